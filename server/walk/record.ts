@@ -1,0 +1,189 @@
+// What is on record for one fault. Rows only append; a correction is a new row that names the one it replaces.
+
+import type { CheckRef } from '../knowledge/types.ts'
+import type { Range } from '../measurement/expectation.ts'
+import type { Reading } from '../measurement/reading.ts'
+import type { Verdict } from '../measurement/verdict.ts'
+
+interface Made {
+  /** Chosen by the client, so that sending it twice writes it once. */
+  id: string
+  attendanceId: string
+  /** UTC, ISO 8601. */
+  at: string
+  by: string
+  /** The person's name as shown. */
+  byName: string
+}
+
+export type Finding = Made & {
+  /** Order of arrival within the fault, from 1. */
+  seq: number
+  /** The finding this one corrects, or null. */
+  replaces: string | null
+  /** Why it was corrected, why a row was chosen against the verdict, why the path was left. */
+  reason: string | null
+  note: string | null
+} & (
+    | {
+        kind: 'reading'
+        check: CheckRef
+        text: string
+        reading: Reading
+        /** The expected range as it was then; null where the limit was blank. */
+        range: Range | null
+        verdict: Verdict
+        /** Label of the row the technician chose, when it was not left to the verdict. */
+        chosenRow: string | null
+        instrument: string | null
+      }
+    | { kind: 'observation'; check: CheckRef; word: string; chosenRow: string | null }
+    | { kind: 'cannot tell'; check: CheckRef; chosenRow: string | null }
+    /** The technician left the path at `check` (or at a cause, end or choice) and went to `to`. */
+    | { kind: 'departure'; from: string; to: CheckRef; suggested: boolean }
+    /** "Not this": the cause was ruled out by a failed proof, or it was mended and the symptom stayed. */
+    | { kind: 'rejection'; cause: string; mended: boolean }
+  )
+
+export interface Fault {
+  id: string
+  positionId: string
+  tree: string
+  editionId: string
+  symptom: string
+  reportedAt: string
+  reportedBy: string
+  recordedBy: string
+  noticed: string
+  protection: 'kept' | 'lost' | 'not known'
+  intermittent: boolean
+}
+
+export interface Attendance {
+  id: string
+  faultId: string
+  personId: string
+  personName: string
+  startedAt: string
+  seenHistoryAt: string
+  spokenTo: string
+  protectionWords: string
+  isolationWords: string
+  expectedFinish: string | null
+  endedAt: string | null
+  endedHow: 'closed' | 'handed over' | 'taken over' | null
+}
+
+/** Something taken off, out or across by hand, outside the checks: a strap, a fuse out, a test lead. */
+export type Disturbance = Made & { item: string }
+
+export type Restoration = Made & {
+  /** Key of the disturbed item: `finding:ID`, `place:TREE#CHECK` or `item:ID`. */
+  itemKey: string
+  how: 'restored' | 'never disturbed'
+  note: string | null
+}
+
+export type RepairAction =
+  | 'unit replaced'
+  | 'connection remade'
+  | 'contact cleaned'
+  | 'fuse replaced'
+  | 'cable repaired'
+  | 'adjusted'
+  | 'reset'
+  | 'nothing changed'
+  | 'other'
+
+export type Repair = Made & {
+  /** `equipment/cause` slug pair the repair is for. */
+  cause: string
+  action: RepairAction
+  words: string
+  swap: Swap | null
+}
+
+export interface Swap {
+  kind: string
+  serialOut: string
+  variantOut: string
+  serialIn: string
+  variantIn: string
+  /** Setting name → as found on the old unit, as left on the new one. */
+  settings: { name: string; asFound: string; asLeft: string }[]
+  override: { by: string; byName: string; reason: string } | null
+}
+
+export type Proof = Made & {
+  cause: string
+  passed: boolean
+  /** Number of the repair round it belongs to: the count of rejections before it. */
+  round: number
+} & (
+    | { kind: 'reading'; check: CheckRef; text: string; reading: Reading; range: Range | null; verdict: Verdict; instrument: string | null; reason: string | null }
+    | { kind: 'observation'; check: CheckRef; word: string; reason: string | null }
+    | { kind: 'symptom'; word: 'gone' | 'still there' | 'cannot tell' }
+  )
+
+export type IdentityCheck = Made & { typed: string; matched: boolean }
+
+export type HoldRelease = { id: string; at: string; by: string; byName: string; reason: string }
+
+export interface Handover {
+  id: string
+  attendanceId: string
+  at: string
+  by: string
+  byName: string
+  nextStep: string
+  words: string
+  /** What the incoming person confirms, item by item. */
+  items: { key: string; text: string; confirmedAt: string | null }[]
+  acceptedAt: string | null
+  acceptedBy: string | null
+}
+
+export type ClosureOutcome = 'proven cause' | 'probable cause' | 'not reproduced' | 'not completed' | 'passed on'
+
+export interface Closure {
+  id: string
+  attendanceId: string
+  at: string
+  by: string
+  byName: string
+  outcome: ClosureOutcome
+  cause: string | null
+  /** "Cleared itself while I was there". */
+  clearedItself: boolean
+  changed: string
+  words: string
+}
+
+export interface Signature {
+  id: string
+  at: string
+  by: string
+  printedName: string
+  /** What signing says: "I did this work and tested it". */
+  meaning: string
+  /** SHA-256 of the record as signed. */
+  contentHash: string
+}
+
+/** All of one fault, as the pure functions take it. */
+export interface FaultRecord {
+  fault: Fault
+  /** Conditions of an intermittent symptom: "weather" → "rain". */
+  conditions: { name: string; value: string }[]
+  attendances: Attendance[]
+  findings: Finding[]
+  disturbances: Disturbance[]
+  restorations: Restoration[]
+  repairs: Repair[]
+  proofs: Proof[]
+  identities: IdentityCheck[]
+  holdReleases: HoldRelease[]
+  handovers: Handover[]
+  closure: Closure | null
+  signatures: Signature[]
+}
