@@ -1,0 +1,167 @@
+// The compiled knowledge seen as a graph: finding things by name, what leads where, and by which rows.
+
+import type { Cause, Check, CheckRef, End, FaultTree, Knowledge, Row, Target } from './types.ts'
+
+export { nearestName } from './nearest-name.ts'
+
+/** One step of a path: the check, and the row that leads on. */
+export interface PathStep {
+  check: Check
+  row: Row
+}
+
+export type Path = PathStep[]
+
+/** `tree#check` */
+export function refKey(ref: CheckRef): string {
+  return `${ref.tree}#${ref.check}`
+}
+
+/** The check's own reference, for `refKey` and for storing. */
+export function refOf(check: Check): CheckRef {
+  return { tree: check.tree, check: check.slug }
+}
+
+/** `equipment/cause` */
+export function causeKey(cause: { equipment: string; slug: string }): string {
+  return `${cause.equipment}/${cause.slug}`
+}
+
+/** `tree#check`, `tree#end` or `equipment/cause`; no two targets share one, as headings of a file are distinct. */
+export function targetKey(target: Target): string {
+  switch (target.kind) {
+    case 'check':
+      return `${target.tree}#${target.check}`
+    case 'end':
+      return `${target.tree}#${target.end}`
+    case 'cause':
+      return `${target.equipment}/${target.cause}`
+  }
+}
+
+/** The check a reference names, or null. */
+export function findCheck(knowledge: Knowledge, ref: CheckRef): Check | null {
+  return knowledge.trees.get(ref.tree)?.checks.get(ref.check) ?? null
+}
+
+/** The cause named by its equipment and slug, or null. */
+export function findCause(knowledge: Knowledge, name: { equipment: string; cause: string }): Cause | null {
+  return knowledge.equipment.get(name.equipment)?.causes.get(name.cause) ?? null
+}
+
+/** The cause behind an `equipment/cause` key, or null. */
+export function findCauseByKey(knowledge: Knowledge, key: string): Cause | null {
+  const slash = key.indexOf('/')
+  return findCause(knowledge, { equipment: key.slice(0, slash), cause: key.slice(slash + 1) })
+}
+
+/** The end named by its tree and slug, or null. */
+export function findEnd(knowledge: Knowledge, name: { tree: string; end: string }): End | null {
+  return knowledge.trees.get(name.tree)?.ends.get(name.end) ?? null
+}
+
+/** Everything a walk that begins at `from` can come to, in the order first met. `from` itself is among them. */
+export function reachableFrom(knowledge: Knowledge, from: CheckRef): Map<string, Target> {
+  const met = new Map<string, Target>()
+  const waiting: Target[] = [{ kind: 'check', ...from }]
+  for (let target = waiting.pop(); target; target = waiting.pop()) {
+    const key = targetKey(target)
+    if (met.has(key)) continue
+    met.set(key, target)
+    if (target.kind !== 'check') continue
+    const rows = findCheck(knowledge, target)?.rows ?? []
+    for (const row of [...rows].reverse()) waiting.push(row.next)
+  }
+  return met
+}
+
+/** The checks, causes and ends a tree's walks can come to, other trees it leads into included. */
+export function reachable(
+  knowledge: Knowledge,
+  tree: FaultTree,
+): { checks: Check[]; causes: Cause[]; ends: End[] } {
+  const found = { checks: [] as Check[], causes: [] as Cause[], ends: [] as End[] }
+  for (const target of reachableFrom(knowledge, tree.start).values()) {
+    if (target.kind === 'check') add(found.checks, findCheck(knowledge, target))
+    if (target.kind === 'cause') add(found.causes, findCause(knowledge, target))
+    if (target.kind === 'end') add(found.ends, findEnd(knowledge, target))
+  }
+  return found
+}
+
+/**
+ * For each cause a tree's walks can reach, the paths to it from the tree's start, by cause key (`equipment/cause`).
+ * The shortest come first, and at most `most` are kept for each cause at each check, so that a tree whose branches
+ * join again and again stays cheap. Rows for `cannot tell` are part of the paths.
+ */
+export function pathsTo(knowledge: Knowledge, tree: FaultTree, most = 32): Map<string, Path[]> {
+  return unroll(onward(knowledge, tree.start, 'cause', most, new Map()))
+}
+
+/** As `pathsTo`, for the ends of walks: keys are `tree#end`. */
+export function pathsToEnds(knowledge: Knowledge, tree: FaultTree, most = 32): Map<string, Path[]> {
+  return unroll(onward(knowledge, tree.start, 'end', most, new Map()))
+}
+
+/** A path as linked steps, so that paths share their tails. */
+interface Chain {
+  step: PathStep
+  rest: Chain | null
+  length: number
+}
+
+type Onward = Map<string, Chain[]>
+
+function onward(
+  knowledge: Knowledge,
+  ref: CheckRef,
+  goal: 'cause' | 'end',
+  most: number,
+  known: Map<string, Onward>,
+): Onward {
+  const key = refKey(ref)
+  const before = known.get(key)
+  if (before) return before
+  const result: Onward = new Map()
+  // Set before going deeper: a circle then finds no path, instead of going round.
+  known.set(key, result)
+  const check = findCheck(knowledge, ref)
+  for (const row of check?.rows ?? []) {
+    if (check) extend(result, { check, row })
+  }
+  for (const [target, chains] of result) result.set(target, shortest(chains, most))
+  return result
+
+  function extend(into: Onward, step: PathStep) {
+    const { next } = step.row
+    if (next.kind === goal) put(into, targetKey(next), { step, rest: null, length: 1 })
+    if (next.kind !== 'check') return
+    for (const [target, chains] of onward(knowledge, next, goal, most, known)) {
+      for (const rest of chains) put(into, target, { step, rest, length: rest.length + 1 })
+    }
+  }
+}
+
+function shortest(chains: Chain[], most: number): Chain[] {
+  return chains.sort((a, b) => a.length - b.length).slice(0, most)
+}
+
+function put(into: Onward, key: string, chain: Chain) {
+  const chains = into.get(key)
+  if (chains) chains.push(chain)
+  else into.set(key, [chain])
+}
+
+function unroll(found: Onward): Map<string, Path[]> {
+  return new Map([...found].map(([key, chains]) => [key, chains.map(steps)]))
+}
+
+function steps(chain: Chain): Path {
+  const path: Path = []
+  for (let at: Chain | null = chain; at; at = at.rest) path.push(at.step)
+  return path
+}
+
+function add<T>(list: T[], item: T | null) {
+  if (item) list.push(item)
+}

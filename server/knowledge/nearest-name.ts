@@ -1,0 +1,56 @@
+/**
+ * The known name nearest to a misspelt one, or null when none is near enough to be worth offering.
+ * Distance is Damerau's (optimal string alignment): letters added, dropped, changed, or swapped with their neighbour.
+ * `nearestName('suply', ['supply', 'drive'])` is `'supply'`.
+ */
+export function nearestName(wanted: string, known: Iterable<string>): string | null {
+  const name = wanted.trim().toLowerCase().slice(0, LONGEST)
+  let best: string | null = null
+  let bestDistance = Math.max(1, Math.floor(name.length / 3)) + 1
+  for (const candidate of known) {
+    const lower = candidate.toLowerCase().slice(0, LONGEST)
+    if (Math.abs(lower.length - name.length) >= bestDistance) continue
+    const distance = editDistance(name, lower)
+    if (distance < bestDistance) {
+      best = candidate
+      bestDistance = distance
+    }
+  }
+  return best
+}
+
+/** Names longer than this are compared by their beginning, so that hostile input stays cheap. */
+const LONGEST = 80
+
+/** Number of single-letter edits and swaps of neighbours between two words. */
+export function editDistance(a: string, b: string): number {
+  let older: number[] = []
+  let previous = Array.from({ length: b.length + 1 }, (_, column) => column)
+  for (let row = 1; row <= a.length; row++) {
+    const current = [row]
+    for (let column = 1; column <= b.length; column++) {
+      current.push(cheapest(a, b, row, column, { older, previous, current }))
+    }
+    older = previous
+    previous = current
+  }
+  return previous[b.length] ?? 0
+}
+
+function cheapest(
+  a: string,
+  b: string,
+  row: number,
+  column: number,
+  costs: { older: number[]; previous: number[]; current: number[] },
+): number {
+  const at = (line: number[], index: number) => line[index] ?? Number.POSITIVE_INFINITY
+  const same = a[row - 1] === b[column - 1]
+  const swapped = row > 1 && column > 1 && a[row - 1] === b[column - 2] && a[row - 2] === b[column - 1]
+  return Math.min(
+    at(costs.previous, column) + 1,
+    at(costs.current, column - 1) + 1,
+    at(costs.previous, column - 1) + (same ? 0 : 1),
+    swapped ? at(costs.older, column - 2) + 1 : Number.POSITIVE_INFINITY,
+  )
+}
