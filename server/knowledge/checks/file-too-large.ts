@@ -1,0 +1,27 @@
+import type { Problem } from '../problem.ts'
+import type { SourceFile } from '../types.ts'
+import { problemAt } from './problem-at.ts'
+
+/** In bytes. */
+export const LARGEST_FILE = 1_000_000
+export const MOST_LINES = 12_000
+
+/** A file of more than 1 MB or 12,000 lines: nobody wrote it by hand. */
+export function checkFileTooLarge(file: SourceFile): Problem[] {
+  if (file.text.length > LARGEST_FILE) return [fileTooLarge(file.path, file.text.length)]
+  const lines = file.text.split('\n').length
+  return lines > MOST_LINES ? [tooLarge(file.path, `The file has ${lines} lines.`)] : []
+}
+
+export function fileTooLarge(path: string, bytes: number): Problem {
+  return tooLarge(path, `The file has ${bytes} bytes.`)
+}
+
+function tooLarge(path: string, found: string): Problem {
+  return problemAt({ path, lines: [''] }, 1, {
+    code: 'file-too-large',
+    found,
+    expected: 'A knowledge file has at most 1,000,000 bytes and 12,000 lines.',
+    mend: 'Split the tree: a row may lead into another tree.',
+  })
+}

@@ -1,0 +1,104 @@
+// Files sorted by what they are: drafts whose names are not yet linked.
+
+import type { Document, Section } from './document.ts'
+
+export interface TreeDraft {
+  kind: 'tree'
+  doc: Document
+  head: Section
+  checks: Section[]
+  ends: Section[]
+  /** The level-3 sections under `## Examples`. */
+  examples: Section[]
+  /** Sections that have no place in a tree. */
+  stray: Section[]
+}
+
+export interface EquipmentDraft {
+  kind: 'equipment'
+  doc: Document
+  head: Section
+  terminals: Section | null
+  access: Section | null
+  units: Section | null
+  facts: Section | null
+  limits: Section | null
+  causes: Section[]
+  stray: Section[]
+}
+
+export type Draft = TreeDraft | EquipmentDraft
+
+export interface Drafts {
+  trees: TreeDraft[]
+  equipment: EquipmentDraft[]
+}
+
+/** Sorts a document's sections by what they are. A section that fits nowhere is kept as `stray`. */
+export function draftOf(doc: Document): Draft {
+  return doc.path.startsWith('equipment/') ? equipmentDraft(doc) : treeDraft(doc)
+}
+
+function treeDraft(doc: Document): TreeDraft {
+  const [head, rest] = headAndRest(doc)
+  const draft: TreeDraft = { kind: 'tree', doc, head, checks: [], ends: [], examples: [], stray: [] }
+  let inExamples = false
+  for (const section of rest) {
+    if (section.level === 2) inExamples = section.slug === 'examples'
+    if (section.level === 2) {
+      if (!inExamples) (isEnd(section) ? draft.ends : draft.checks).push(section)
+    } else if (section.level === 3 && inExamples) draft.examples.push(section)
+    else draft.stray.push(section)
+  }
+  return draft
+}
+
+function isEnd(section: Section): boolean {
+  return section.keys.some(line => line.key === 'End')
+}
+
+const TABLES = ['terminals', 'access', 'units', 'facts', 'limits'] as const
+
+function equipmentDraft(doc: Document): EquipmentDraft {
+  const [head, rest] = headAndRest(doc)
+  const draft: EquipmentDraft = {
+    kind: 'equipment',
+    doc,
+    head,
+    terminals: null,
+    access: null,
+    units: null,
+    facts: null,
+    limits: null,
+    causes: [],
+    stray: [],
+  }
+  let inCauses = false
+  for (const section of rest) {
+    if (section.level === 2) inCauses = section.slug === 'causes'
+    const table = section.level === 2 && TABLES.find(name => name === section.slug)
+    if (table) draft[table] ??= section
+    else if (section.level === 3 && inCauses) draft.causes.push(section)
+    else if (!(section.level === 2 && inCauses)) draft.stray.push(section)
+  }
+  return draft
+}
+
+function headAndRest(doc: Document): [Section, Section[]] {
+  const [head, ...rest] = doc.sections
+  return head ? [head, rest] : [noSection(), []]
+}
+
+function noSection(): Section {
+  return {
+    level: 0,
+    title: '',
+    slug: '',
+    line: 1,
+    keys: [],
+    quotes: [],
+    prose: [],
+    items: [],
+    tables: [],
+  }
+}

@@ -1,0 +1,115 @@
+import { Lexer, type Token, type Tokens } from 'marked'
+import type { Document, Section } from './document.ts'
+import { slugOf } from './slug.ts'
+import { readTable } from './table.ts'
+
+/**
+ * A Markdown text in its form. Only blocks are told apart: what lies inside a line is read by those who need it.
+ * Lines are counted by the newlines in each block as written. The text must have passed the checks of its file.
+ */
+export function readDocument(path: string, text: string): Document {
+  const plain = plainText(text)
+  const sections = [sectionAt(0, '', 1)]
+  let line = 1
+  for (const token of new Lexer({ gfm: true }).blockTokens(plain, [])) {
+    place(token, line, sections)
+    line += newlines(token.raw)
+  }
+  const [preface] = sections
+  const kept = preface && isEmpty(preface) ? sections.slice(1) : sections
+  return { path, slug: fileSlug(path), lines: plain.split('\n'), sections: kept }
+}
+
+/** Without the byte-order mark, and with one kind of line end. */
+export function plainText(text: string): string {
+  return text.replace(/^\uFEFF/, '').replace(/\r\n?/g, '\n')
+}
+
+function fileSlug(path: string): string {
+  return (path.split('/').pop() ?? '').replace(/\.md$/, '')
+}
+
+function place(token: Token, line: number, sections: Section[]) {
+  const section = sections.at(-1)
+  if (!section) return
+  const start = line + leadingNewlines(token.raw)
+  switch (token.type) {
+    case 'heading':
+      sections.push(sectionAt(token.depth, token.text, start))
+      return
+    case 'blockquote':
+      section.quotes.push(quoteAt(token.text, start))
+      return
+    case 'table':
+      section.tables.push(readTable(token.raw.replace(/^\n+/, ''), start))
+      return
+    case 'list':
+      placeList(token as Tokens.List, start, section)
+      return
+    case 'space':
+    case 'hr':
+    case 'def':
+      return
+    default:
+      section.prose.push({ text: token.raw.trim(), line: start })
+  }
+}
+
+function sectionAt(level: number, heading: string, line: number): Section {
+  const title = heading.replace(/[*_`]/g, '').trim()
+  return {
+    level,
+    title,
+    slug: slugOf(title),
+    line,
+    keys: [],
+    quotes: [],
+    prose: [],
+    items: [],
+    tables: [],
+  }
+}
+
+function quoteAt(text: string, line: number) {
+  return { text: text.trim(), line, marked: /^\s*\*\*(Caution|Warning)\b/.test(text) }
+}
+
+const KEY = /^\s*[-*+]\s+([A-Z][A-Za-z]*(?: [A-Za-z]+){0,3}):(?:\s+([^\n]*(?:\n[^\n]*)*))?$/
+
+function placeList(list: Tokens.List, line: number, section: Section) {
+  let at = line
+  let words: string[] = []
+  let wordsLine = line
+  const flush = () => {
+    if (words.length > 0) section.prose.push({ text: words.join('\n'), line: wordsLine })
+    words = []
+  }
+  for (const item of list.items) {
+    const raw = item.raw.replace(/\s+$/, '')
+    const key = list.ordered ? null : KEY.exec(raw)
+    if (key) {
+      flush()
+      section.keys.push({ key: key[1] ?? '', value: (key[2] ?? '').replace(/\s+/g, ' ').trim(), line: at })
+    } else {
+      if (words.length === 0) wordsLine = at
+      words.push(raw)
+      section.items.push({ text: raw.replace(/^\s*(?:[-*+]|\d+[.)])\s+/, ''), line: at })
+    }
+    at += newlines(item.raw)
+  }
+  flush()
+}
+
+function newlines(text: string): number {
+  let count = 0
+  for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) count++
+  return count
+}
+
+function leadingNewlines(text: string): number {
+  return newlines(/^\s*/.exec(text)?.[0] ?? '')
+}
+
+function isEmpty(section: Section): boolean {
+  return [section.keys, section.quotes, section.prose, section.tables].every(list => list.length === 0)
+}
