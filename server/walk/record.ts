@@ -120,7 +120,16 @@ export type Proof = Made & {
   /** Number of the repair round it belongs to: the count of rejections before it. */
   round: number
 } & (
-    | { kind: 'reading'; check: CheckRef; text: string; reading: Reading; range: Range | null; verdict: Verdict; instrument: string | null; reason: string | null }
+    | {
+        kind: 'reading'
+        check: CheckRef
+        text: string
+        reading: Reading
+        range: Range | null
+        verdict: Verdict
+        instrument: string | null
+        reason: string | null
+      }
     | { kind: 'observation'; check: CheckRef; word: string; reason: string | null }
     | { kind: 'symptom'; word: 'gone' | 'still there' | 'cannot tell' }
   )
@@ -143,7 +152,12 @@ export interface Handover {
   acceptedBy: string | null
 }
 
-export type ClosureOutcome = 'proven cause' | 'probable cause' | 'not reproduced' | 'not completed' | 'passed on'
+export type ClosureOutcome =
+  | 'proven cause'
+  | 'probable cause'
+  | 'not reproduced'
+  | 'not completed'
+  | 'passed on'
 
 export interface Closure {
   id: string

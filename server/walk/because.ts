@@ -1,0 +1,65 @@
+// Why the walk went where it went, in a sentence.
+
+import type { Cause, Check, Row } from '../knowledge/types.ts'
+import type { CheckFinding, DepartureFinding, Place, RejectionFinding } from './place.ts'
+
+/** "96.4 V AC is below 99 to 121 V AC, so: Nothing arrives." */
+export function explainFinding(
+  check: Check,
+  finding: CheckFinding,
+  row: Row | null,
+  pointedAt: Row | null,
+): string {
+  const found = whatWasFound(check, finding)
+  if (!row) return `${found}, and no row of this check stands for that: choose one.`
+  if (row === pointedAt) return `${found}, so: ${row.means}`
+  const choice = pointedAt ? `, but “${row.label}” was chosen` : `, and “${row.label}” was chosen`
+  return `${found}${choice}${reasonOf(finding)}, so: ${row.means}`
+}
+
+export function explainDeparture(from: Place, to: Check, finding: DepartureFinding): string {
+  const left = finding.suggested ? 'The suggested check was taken' : `The path was left at ${placeName(from)}`
+  return `${left}${reasonOf(finding)}, so: ${to.title}`
+}
+
+export function explainRejection(cause: Cause, finding: RejectionFinding): string {
+  const why = finding.mended ? 'was mended and the symptom stayed' : 'was ruled out'
+  return `“${cause.title}” ${why}${reasonOf(finding)}, so: the walk goes on.`
+}
+
+/** A place as a title, for lists and sentences. */
+export function placeName(place: Place): string {
+  switch (place.kind) {
+    case 'check':
+      return `“${place.check.title}”`
+    case 'cause':
+      return `the cause “${place.cause.title}”`
+    case 'end':
+      return `“${place.end.title}”`
+    case 'choose':
+      return 'the choice of the next check'
+    case 'lost':
+      return 'a place this edition does not hold'
+  }
+}
+
+function whatWasFound(check: Check, finding: CheckFinding): string {
+  switch (finding.kind) {
+    case 'reading':
+      return finding.verdict.because || `${finding.text} was read`
+    case 'observation':
+      return `${looked(check)}: ${finding.word}`
+    case 'cannot tell':
+      return `${looked(check)}: it could not be told`
+  }
+}
+
+function looked(check: Check): string {
+  const { does } = check
+  const words = does.kind === 'measure' ? does.quantity : does.what
+  return words.charAt(0).toUpperCase() + words.slice(1)
+}
+
+function reasonOf(finding: { reason: string | null }): string {
+  return finding.reason ? ` (${finding.reason})` : ''
+}

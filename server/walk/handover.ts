@@ -1,0 +1,112 @@
+// What the next technician must know, built from the record: what comes next first, the history last.
+
+import { causeKey, findCauseByKey, refKey, refOf } from '../knowledge/graph.ts'
+import type { Knowledge } from '../knowledge/types.ts'
+import { placeName } from './because.ts'
+import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
+import { held } from './hold.ts'
+import { type NarratedRow, narrate } from './narrate.ts'
+import { type Place, type Walk, walk } from './place.ts'
+import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
+import type { FaultRecord } from './record.ts'
+
+export interface HandoverItem {
+  key: string
+  text: string
+}
+
+export interface HandoverSummary {
+  next: string
+  /** Sentences: protection, hold, where the walk stands. */
+  state: string[]
+  openProofs: ProofItem[]
+  disturbed: DisturbedItem[]
+  /** Titles of the causes ruled out. */
+  excluded: string[]
+  history: NarratedRow[]
+}
+
+/** What the incoming person confirms, item by item. A disturbed item keeps its own key. */
+export function handoverItems(knowledge: Knowledge, record: FaultRecord): HandoverItem[] {
+  const summary = handoverSummary(knowledge, record)
+  const where = walk(knowledge, record.fault.tree, record.findings)
+  return [
+    { key: 'next', text: `Next: ${summary.next}` },
+    ...summary.state.map((text, i) => ({ key: `state:${i + 1}`, text })),
+    ...summary.disturbed.map(item => ({ key: item.key, text: disturbedText(item) })),
+    ...summary.openProofs.map(item => ({ key: proofKey(item), text: proofText(item) })),
+    ...where.rejected.map(key => ({ key: `excluded:${key}`, text: `Ruled out: ${titleOf(knowledge, key)}` })),
+  ]
+}
+
+export function handoverSummary(knowledge: Knowledge, record: FaultRecord): HandoverSummary {
+  const where = walk(knowledge, record.fault.tree, record.findings)
+  const open = stillDisturbed(disturbed(knowledge, where, record))
+  const openProofs = mended(where.place, record)
+    ? proofsNeeded(knowledge, where, record).filter(item => item.state !== 'passed')
+    : []
+  return {
+    next: nextThing(where, record, open, openProofs),
+    state: stateNow(knowledge, where, record),
+    openProofs,
+    disturbed: open,
+    excluded: where.rejected.map(key => titleOf(knowledge, key)),
+    history: narrate(knowledge, record),
+  }
+}
+
+function nextThing(where: Walk, record: FaultRecord, open: DisturbedItem[], openProofs: ProofItem[]): string {
+  const { place } = where
+  switch (place.kind) {
+    case 'check':
+      return `do the check ${placeName(place)}`
+    case 'choose':
+      return 'choose the check to go on with'
+    case 'end':
+      return open.length > 0 ? 'put back what is open, then close' : 'close the fault'
+    case 'lost':
+      return place.message
+    case 'cause':
+      if (!mended(place, record)) return `repair ${placeName(place)}`
+      return open.length > 0
+        ? 'put back what is open'
+        : (openProofs[0] && proofText(openProofs[0])) || 'close the fault'
+  }
+}
+
+function mended(place: Place, record: FaultRecord): boolean {
+  return place.kind === 'cause' && repairOf(record, causeKey(place.cause)) !== null
+}
+
+function stateNow(knowledge: Knowledge, where: Walk, record: FaultRecord): string[] {
+  const attendance = record.attendances.at(-1)
+  const hold = held(knowledge, where, record)
+  const states = [`Protection: ${record.fault.protection}.`]
+  if (attendance) {
+    states.push(`In place of protection: ${attendance.protectionWords}`)
+    states.push(`Isolated: ${attendance.isolationWords}`)
+  }
+  if (hold) states.push(`Evidence hold: ${hold.why}`)
+  return states
+}
+
+function disturbedText(item: DisturbedItem): string {
+  const where = item.check ? ` (“${item.check.title}”)` : ''
+  return item.state === 'perhaps'
+    ? `Perhaps disturbed: ${item.item}${where}`
+    : `Disturbed: ${item.item}${where}`
+}
+
+function proofKey(item: ProofItem): string {
+  return item.kind === 'symptom' ? 'prove:symptom' : `prove:${refKey(refOf(item.check))}`
+}
+
+function proofText(item: ProofItem): string {
+  const what =
+    item.kind === 'symptom' ? `that the symptom is gone (${item.symptom})` : `“${item.check.title}”`
+  return item.state === 'failed' ? `failed proof: ${what}` : `prove ${what}`
+}
+
+function titleOf(knowledge: Knowledge, key: string): string {
+  return findCauseByKey(knowledge, key)?.title ?? key
+}

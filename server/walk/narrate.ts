@@ -1,0 +1,136 @@
+// The record told as plain rows in order of time, for the record page and for a handover.
+
+import { findCauseByKey, findCheck } from '../knowledge/graph.ts'
+import type { CheckRef, Knowledge } from '../knowledge/types.ts'
+import { walk } from './place.ts'
+import type { FaultRecord, Finding, Proof, Repair } from './record.ts'
+
+export interface NarratedRow {
+  /** Id of the entry it tells of. */
+  id: string
+  at: string
+  byName: string
+  kind:
+    | 'finding'
+    | 'departure'
+    | 'rejection'
+    | 'disturbed'
+    | 'put back'
+    | 'repair'
+    | 'proof'
+    | 'identity'
+    | 'hold'
+    | 'handover'
+  /** What was looked at or done: a check's title, "Repair". */
+  what: string
+  /** What was found, as typed or seen, or what was done, in words. */
+  found: string
+  /** What followed from it; '' where nothing does. */
+  because: string
+  /** Who corrected it and why, or null. */
+  struck: { byName: string; at: string; reason: string | null } | null
+  offPath: boolean
+  deviation: boolean
+}
+
+/** Oldest first; entries of the same moment keep the order findings, work, proofs. */
+export function narrate(knowledge: Knowledge, record: FaultRecord): NarratedRow[] {
+  const rows = [
+    ...findingRows(knowledge, record),
+    ...record.identities.map(entry =>
+      row(
+        entry,
+        'identity',
+        'Plate read',
+        entry.matched ? entry.typed : `${entry.typed}: not the plate of this position`,
+      ),
+    ),
+    ...record.holdReleases.map(entry => row(entry, 'hold', 'Evidence hold released', entry.reason)),
+    ...record.disturbances.map(entry => row(entry, 'disturbed', 'Taken off, out or across', entry.item)),
+    ...record.repairs.map(entry =>
+      row(entry, 'repair', `Repair: ${causeTitle(knowledge, entry.cause)}`, repairWords(entry)),
+    ),
+    ...record.restorations.map(entry =>
+      row(entry, 'put back', 'Put back', entry.note ? `${entry.how}: ${entry.note}` : entry.how),
+    ),
+    ...record.proofs.map(entry => row(entry, 'proof', proofTitle(knowledge, entry), proofWords(entry))),
+    ...record.handovers.map(entry => row(entry, 'handover', 'Handed over', entry.nextStep)),
+  ]
+  return rows.sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0))
+}
+
+function row(
+  entry: { id: string; at: string; byName: string },
+  kind: NarratedRow['kind'],
+  what: string,
+  found: string,
+): NarratedRow {
+  const { id, at, byName } = entry
+  return { id, at, byName, kind, what, found, because: '', struck: null, offPath: false, deviation: false }
+}
+
+function findingRows(knowledge: Knowledge, record: FaultRecord): NarratedRow[] {
+  const where = walk(knowledge, record.fault.tree, record.findings)
+  const steps = new Map(where.path.map(step => [step.finding.id, step]))
+  const struck = new Map(where.struck.map(pair => [pair.old.id, pair.by]))
+  const offPath = new Set(where.offPath.map(finding => finding.id))
+  return [...record.findings]
+    .sort((a, b) => a.seq - b.seq)
+    .map(finding => {
+      const step = steps.get(finding.id)
+      const by = struck.get(finding.id)
+      return {
+        ...row(finding, kindOf(finding), titleOf(knowledge, finding), foundWords(finding)),
+        because: step?.because ?? '',
+        struck: by ? { byName: by.byName, at: by.at, reason: by.reason } : null,
+        offPath: offPath.has(finding.id),
+        deviation: step?.deviation ?? false,
+      }
+    })
+}
+
+function kindOf(finding: Finding): NarratedRow['kind'] {
+  return finding.kind === 'departure' || finding.kind === 'rejection' ? finding.kind : 'finding'
+}
+
+function titleOf(knowledge: Knowledge, finding: Finding): string {
+  if (finding.kind === 'departure') return 'Left the path'
+  if (finding.kind === 'rejection') return `Ruled out: ${causeTitle(knowledge, finding.cause)}`
+  return checkTitle(knowledge, finding.check)
+}
+
+function foundWords(finding: Finding): string {
+  switch (finding.kind) {
+    case 'reading':
+      return finding.text
+    case 'observation':
+      return finding.word
+    case 'cannot tell':
+      return 'cannot tell'
+    case 'departure':
+    case 'rejection':
+      return finding.reason ?? ''
+  }
+}
+
+function repairWords(repair: Repair): string {
+  const swap = repair.swap ? `, ${repair.swap.serialOut} out, ${repair.swap.serialIn} in` : ''
+  return `${repair.action}${swap}: ${repair.words}`
+}
+
+function proofTitle(knowledge: Knowledge, proof: Proof): string {
+  return proof.kind === 'symptom' ? 'Symptom looked at again' : `Proof: ${checkTitle(knowledge, proof.check)}`
+}
+
+function proofWords(proof: Proof): string {
+  const found = proof.kind === 'reading' ? proof.text : proof.word
+  return `${found}: ${proof.passed ? 'passed' : 'failed'}`
+}
+
+function checkTitle(knowledge: Knowledge, ref: CheckRef): string {
+  return findCheck(knowledge, ref)?.title ?? ref.check
+}
+
+function causeTitle(knowledge: Knowledge, key: string): string {
+  return findCauseByKey(knowledge, key)?.title ?? key
+}

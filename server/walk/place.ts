@@ -1,0 +1,199 @@
+// Where a walk stands: a pure function of the fault tree and the findings. Nothing here reads a clock.
+
+import { causeKey, findCause, findCheck, findEnd, reachable, refKey, refOf } from '../knowledge/graph.ts'
+import type { Cause, Check, End, Knowledge, Row, Target } from '../knowledge/types.ts'
+import { explainDeparture, explainFinding, explainRejection } from './because.ts'
+import { effectiveFindings, type Struck } from './corrections.ts'
+import type { Finding } from './record.ts'
+import { rowOf } from './row.ts'
+
+export type Place =
+  | { kind: 'check'; check: Check }
+  | { kind: 'cause'; cause: Cause }
+  | { kind: 'end'; end: End }
+  /** The cause `after` was ruled out: the technician picks where to go on. `offers` are the checks not done yet. */
+  | { kind: 'choose'; after: string; offers: Check[] }
+  /** The edition does not hold what the walk points at. */
+  | { kind: 'lost'; message: string }
+
+export type CheckFinding = Extract<Finding, { kind: 'reading' | 'observation' | 'cannot tell' }>
+export type DepartureFinding = Extract<Finding, { kind: 'departure' }>
+export type RejectionFinding = Extract<Finding, { kind: 'rejection' }>
+
+export type Step =
+  | {
+      kind: 'check'
+      check: Check
+      finding: CheckFinding
+      /** null: no row fits, so the walk stays at this check until a row is chosen. */
+      row: Row | null
+      next: Place
+      /** "96.4 V AC is below 99 to 121 V AC, so: Nothing arrives." */
+      because: string
+      /** Another row was taken than the one the finding points at. */
+      deviation: boolean
+      /** A row was chosen where the finding points at none. */
+      judgement: boolean
+    }
+  | {
+      kind: 'departure'
+      from: string
+      finding: DepartureFinding
+      next: Place
+      because: string
+      deviation: boolean
+    }
+  | {
+      kind: 'rejection'
+      cause: string
+      finding: RejectionFinding
+      next: Place
+      because: string
+      deviation: false
+    }
+
+export type CheckStep = Extract<Step, { kind: 'check' }>
+
+export interface Walk {
+  place: Place
+  path: Step[]
+  /** Findings that stand but that the path did not come by. */
+  offPath: Finding[]
+  struck: Struck[]
+  /** Causes ruled out, as `equipment/cause`, first ruled out first. */
+  rejected: string[]
+}
+
+/**
+ * Follows the findings from the start of `tree` (a slug) to where the technician stands. Corrections are settled
+ * first; then each place takes the first finding made there that no earlier turn has used, until one has none.
+ * Never throws: what the edition does not know is `lost`, or is listed in `offPath`.
+ */
+export function walk(knowledge: Knowledge, tree: string, findings: Finding[]): Walk {
+  const { effective, struck } = effectiveFindings(findings)
+  const waiting = new Set(effective)
+  const path: Step[] = []
+  const done = new Set<string>()
+  let place = startOf(knowledge, tree)
+  for (let step = nextStep(knowledge, tree, place, waiting, done); step; ) {
+    waiting.delete(step.finding)
+    path.push(step)
+    if (step.kind === 'check') done.add(refKey(step.finding.check))
+    place = step.next
+    step = nextStep(knowledge, tree, place, waiting, done)
+  }
+  return { place, path, offPath: [...waiting], struck, rejected: rejectedCauses(effective) }
+}
+
+/** What a departure from here gives as `from`, and a page's address as its last part. */
+export function placeKey(place: Place): string {
+  switch (place.kind) {
+    case 'check':
+      return refKey(refOf(place.check))
+    case 'cause':
+      return causeKey(place.cause)
+    case 'end':
+      return `${place.end.tree}#${place.end.slug}`
+    case 'choose':
+      return `choose:${place.after}`
+    case 'lost':
+      return 'lost'
+  }
+}
+
+/** The place a row's link leads to. */
+export function placeOf(knowledge: Knowledge, target: Target): Place {
+  switch (target.kind) {
+    case 'check': {
+      const check = findCheck(knowledge, target)
+      return check ? { kind: 'check', check } : lost(`the check “${target.check}” of “${target.tree}”`)
+    }
+    case 'cause': {
+      const cause = findCause(knowledge, target)
+      return cause ? { kind: 'cause', cause } : lost(`the cause “${target.cause}” of “${target.equipment}”`)
+    }
+    case 'end': {
+      const end = findEnd(knowledge, target)
+      return end ? { kind: 'end', end } : lost(`the end “${target.end}” of “${target.tree}”`)
+    }
+  }
+}
+
+function startOf(knowledge: Knowledge, tree: string): Place {
+  const start = knowledge.trees.get(tree)?.start
+  return start ? placeOf(knowledge, { kind: 'check', ...start }) : lost(`the fault tree “${tree}”`)
+}
+
+function lost(what: string): Place {
+  return { kind: 'lost', message: `This edition of the knowledge does not hold ${what}.` }
+}
+
+function nextStep(
+  knowledge: Knowledge,
+  tree: string,
+  place: Place,
+  waiting: Set<Finding>,
+  done: Set<string>,
+): Step | null {
+  for (const finding of waiting) {
+    const step = stepBy(knowledge, tree, place, finding, done)
+    if (step) return step
+  }
+  return null
+}
+
+/** The step this finding makes from here, or null when it was not made here. */
+function stepBy(
+  knowledge: Knowledge,
+  tree: string,
+  place: Place,
+  finding: Finding,
+  done: Set<string>,
+): Step | null {
+  const here = placeKey(place)
+  if (finding.kind === 'departure') return finding.from === here ? departure(knowledge, place, finding) : null
+  if (finding.kind === 'rejection') {
+    const ruledOut = place.kind === 'cause' && finding.cause === here
+    return ruledOut ? rejection(knowledge, tree, place.cause, finding, done) : null
+  }
+  const madeHere = place.kind === 'check' && refKey(finding.check) === here
+  return madeHere ? checkStep(knowledge, place.check, finding) : null
+}
+
+function checkStep(knowledge: Knowledge, check: Check, finding: CheckFinding): Step {
+  const { row, pointedAt } = rowOf(check, finding)
+  const next: Place = row ? placeOf(knowledge, row.next) : { kind: 'check', check }
+  const deviation = row !== null && pointedAt !== null && row !== pointedAt
+  const judgement = row !== null && pointedAt === null
+  const because = explainFinding(check, finding, row, pointedAt)
+  return { kind: 'check', check, finding, row, next, because, deviation, judgement }
+}
+
+/** A departure to a check the edition does not know is no step: better to stay than to be led nowhere. */
+function departure(knowledge: Knowledge, from: Place, finding: DepartureFinding): Step | null {
+  const check = findCheck(knowledge, finding.to)
+  if (!check) return null
+  const because = explainDeparture(from, check, finding)
+  const next: Place = { kind: 'check', check }
+  return { kind: 'departure', from: finding.from, finding, next, because, deviation: !finding.suggested }
+}
+
+function rejection(
+  knowledge: Knowledge,
+  tree: string,
+  cause: Cause,
+  finding: RejectionFinding,
+  done: Set<string>,
+): Step {
+  const start = knowledge.trees.get(tree)
+  const checks = start ? reachable(knowledge, start).checks : []
+  const offers = checks.filter(check => !done.has(refKey(refOf(check))))
+  const next: Place = { kind: 'choose', after: finding.cause, offers }
+  const because = explainRejection(cause, finding)
+  return { kind: 'rejection', cause: finding.cause, finding, next, because, deviation: false }
+}
+
+function rejectedCauses(effective: Finding[]): string[] {
+  const causes = effective.flatMap(finding => (finding.kind === 'rejection' ? [finding.cause] : []))
+  return [...new Set(causes)]
+}

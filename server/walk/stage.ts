@@ -1,0 +1,74 @@
+// What comes next at a fault: the one thing the technician's next page asks for.
+
+import { causeKey } from '../knowledge/graph.ts'
+import type { Cause, Check, End, Knowledge } from '../knowledge/types.ts'
+import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
+import { type Hold, held } from './hold.ts'
+import { type IdentityNeed, needsIdentity, openAttendance } from './identity.ts'
+import { type Walk, walk } from './place.ts'
+import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
+import type { Closure, FaultRecord, Repair } from './record.ts'
+
+export type Stage = { walk: Walk; disturbed: DisturbedItem[] } & (
+  | { kind: 'closed'; closure: Closure }
+  | { kind: 'not attended' }
+  | { kind: 'lost'; message: string }
+  | { kind: 'held'; hold: Hold }
+  | { kind: 'identify'; need: IdentityNeed }
+  | { kind: 'check'; check: Check }
+  /** A cause with no repair yet. */
+  | { kind: 'cause'; cause: Cause }
+  | { kind: 'choose'; after: string; offers: Check[] }
+  /** Put back what is open, then close. */
+  | { kind: 'end'; end: End; open: DisturbedItem[] }
+  | { kind: 'put back'; cause: Cause; repair: Repair; open: DisturbedItem[] }
+  /** `failed`: a proof failed, so the cause is to be ruled out or mended again. */
+  | { kind: 'prove'; cause: Cause; repair: Repair; items: ProofItem[]; failed: boolean }
+  /** Everything is back and proved: sign. */
+  | { kind: 'close'; cause: Cause; repair: Repair }
+)
+
+/** `now` is UTC ISO text; `breakMinutes` is how long without an entry counts as a break. */
+export function stage(knowledge: Knowledge, record: FaultRecord, now: string, breakMinutes: number): Stage {
+  const where = walk(knowledge, record.fault.tree, record.findings)
+  const common = { walk: where, disturbed: disturbed(knowledge, where, record) }
+  if (record.closure) return { ...common, kind: 'closed', closure: record.closure }
+  if (!openAttendance(record)) return { ...common, kind: 'not attended' }
+  const hold = held(knowledge, where, record)
+  if (hold) return { ...common, kind: 'held', hold }
+  const need = needsIdentity(knowledge, where, record, now, breakMinutes)
+  if (need) return { ...common, kind: 'identify', need }
+  return atPlace(knowledge, record, common)
+}
+
+type Common = { walk: Walk; disturbed: DisturbedItem[] }
+
+function atPlace(knowledge: Knowledge, record: FaultRecord, common: Common): Stage {
+  const { place } = common.walk
+  switch (place.kind) {
+    case 'check':
+      return { ...common, kind: 'check', check: place.check }
+    case 'choose':
+      return { ...common, kind: 'choose', after: place.after, offers: place.offers }
+    case 'end':
+      return { ...common, kind: 'end', end: place.end, open: stillDisturbed(common.disturbed) }
+    case 'lost':
+      return { ...common, kind: 'lost', message: place.message }
+    case 'cause':
+      return atCause(knowledge, record, common, place.cause)
+  }
+}
+
+function atCause(knowledge: Knowledge, record: FaultRecord, common: Common, cause: Cause): Stage {
+  const repair = repairOf(record, causeKey(cause))
+  if (!repair) return { ...common, kind: 'cause', cause }
+  const items = proofsNeeded(knowledge, common.walk, record)
+  const failed = items.some(item => item.state === 'failed')
+  const open = stillDisturbed(common.disturbed)
+  // A failed proof is answered first: the walk goes on, and putting back comes again at its end.
+  if (failed) return { ...common, kind: 'prove', cause, repair, items, failed }
+  if (open.length > 0) return { ...common, kind: 'put back', cause, repair, open }
+  const proved = items.every(item => item.state === 'passed')
+  if (!proved) return { ...common, kind: 'prove', cause, repair, items, failed }
+  return { ...common, kind: 'close', cause, repair }
+}
