@@ -90,7 +90,7 @@ function byStanding(walk: Walk, record: FaultRecord): Loose[] {
       key: standingKey(walk, place),
       item,
       check: place.check,
-      since: arrived > since ? arrived : since,
+      since: later(arrived, since),
       perhaps: true,
     },
   ]
@@ -133,6 +133,10 @@ function firstIdentity(record: FaultRecord): string | null {
 function settle({ perhaps, ...item }: Loose, restoration: Restoration | null): DisturbedItem {
   if (restoration) return { ...item, state: restoration.how, restoration }
   return { ...item, state: perhaps ? 'perhaps' : 'open', restoration: null }
+}
+
+function later(a: string, b: string): string {
+  return compare(a, b) < 0 ? b : a
 }
 
 function compare(a: string, b: string): number {

@@ -1,8 +1,17 @@
 // What speaks for a cause, what could speak against it, and which others are not out of the running.
 
-import { findCauseByKey, findCheck, reachable, refKey, refOf, targetKey } from '../knowledge/graph.ts'
+import {
+  causeKey,
+  findCauseByKey,
+  findCheck,
+  reachable,
+  refKey,
+  refOf,
+  targetKey,
+} from '../knowledge/graph.ts'
 import type { Cause, Check, Knowledge, Target } from '../knowledge/types.ts'
 import type { CheckStep, Walk } from './place.ts'
+import type { FaultRecord } from './record.ts'
 
 export interface Evidence {
   /** The steps that led here, in order. */
@@ -18,8 +27,11 @@ export interface AliveCause {
   because: string
 }
 
-/** `cause` is an `equipment/cause` key; an unknown one has no evidence. `tree` is the slug the fault began with. */
-export function evidence(knowledge: Knowledge, tree: string, walk: Walk, cause: string): Evidence {
+/** For the cause where the walk stands; null elsewhere. */
+export function evidenceFor(knowledge: Knowledge, walk: Walk, record: FaultRecord): Evidence | null {
+  if (walk.place.kind !== 'cause') return null
+  const cause = causeKey(walk.place.cause)
+  const { tree } = record.fault
   const taken = new Map(checkSteps(walk).map(step => [keyOf(step.check), step]))
   return {
     supports: supporting(knowledge, walk, cause),

@@ -13,8 +13,9 @@ export type Stage = { walk: Walk; disturbed: DisturbedItem[] } & (
   | { kind: 'closed'; closure: Closure }
   | { kind: 'not attended' }
   | { kind: 'lost'; message: string }
-  | { kind: 'held'; hold: Hold }
-  | { kind: 'identify'; need: IdentityNeed }
+  | { kind: 'held'; hold: Hold; check: Check | null }
+  /** `check` is the check that waits for it; null at a cause. */
+  | { kind: 'identify'; reason: IdentityNeed['reason']; check: Check | null }
   | { kind: 'check'; check: Check }
   /** A cause with no repair yet. */
   | { kind: 'cause'; cause: Cause }
@@ -34,10 +35,11 @@ export function stage(knowledge: Knowledge, record: FaultRecord, now: string, br
   const common = { walk: where, disturbed: disturbed(knowledge, where, record) }
   if (record.closure) return { ...common, kind: 'closed', closure: record.closure }
   if (!openAttendance(record)) return { ...common, kind: 'not attended' }
+  const check = where.place.kind === 'check' ? where.place.check : null
   const hold = held(knowledge, where, record)
-  if (hold) return { ...common, kind: 'held', hold }
+  if (hold) return { ...common, kind: 'held', hold, check }
   const need = needsIdentity(knowledge, where, record, now, breakMinutes)
-  if (need) return { ...common, kind: 'identify', need }
+  if (need) return { ...common, kind: 'identify', reason: need.reason, check }
   return atPlace(knowledge, record, common)
 }
 
