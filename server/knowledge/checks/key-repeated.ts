@@ -1,0 +1,23 @@
+import type { Problem } from '../problem.ts'
+import type { Draft } from '../read/draft.ts'
+import { KEYS, rolesOf } from '../read/roles.ts'
+import { problemAt, quoted } from './problem-at.ts'
+
+/** `- Takes: 3 min` twice in one section. `Needs:` and `Prove:` may stand more than once. */
+export function checkKeyRepeated(draft: Draft): Problem[] {
+  return rolesOf(draft).flatMap(({ role, section }) => {
+    const first = new Map<string, number>()
+    return section.keys.flatMap(line => {
+      const before = first.get(line.key)
+      first.set(line.key, before ?? line.line)
+      if (before === undefined || KEYS[role].repeated.includes(line.key)) return []
+      return problemAt(draft.doc, line.line, {
+        code: 'key-repeated',
+        found: `${quoted(`${line.key}:`)} stands here a second time.`,
+        expected: 'Each key stands once in its section.',
+        mend: 'Delete one of the two lines.',
+        related: [{ source: { path: draft.doc.path, line: before }, note: 'first written here' }],
+      })
+    })
+  })
+}

@@ -1,0 +1,23 @@
+import { nearestName } from '../nearest-name.ts'
+import type { Problem } from '../problem.ts'
+import type { Draft } from '../read/draft.ts'
+import { allKeys, rolesOf } from '../read/roles.ts'
+import { oneOf, problemAt, quoted } from './problem-at.ts'
+
+/** A bullet `- Mesure: supply voltage` whose key is none of its section's. */
+export function checkKeyUnknown(draft: Draft): Problem[] {
+  return rolesOf(draft).flatMap(({ role, section }) => {
+    const known = allKeys(role)
+    return section.keys
+      .filter(line => !known.includes(line.key))
+      .map(line =>
+        problemAt(draft.doc, line.line, {
+          code: 'key-unknown',
+          found: `${quoted(`${line.key}:`)} is no key that can stand here.`,
+          expected: known.length > 0 ? `The keys here are ${oneOf(known)}.` : 'No keys stand here.',
+          mend: 'Correct the key, or write the line as a sentence without a colon.',
+          hint: nearestName(line.key, known),
+        }),
+      )
+  })
+}

@@ -1,0 +1,75 @@
+import type { Problem } from '../problem.ts'
+import type { Document, Section } from '../read/document.ts'
+import type { Draft, EquipmentDraft } from '../read/draft.ts'
+import { rolesOf } from '../read/roles.ts'
+import {
+  readCell,
+  readConditions,
+  readDay,
+  readEnd,
+  readKind,
+  readMinutes,
+  readSealed,
+  readShare,
+  readSlip,
+  readYes,
+} from '../read/values.ts'
+import { problemAt, quoted } from './problem-at.ts'
+
+type Reader = { read: (text: string) => unknown; expected: string }
+
+const minutes: Reader = { read: readMinutes, expected: 'a time, such as 3 min' }
+
+const KEY_READERS = new Map<string, Reader>([
+  ['Takes', minutes],
+  ['Kind', { read: readKind, expected: 'fault or round' }],
+  ['Review by', { read: readDay, expected: 'a day, such as 2027-11-01' }],
+  ['Blind', { read: readYes, expected: 'yes or no' }],
+  ['Slip', { read: readSlip, expected: 'a chance from 0 % to 50 %, such as 5 %' }],
+  ['Share', { read: readShare, expected: 'a number above nought, such as 12' }],
+  ['End', { read: readEnd, expected: 'no fault found, pass on or healthy' }],
+])
+
+/** A value that can't be read as what its key or column means: `- Takes: three minutes`. */
+export function checkKeyValue(draft: Draft): Problem[] {
+  const keys = rolesOf(draft).flatMap(({ section }) =>
+    section.keys.flatMap(line => {
+      const reader = KEY_READERS.get(line.key)
+      return reader && line.value !== '' ? wrong(draft.doc, line.line, line.value, reader) : []
+    }),
+  )
+  return draft.kind === 'tree' ? keys : [...keys, ...cells(draft)]
+}
+
+function cells(draft: EquipmentDraft): Problem[] {
+  const { doc } = draft
+  return [
+    ...column(doc, draft.terminals, 3, { read: readSealed, expected: 'site or sealed' }),
+    ...column(doc, draft.access, 1, minutes),
+    ...column(doc, draft.units, 2, {
+      read: readConditions,
+      expected: 'anywhere, or conditions such as direction is normal; duty is overspeed or trigger',
+    }),
+    ...column(doc, draft.facts, 1, {
+      read: readCell,
+      expected: 'a unit such as m, or choices with / between',
+    }),
+  ]
+}
+
+function column(doc: Document, section: Section | null, index: number, reader: Reader): Problem[] {
+  const rows = section?.tables[0]?.rows ?? []
+  return rows.flatMap(row => wrong(doc, row.line, row.cells[index] ?? '', reader))
+}
+
+function wrong(doc: Document, line: number, value: string, { read, expected }: Reader): Problem[] {
+  if (read(value) !== null) return []
+  return [
+    problemAt(doc, line, {
+      code: 'key-value',
+      found: `${quoted(value)} can’t be read.`,
+      expected: `Here stands ${expected}.`,
+      mend: 'Write the value in that form.',
+    }),
+  ]
+}

@@ -1,0 +1,20 @@
+import type { Problem } from '../problem.ts'
+import type { Draft } from '../read/draft.ts'
+import { rolesOf } from '../read/roles.ts'
+import { problemAt } from './problem-at.ts'
+
+/** A quoted block that does not say what it is: `> Mind the terminals.` */
+export function checkQuoteUnmarked(draft: Draft): Problem[] {
+  return rolesOf(draft).flatMap(({ section }) =>
+    section.quotes
+      .filter(quote => !quote.marked)
+      .map(quote =>
+        problemAt(draft.doc, quote.line, {
+          code: 'quote-unmarked',
+          found: 'A quoted block stands here that is not marked as a caution.',
+          expected: 'A quoted block is a caution, and begins with **Caution** or **Warning**.',
+          mend: 'Write > **Caution** first, or take the > away where it is no caution.',
+        }),
+      ),
+  )
+}

@@ -1,0 +1,89 @@
+// The small values of keys and cells. Each reader gives null for what it can't read.
+
+/** `3 min`, `1.5 min` or `2 h`, as minutes. */
+export function readMinutes(text: string): number | null {
+  const match = /^(\d{1,5}(?:\.\d{1,3})?) ?(min|h)$/.exec(text.trim())
+  if (!match) return null
+  return Number(match[1]) * (match[2] === 'h' ? 60 : 1)
+}
+
+/** `5 %`, from 0 up to 50, as a fraction. */
+export function readSlip(text: string): number | null {
+  const match = /^(\d{1,2}(?:\.\d{1,3})?) ?%$/.exec(text.trim())
+  const percent = match ? Number(match[1]) : Number.NaN
+  return percent <= 50 ? percent / 100 : null
+}
+
+/** A number above nought. */
+export function readShare(text: string): number | null {
+  const share = /^\d{1,9}(?:\.\d{1,6})?$/.test(text.trim()) ? Number(text) : 0
+  return share > 0 ? share : null
+}
+
+/** `2027-11-01`, a day that is in the calendar. */
+export function readDay(text: string): string | null {
+  const day = text.trim()
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(day)) return null
+  const at = new Date(`${day}T00:00:00Z`)
+  return Number.isNaN(at.getTime()) || at.toISOString().slice(0, 10) !== day ? null : day
+}
+
+export function readYes(text: string): boolean | null {
+  const word = text.trim().toLowerCase()
+  return word === 'yes' ? true : word === 'no' ? false : null
+}
+
+export const END_MEANINGS = ['no fault found', 'pass on', 'healthy'] as const
+
+export function readEnd(text: string): (typeof END_MEANINGS)[number] | null {
+  const word = text.trim().toLowerCase()
+  return END_MEANINGS.find(meaning => meaning === word) ?? null
+}
+
+export function readKind(text: string): 'fault' | 'round' | null {
+  const word = text.trim().toLowerCase()
+  return word === 'fault' || word === 'round' ? word : null
+}
+
+/** `site` is false, `sealed` is true. */
+export function readSealed(text: string): boolean | null {
+  const word = text.trim().toLowerCase()
+  return word === 'sealed' ? true : word === 'site' ? false : null
+}
+
+/** A cell's words, or null for an empty cell or a dash. */
+export function readCell(text: string | undefined): string | null {
+  const cell = (text ?? '').trim()
+  return /^[-–—]?$/.test(cell) ? null : cell
+}
+
+/** `S1 and S2` or `S1, S2`. */
+export function readNames(text: string): string[] {
+  return text
+    .split(/,|\band\b/)
+    .map(name => name.trim())
+    .filter(name => name !== '')
+}
+
+/** `direction is normal; duty is overspeed or speed restriction`. `anywhere` is no condition. */
+export function readConditions(text: string): { fact: string; values: string[] }[] | null {
+  const cell = readCell(text)
+  if (cell === null || cell.toLowerCase() === 'anywhere') return []
+  const conditions: { fact: string; values: string[] }[] = []
+  for (const part of cell.split(';')) {
+    const match = /^\s*(\S[^;]*?)\s+is\s+(\S.*)$/.exec(part)
+    if (!match) return null
+    const values = (match[2] ?? '').split(/\s+or\s+/).map(value => value.trim())
+    conditions.push({ fact: match[1] ?? '', values })
+  }
+  return conditions
+}
+
+/** The choices of a fact, `normal / opposite`; none when the cell holds a unit. */
+export function readChoices(text: string): string[] {
+  if (!/\s\/\s/.test(text)) return []
+  return text
+    .split(/\s\/\s/)
+    .map(choice => choice.trim())
+    .filter(choice => choice !== '')
+}
