@@ -1,0 +1,48 @@
+// Figures as an engineer would say them. One fixed locale, so that the same figure always reads the same.
+
+const whole = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })
+const short = new Intl.NumberFormat('en-GB', { maximumSignificantDigits: 2 })
+
+/** "1 fault", "5 faults", "1,200 faults". */
+export function countWords(count: number, one: string, many = `${one}s`): string {
+  return `${whole.format(count)} ${count === 1 ? one : many}`
+}
+
+/** Two significant digits below a hundred, whole above: "0.6", "14", "1,250". */
+export function numberWords(value: number): string {
+  return Math.abs(value) >= 100 ? whole.format(value) : short.format(value)
+}
+
+/** "5 days", "6 weeks", "14 months", "3.5 years". */
+export function durationWords(days: number): string {
+  if (days < 14) return countWords(Math.round(days), 'day')
+  if (days < 60) return countWords(Math.round(days / 7), 'week')
+  if (days < 730) return countWords(Math.round(days / 30.4375), 'month')
+  return `${numberWords(days / 365.25)} years`
+}
+
+/** "less than 1 chance in 2,000 by luck", "about 1 chance in 4 by luck", "likely by luck alone". */
+export function chanceWords(chance: number): string {
+  if (chance > 0.4) return 'likely by luck alone'
+  if (chance > 0.1) return `about 1 chance in ${whole.format(1 / chance)} by luck`
+  return `less than 1 chance in ${whole.format(roundOdds(chance))} by luck`
+}
+
+/** "5 faults in 14 months; 0.6 would be usual; less than 1 chance in 2,000 by luck". */
+export function excessWords(faults: number, days: number, expected: number, chance: number): string {
+  const seen = `${countWords(faults, 'fault')} in ${durationWords(days)}`
+  return `${seen}; ${numberWords(expected)} would be usual; ${chanceWords(chance)}`
+}
+
+export function percentWords(share: number): string {
+  return `${numberWords(100 * share)} %`
+}
+
+/** The largest of 1, 2, 5, 10, 20, … whose odds the chance stays under. A millionth is as far as a model can be trusted. */
+function roundOdds(chance: number): number {
+  let best = 1
+  for (let ten = 1; ten <= 1e6; ten *= 10) {
+    for (const odds of [ten, 2 * ten, 5 * ten]) if (odds <= 1e6 && chance * odds < 1) best = odds
+  }
+  return best
+}
