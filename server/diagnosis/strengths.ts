@@ -1,0 +1,47 @@
+// Every number the diagnosis rests on that no author writes, in one table. All are common practice, no published source.
+
+/** How strongly each kind of knowledge holds against the next, in faults: "as good as having seen this many". */
+export const strengths = {
+  /** The author's shares, against faults of the same symptom at other sites. */
+  share: 20,
+  /** The mix over the year, against faults in this season or weather. Used only where the history shows it matters. */
+  condition: 20,
+  /** The mix at other sites, against faults at this site. */
+  site: 8,
+  /** The mix at the site, against faults at this very position. */
+  position: 1.5,
+  /** The mix at the position, against faults elsewhere with a unit that is now fitted here. */
+  unit: 4,
+} as const
+
+/** Chances, 0 to 1. */
+export const chances = {
+  /** A check misleads, where its author gave no slip of their own. */
+  slip: 0.03,
+  /** No slip is taken as smaller than this: a finding is never beyond doubt. */
+  leastSlip: 0.001,
+  /** What is wrong is not in this tree, before anything is known. */
+  outside: 0.05,
+  /** Of that, the part where everything in the tree would be found healthy; the rest shows anything. */
+  outsideHealthy: 0.5,
+  /** An intermittent fault hides while it is looked for. */
+  hidden: 0.5,
+  /** A cause is there after all, though it was mended or its proof failed. */
+  rejected: 0.02,
+  /** Least part of all shares that a cause has, so that a share of 0 means "hardly ever", not "never". */
+  leastShare: 0.001,
+  /** A finding rules a cause out when less than this part of it agrees with the cause. */
+  agrees: 0.1,
+} as const
+
+/** Minutes taken where the author gave none. */
+export const usualMinutes = { check: 5, repair: 30, putBack: 2 } as const
+
+/** A season or weather counts when its own mix is this many times likelier than one mix for all (a Bayes factor). */
+export const conditionMatters = 10
+
+/** A suggestion is made only when it saves at least this many minutes on the average. */
+export const worthSuggesting = 1
+
+/** Scatter of real minutes about the expected ones: standard deviation of the logarithm. */
+export const scatter = 0.35
