@@ -1,0 +1,14 @@
+// Everything here only adds to pages that already work as plain forms.
+
+import { startDrafts } from './drafts.js'
+import { startGuard } from './guard.js'
+import { startKeypads } from './keypad.js'
+import { startLookSwitch } from './look-switch.js'
+import { startOutbox } from './outbox.js'
+
+startGuard()
+startLookSwitch()
+startKeypads()
+startDrafts()
+startOutbox()(const first = document.querySelector('[data-focus]')
+if (first instanceof HTMLElement) first.focus()

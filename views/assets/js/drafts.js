@@ -1,0 +1,77 @@
+// Every field of <form data-keep="key"> is kept on the tablet at each keystroke, and put back when the page opens.
+
+import { say, sayTrouble, timeOf } from './state-line.js'
+import { forget, keep, meta, namesFrom, person, recall } from './tablet.js'
+
+/** @typedef {{ id: string | null, at: number, fields: [string, string][] }} Draft */
+
+const prefix = `draft:${person}:`
+
+export function startDrafts() {
+  for (const id of (meta('kept') ?? '').split(' ')) forgetDraft(id)
+  for (const form of /** @type {NodeListOf<HTMLFormElement>} */ (
+    document.querySelectorAll('form[data-keep]')
+  )) {
+    const name = prefix + form.dataset.keep
+    putBack(form, recall(name))
+    for (const kind of ['input', 'change']) form.addEventListener(kind, () => save(form, name))
+  }
+}
+
+/** @param {string} id of a write the server has confirmed */
+export function forgetDraft(id) {
+  if (!id) return
+  for (const name of namesFrom(prefix)) if (recall(name)?.id === id) forget(name)
+}
+
+/** The client-made id of the form's write. @param {HTMLFormElement} form @returns {string | null} */
+export function writeId(form) {
+  const field = form.elements.namedItem('id')
+  return field instanceof HTMLInputElement ? field.value : null
+}
+
+/** @param {HTMLFormElement} form @param {string} name */
+function save(form, name) {
+  const draft = { id: writeId(form), at: Date.now(), fields: typedIn(form) }
+  if (keep(name, draft)) {
+    say('saved', timeOf(draft.at))
+    navigator.storage?.persist?.()
+  } else {
+    say('saved', 'not kept')
+    sayTrouble('This tablet has no room to keep what you type. Send it before you leave the page.')
+  }
+}
+
+/** @param {HTMLFormElement} form @param {Draft | null} draft */
+function putBack(form, draft) {
+  if (!draft) return
+  const id = form.elements.namedItem('id')
+  // The same write id again: if the first sending did arrive, the second is harmless.
+  if (id instanceof HTMLInputElement && draft.id) id.value = draft.id
+  for (const field of fieldsOf(form)) {
+    const values = draft.fields.filter(([name]) => name === field.name).map(([, value]) => value)
+    if (isChoice(field)) field.checked = values.includes(field.value)
+    else if (values[0] !== undefined) field.value = values[0]
+  }
+  say('saved', timeOf(draft.at))
+}
+
+/** @param {HTMLFormElement} form @returns {[string, string][]} */
+function typedIn(form) {
+  return fieldsOf(form)
+    .filter(field => !isChoice(field) || field.checked)
+    .map(field => [field.name, field.value])
+}
+
+/** @param {HTMLFormElement} form @returns {(HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement)[]} */
+function fieldsOf(form) {
+  const never = ['hidden', 'password', 'file', 'submit', 'button']
+  return /** @type {any[]} */ ([...form.elements]).filter(
+    field => field.name && 'value' in field && field.localName !== 'button' && !never.includes(field.type),
+  )
+}
+
+/** @param {HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement} field @returns {field is HTMLInputElement} */
+function isChoice(field) {
+  return field.type === 'radio' || field.type === 'checkbox'
+}

@@ -1,0 +1,139 @@
+// Writes wait here until the server has acknowledged them; only an acknowledgement counts as sent.
+
+import { forgetDraft, writeId } from './drafts.js'
+import { answerTap, endBusy } from './guard.js'
+import { say, sayTrouble, timeOf } from './state-line.js'
+import { forget, keep, meta, namesFrom, person, recall } from './tablet.js'
+
+/**
+ * @typedef {{ id: string, action: string, body: string, at: number, page: string, refused: boolean }} Write
+ * @typedef {{ kept: true, next: string } | { kept: false, answered: boolean }} Answer
+ */
+
+const prefix = `outbox:${person}:`
+const patienceMs = 8000
+const everyMs = 30_000
+let sending = false
+
+export function startOutbox() {
+  for (const id of (meta('kept') ?? '').split(' ')) if (id) acknowledged(id)
+  document.addEventListener('submit', takeOver)
+  document.querySelector('[data-send-now]')?.addEventListener('click', sendWaiting)
+  window.addEventListener('online', sendWaiting)
+  setInterval(() => sendWaiting(new Event('timer')), everyMs)
+  tell()
+  sendWaiting()
+}
+
+/** @returns {Write[]} oldest first */
+const waiting = () =>
+  namesFrom(prefix)
+    .map(recall)
+    .filter(Boolean)
+    .sort((a, b) => a.at - b.at)
+
+/** @param {SubmitEvent} event */
+function takeOver(event) {
+  const form = /** @type {HTMLFormElement} */ (event.target)
+  if (event.defaultPrevented) return
+  if ('signOut' in form.dataset) return holdSignOut(event)
+  const id = writeId(form)
+  if (!('keep' in form.dataset) || !id || form.method !== 'post' || form.enctype.startsWith('multipart'))
+    return
+  event.preventDefault()
+  answerTap(form, event.submitter)
+  const body = new URLSearchParams(/** @type {any} */ (new FormData(form, event.submitter))).toString()
+  const write = { id, action: form.action, body, at: Date.now(), page: location.href, refused: false }
+  keep(prefix + id, write)
+  sendOne(form, event.submitter, write)
+}
+
+/** @param {HTMLFormElement} form @param {HTMLElement | null} button @param {Write} write */
+async function sendOne(form, button, write) {
+  const answer = await post(write)
+  if (answer.kept) {
+    acknowledged(write.id)
+    location.assign(answer.next)
+  } else if (answer.answered) {
+    // The server has something to say on a page of its own: an error, a question, a sign-in.
+    forget(prefix + write.id)
+    submitPlainly(form, button)
+  } else {
+    endBusy()
+    tell()
+    sayTrouble('No answer from the server. It is kept on this tablet and will be sent again by itself.')
+  }
+}
+
+/** Sends what waits, in order, and stops at the first silence; what the server refused is tried once a page. @param {Event} [event] */
+async function sendWaiting(event) {
+  if (sending) return
+  sending = true
+  for (const write of waiting()) {
+    if (write.refused && event) continue
+    const answer = await post(write)
+    if (answer.kept) {
+      acknowledged(write.id)
+      if (location.href === write.page) location.assign(answer.next)
+    } else if (answer.answered) keep(prefix + write.id, { ...write, refused: true })
+    else break
+  }
+  sending = false
+  tell()
+}
+
+/** @param {Write} write @returns {Promise<Answer>} */
+async function post(write) {
+  try {
+    const reply = await fetch(write.action, {
+      method: 'POST',
+      body: new URLSearchParams(write.body),
+      headers: { Accept: 'application/json' },
+      redirect: 'manual',
+      signal: AbortSignal.timeout(patienceMs),
+    })
+    const said = reply.ok ? await reply.json().catch(() => null) : null
+    if (said?.kept === write.id) return { kept: true, next: said.next }
+    return { kept: false, answered: ![408, 429, 502, 503, 504].includes(reply.status) }
+  } catch {
+    return { kept: false, answered: false }
+  }
+}
+
+/** @param {string} id */
+function acknowledged(id) {
+  forget(prefix + id)
+  forgetDraft(id)
+  keep(`sent:${person}`, Date.now())
+}
+
+function tell() {
+  const all = waiting()
+  const sentAt = recall(`sent:${person}`)
+  if (sentAt) say('sent', timeOf(sentAt))
+  say('waiting', all[0] ? `${all.length}, since ${timeOf(all[0].at)}` : '0')
+  const button = /** @type {HTMLElement | null} */ (document.querySelector('[data-send-now]'))
+  if (button) button.hidden = all.length === 0
+  const refused = all.find(write => write.refused)
+  if (refused) sayTrouble('The server did not take one entry.', { href: refused.page, text: 'Open it' })
+  else if (all.length === 0) sayTrouble('')
+}
+
+/** @param {Event} event */
+function holdSignOut(event) {
+  if (waiting().length === 0) return
+  event.preventDefault()
+  sayTrouble('Not signed out: something is still waiting to be sent from this tablet.')
+}
+
+/** @param {HTMLFormElement} form @param {HTMLElement | null} button */
+function submitPlainly(form, button) {
+  if (button instanceof HTMLButtonElement && button.name) {
+    const chosen = document.createElement('input')
+    chosen.type = 'hidden'
+    chosen.name = button.name
+    chosen.value = button.value
+    form.append(chosen)
+  }
+  HTMLFormElement.prototype.submit.call(form)
+}
