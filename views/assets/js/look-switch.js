@@ -8,17 +8,22 @@ export function startLookSwitch() {
       const button = /** @type {SubmitEvent} */ (event).submitter
       if (!(button instanceof HTMLButtonElement)) return
       event.preventDefault()
+      keepChoice(/** @type {HTMLFormElement} */ (form), button)
       wear(button.value)
     })
   }
+}
+
+/** The server keeps the choice in its cookie. @param {HTMLFormElement} form @param {HTMLButtonElement} button */
+function keepChoice(form, button) {
+  const body = new URLSearchParams({ look: button.value })
+  fetch(form.action, { method: 'POST', body, redirect: 'manual', keepalive: true }).catch(() => {})
 }
 
 /** @param {string} look 'day', 'night' or 'auto' */
 function wear(look) {
   const root = document.documentElement
   root.dataset.look = look
-  // biome-ignore lint/suspicious/noDocumentCookie: the Cookie Store is not in every tablet's browser
-  document.cookie = `look=${look}; path=/; max-age=31536000; samesite=lax`
   const scheme = { day: 'light', night: 'dark' }[look] ?? 'light dark'
   document.querySelector('meta[name="color-scheme"]')?.setAttribute('content', scheme)
   for (const extra of [...document.querySelectorAll('meta[name="theme-color"]')].slice(1)) extra.remove()

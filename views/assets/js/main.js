@@ -10,5 +10,7 @@ startGuard()
 startLookSwitch()
 startKeypads()
 startDrafts()
-startOutbox()(const first = document.querySelector('[data-focus]')
+startOutbox()
+
+const first = document.querySelector('[data-focus]')
 if (first instanceof HTMLElement) first.focus()
