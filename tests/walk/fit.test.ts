@@ -1,0 +1,68 @@
+import { describe, expect, it } from 'vitest'
+import { fittingVariants, mayBeFitted, settingsDiffer } from '../../server/walk/fit.ts'
+import { equipment } from './small-knowledge.ts'
+
+// A unit is judged by its variant against the position, never by what was taken out: the lesson of AAIB report 1/92
+// (secondary: press account), where new bolts were matched to wrong ones. The variants here are invented.
+
+const facts = { Direction: 'normal', duty: 'overspeed' }
+const judged = (kind: string, variant: string, here: Record<string, string> = facts) =>
+  mayBeFitted(equipment, here, kind, variant)
+
+describe('a unit', () => {
+  it('may be fitted where every condition of its variant holds', () => {
+    expect(judged('transmitter module', 'N1')).toEqual({ ok: true })
+    expect(judged('Transmitter module', ' n1 ')).toEqual({ ok: true })
+    expect(judged('power module', 'A', {})).toEqual({ ok: true })
+  })
+
+  it('is refused with the reason where one does not', () => {
+    expect(judged('transmitter module', 'P1')).toEqual({
+      ok: false,
+      reason: '“P1” is only for positions where direction is opposite; here it is normal.',
+    })
+    expect(judged('transmitter module', 'N1', { direction: 'normal', duty: 'train stop' })).toMatchObject({
+      ok: false,
+      reason: expect.stringContaining('duty is overspeed or speed restriction; here it is train stop'),
+    })
+  })
+
+  it('is refused where the fact is not on record', () => {
+    expect(judged('transmitter module', 'N1', { direction: 'normal' })).toMatchObject({
+      ok: false,
+      reason: expect.stringContaining('not on record here'),
+    })
+  })
+
+  it('is refused when its kind or variant is unknown', () => {
+    expect(judged('relay', 'R1')).toMatchObject({ ok: false, reason: expect.stringContaining('relay') })
+    expect(judged('power module', 'Z')).toMatchObject({
+      ok: false,
+      reason: expect.stringContaining('are: A.'),
+    })
+  })
+
+  it('is listed with its fellows, each with whether it fits', () => {
+    const listed = fittingVariants(equipment, facts, 'transmitter module')
+    expect(listed.map(({ unit, fit }) => [unit.variant, fit.ok])).toEqual([
+      ['N1', true],
+      ['P1', false],
+    ])
+  })
+})
+
+describe('settings', () => {
+  it('differ where the new unit was not left as the old one was found', () => {
+    const tap = { name: 'output tap', asFound: '3', asLeft: '4' }
+    const settings = [tap, { name: 'strap', asFound: 'In', asLeft: 'in ' }]
+    const swap = {
+      kind: 'k',
+      serialOut: '1',
+      variantOut: 'N1',
+      serialIn: '2',
+      variantIn: 'N1',
+      override: null,
+    }
+    expect(settingsDiffer({ ...swap, settings })).toEqual([tap])
+  })
+})
