@@ -1,6 +1,6 @@
 -- People, the railway, the knowledge as published, and everything found and done at a fault.
 -- Times are UTC ISO 8601 text. Ids are chosen by whoever makes the row, so sending it twice writes it once.
--- `seq` is the order of arrival within the fault, from 1.
+-- `seq` is the order of arrival, within the fault where there is one, from 1.
 -- Tables of what happened have no rowid: a hidden second key would be a way to push a row out.
 
 CREATE TABLE people (
@@ -30,6 +30,7 @@ CREATE TABLE setup_codes (
 
 CREATE TABLE editions (
   id           TEXT NOT NULL PRIMARY KEY, -- SHA-256 over the paths and hashes of its files
+  seq          INTEGER NOT NULL UNIQUE CHECK (seq > 0),
   published_at TEXT NOT NULL,
   published_by TEXT REFERENCES people (id) ON DELETE RESTRICT,
   note         TEXT NOT NULL DEFAULT ''
@@ -403,7 +404,7 @@ CREATE TRIGGER edition_files_no_replace BEFORE INSERT ON edition_files
 WHEN EXISTS (SELECT 1 FROM edition_files WHERE edition_id = NEW.edition_id AND path = NEW.path)
 BEGIN SELECT RAISE(ABORT, 'edition_files only append'); END;
 CREATE TRIGGER editions_no_replace BEFORE INSERT ON editions
-WHEN EXISTS (SELECT 1 FROM editions WHERE id = NEW.id)
+WHEN EXISTS (SELECT 1 FROM editions WHERE id = NEW.id OR seq = NEW.seq)
 BEGIN SELECT RAISE(ABORT, 'editions only append'); END;
 CREATE TRIGGER faults_no_replace BEFORE INSERT ON faults
 WHEN EXISTS (SELECT 1 FROM faults WHERE id = NEW.id)

@@ -16,3 +16,11 @@ export function openDatabase(path: string): Database {
 export function keepWriteAheadLog(db: Database): void {
   db.pragma('journal_mode = WAL')
 }
+
+/** Whether a write failed because another row has the same key. */
+export function isTaken(error: unknown): boolean {
+  return (
+    error instanceof Sqlite.SqliteError &&
+    (error.code === 'SQLITE_CONSTRAINT_UNIQUE' || error.code === 'SQLITE_CONSTRAINT_PRIMARYKEY')
+  )
+}

@@ -1,0 +1,42 @@
+import type { Closure, Signature } from '../walk/record.ts'
+import type { Attendances } from './attendances.ts'
+import type { New, Writer, Written } from './writer.ts'
+
+export type NewClosure = New<Closure>
+/** Signed by the person who closes, at the same moment. */
+export type NewSignature = Omit<Signature, 'at' | 'by'>
+
+export interface Closures {
+  /** Also ends the attendance. 'conflict' as for every entry of an attendance. */
+  add(closure: NewClosure, signature: NewSignature): Written
+}
+
+export function createClosures({ db, write, moment, once }: Writer, attendances: Attendances): Closures {
+  const known = db.prepare<[string], object>(`
+    SELECT fault_id AS faultId, attendance_id AS attendanceId, by, outcome, cause, cleared_itself AS clearedItself,
+      changed, words
+    FROM closures WHERE id = ?`)
+  const insert = db.prepare(`
+    INSERT INTO closures (id, fault_id, attendance_id, at, by, outcome, cause, cleared_itself, changed, words)
+    VALUES (@id, @faultId, @attendanceId, @at, @by, @outcome, @cause, @clearedItself, @changed, @words)`)
+  const sign = db.prepare(`
+    INSERT INTO signatures (id, fault_id, seq, attendance_id, at, by, printed_name, meaning, content_hash)
+    VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM signatures WHERE fault_id = @faultId), @attendanceId,
+      @at, @by, @printedName, @meaning, @contentHash)`)
+
+  return {
+    add(made, signature) {
+      const { faultId, attendanceId, by } = made
+      const row = { ...made, clearedItself: Number(made.clearedItself) }
+      return write(() =>
+        once(known.get(made.id), row, () => {
+          attendances.mustBeInHand(made)
+          const at = moment(made.at)
+          insert.run({ ...row, at })
+          sign.run({ ...signature, faultId, attendanceId, by, at })
+          attendances.end(attendanceId, 'closed', at)
+        }),
+      )
+    },
+  }
+}

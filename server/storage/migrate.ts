@@ -1,0 +1,108 @@
+// The database moves forward only: each migration once, in order, in one transaction with its record.
+
+import { createHash } from 'node:crypto'
+import { readdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { type Database, keepWriteAheadLog } from './database.ts'
+
+/** `name` is the file's, `0001-first-tables`. */
+export interface Migration {
+  name: string
+  sql: string
+}
+
+/** The message is one line for whoever started the program. */
+export class MigrationError extends Error {}
+
+/** The files `NNNN-words.sql` of a folder, in order. Throws MigrationError when a number is missing or there twice. */
+export function readMigrations(dir: string): Migration[] {
+  const files = readdirSync(dir).filter(file => file.endsWith('.sql'))
+  return files.sort().map((file, index) => {
+    if (!/^\d{4}-[a-z0-9-]+\.sql$/.test(file) || Number(file.slice(0, 4)) !== index + 1) {
+      throw new MigrationError(`migrations/${file}: expected number ${String(index + 1).padStart(4, '0')}.`)
+    }
+    return { name: file.slice(0, -4), sql: readFileSync(join(dir, file), 'utf8') }
+  })
+}
+
+/** How many migrations the database has had; 0 for an empty file. */
+export function schemaVersion(db: Database): number {
+  return recorded(db).length
+}
+
+/**
+ * Brings the database up to the last of `migrations`. Throws MigrationError, with nothing written, when the database
+ * has migrations this program doesn't know, had other ones, or is not one of ours; and when a migration fails, with
+ * the database as it was before that migration.
+ */
+export function migrate(db: Database, migrations: Migration[], now: () => Date): void {
+  refuseOthers(db, migrations)
+  keepWriteAheadLog(db)
+  for (const [index, migration] of migrations.entries()) apply(db, migration, index + 1, now)
+}
+
+interface Recorded {
+  number: number
+  name: string
+  sha256: string
+}
+
+function recorded(db: Database): Recorded[] {
+  const table = db.prepare("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'").get()
+  if (table === undefined) return []
+  return db.prepare<[], Recorded>('SELECT number, name, sha256 FROM migrations ORDER BY number').all()
+}
+
+function refuseOthers(db: Database, migrations: Migration[]): void {
+  const had = recorded(db)
+  if (had.length > migrations.length) {
+    throw new MigrationError(
+      `The database is newer than this program (version ${had.length}; the program knows ${migrations.length}). ` +
+        'Nothing was changed. Start the newer program, or restore the copy made before it.',
+    )
+  }
+  if (had.length === 0 && db.prepare('SELECT 1 FROM sqlite_schema').get() !== undefined) {
+    throw new MigrationError('The database file holds other tables and no migrations. Nothing was changed.')
+  }
+  for (const [index, { name, sha256 }] of had.entries()) {
+    const ours = migrations[index]
+    if (ours?.name === name && hash(ours.sql) === sha256) continue
+    throw new MigrationError(
+      `The database was made with another migration ${name} than this program has. Nothing was changed.`,
+    )
+  }
+}
+
+function apply(db: Database, { name, sql }: Migration, number: number, now: () => Date): void {
+  db.pragma('foreign_keys = OFF') // so that a migration may rebuild a table; checked before the commit
+  const inOne = db.transaction(() => {
+    db.exec(RECORDS)
+    if (db.prepare('SELECT 1 FROM migrations WHERE number = ?').get(number) !== undefined) return
+    db.exec(sql)
+    const broken = db.pragma('foreign_key_check') as unknown[]
+    if (broken.length > 0) throw new Error(`${broken.length} rows point at nothing`)
+    db.prepare('INSERT INTO migrations (number, name, sha256, applied_at) VALUES (?, ?, ?, ?)').run(
+      ...[number, name, hash(sql), now().toISOString()],
+    )
+  })
+  try {
+    inOne.immediate()
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error)
+    throw new MigrationError(`Migration ${name} failed and was taken back: ${why}.`, { cause: error })
+  } finally {
+    db.pragma('foreign_keys = ON')
+  }
+}
+
+const RECORDS = `
+  CREATE TABLE IF NOT EXISTS migrations (
+    number     INTEGER NOT NULL PRIMARY KEY,
+    name       TEXT NOT NULL UNIQUE,
+    sha256     TEXT NOT NULL,
+    applied_at TEXT NOT NULL
+  ) STRICT`
+
+function hash(sql: string): string {
+  return createHash('sha256').update(sql.replaceAll('\r\n', '\n')).digest('hex')
+}

@@ -1,0 +1,82 @@
+import { AppError } from '../errors.ts'
+import { isTaken } from './database.ts'
+import type { Writer, Written } from './writer.ts'
+
+export type Role = 'technician' | 'engineer' | 'author' | 'reviewer'
+
+export interface Person {
+  id: string
+  name: string
+  role: Role
+  active: boolean
+  pinHash: string
+}
+
+export type NewPerson = Omit<Person, 'active'>
+
+export interface People {
+  find(id: string): Person | null
+  /** Whatever the capitals. */
+  findByName(name: string): Person | null
+  /** By name, those no longer active too. */
+  list(): Person[]
+  count(): number
+  /** 'conflict' when the name is taken. Sent again, the PIN's hash may differ: its salt is new each time. */
+  create(person: NewPerson): Written
+  /** 'not found' when there is no such person. */
+  update(id: string, change: { role?: Role; pinHash?: string; active?: boolean }): Person
+}
+
+type Row = Omit<Person, 'active'> & { active: number }
+
+export function createPeople({ db, write, moment, once }: Writer): People {
+  const one = db.prepare<[string], Row>(
+    'SELECT id, name, role, active, pin_hash AS pinHash FROM people WHERE id = ?',
+  )
+  const byName = db.prepare<[string], Row>(
+    'SELECT id, name, role, active, pin_hash AS pinHash FROM people WHERE name = ?',
+  )
+  const all = db.prepare<[], Row>(
+    'SELECT id, name, role, active, pin_hash AS pinHash FROM people ORDER BY name',
+  )
+  const number = db.prepare<[], number>('SELECT count(*) FROM people').pluck()
+  const known = db.prepare<[string], object>('SELECT name, role FROM people WHERE id = ?')
+  const insert = db.prepare(`
+    INSERT INTO people (id, name, role, pin_hash, created_at) VALUES (@id, @name, @role, @pinHash, @at)`)
+  const change = db.prepare(`
+    UPDATE people SET role = coalesce(@role, role), pin_hash = coalesce(@pinHash, pin_hash),
+      active = coalesce(@active, active) WHERE id = @id`)
+
+  const find = (id: string) => person(one.get(id))
+
+  function create(made: NewPerson): Written {
+    return write(() =>
+      once(known.get(made.id), made, () => {
+        try {
+          insert.run({ ...made, at: moment() })
+        } catch (error) {
+          if (isTaken(error)) throw new AppError('conflict', `There is already somebody called ${made.name}.`)
+          throw error
+        }
+      }),
+    )
+  }
+
+  return {
+    find,
+    findByName: name => person(byName.get(name)),
+    list: () => all.all().map(row => ({ ...row, active: row.active === 1 })),
+    count: () => number.get() ?? 0,
+    create,
+    update(id, { role = null, pinHash = null, active = null }: { [K in keyof Person]?: Person[K] | null }) {
+      change.run({ id, role, pinHash, active: active === null ? null : Number(active) })
+      const changed = find(id)
+      if (changed === null) throw new AppError('not found', 'There is no such person.')
+      return changed
+    },
+  }
+}
+
+function person(row: Row | undefined): Person | null {
+  return row === undefined ? null : { ...row, active: row.active === 1 }
+}

@@ -1,0 +1,78 @@
+// Writing once, at one moment, all or nothing.
+
+import { AppError } from '../errors.ts'
+import { type Database, isTaken } from './database.ts'
+
+/** `repeated`: this id was written before with the same content, and nothing was written now. */
+export interface Written {
+  repeated: boolean
+}
+
+/** Omit that keeps the members of a union apart. */
+type Without<T, K extends string> = T extends unknown ? Omit<T, K> : never
+
+/** A row to write: without what storage fills in. `at` is now unless given. */
+export type New<T> = Without<T, 'byName' | 'seq' | 'at'> & { faultId: string; at?: string }
+
+export interface Writer {
+  db: Database
+  /** The moment given, or now; one moment for the whole of a transaction. 'invalid' when it is no time. */
+  moment(given?: string): string
+  /** Runs `fn` in a transaction that nobody else's write comes between. Calls may nest; `fn` must not be async. */
+  write<T>(fn: () => T): T
+  /** Writes the row unless it is there already. 'conflict' when its id, or another key of it, is taken by something else. */
+  once(known: object | undefined, row: object, insert: () => void): Written
+}
+
+export function createWriter(db: Database, clock: () => Date): Writer {
+  let now: string | null = null
+  const transact = db.transaction((fn: () => unknown) => fn())
+
+  function write<T>(fn: () => T): T {
+    if (now !== null) return transact(fn) as T
+    now = clock().toISOString()
+    try {
+      return transact.immediate(fn) as T
+    } finally {
+      now = null
+    }
+  }
+
+  return {
+    db,
+    write,
+    moment: given => (given === undefined ? (now ?? clock().toISOString()) : utc(given)),
+    once(known, row, insert) {
+      if (isRepeat(known, row)) return { repeated: true }
+      try {
+        insert()
+      } catch (error) {
+        if (isTaken(error))
+          throw new AppError('conflict', 'Something else on record has the same name or number.')
+        throw error
+      }
+      return { repeated: false }
+    },
+  }
+}
+
+/** The time as UTC ISO 8601 text with milliseconds, so that text order is time order. 'invalid' when it is no time. */
+export function utc(text: string): string {
+  const time = Date.parse(text)
+  if (Number.isNaN(time)) throw new AppError('invalid', `“${text}” is not a time.`)
+  return new Date(time).toISOString()
+}
+
+/** Whether `known`, what is stored under the row's id, says the same. 'conflict' when it says anything else. */
+function isRepeat(known: object | undefined, row: object): boolean {
+  if (known === undefined) return false
+  const sent = new Map<string, unknown>(Object.entries(row))
+  for (const [name, value] of Object.entries(known)) {
+    if (value === (sent.get(name) ?? null)) continue
+    throw new AppError(
+      'conflict',
+      'This was already recorded with other content. Go back and look at the record.',
+    )
+  }
+  return true
+}
