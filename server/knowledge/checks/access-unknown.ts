@@ -1,0 +1,22 @@
+import { nearestName } from '../nearest-name.ts'
+import type { Problem } from '../problem.ts'
+import { keyOf } from '../read/document.ts'
+import type { LinkContext } from './context.ts'
+import { eachSection } from './each.ts'
+import { oneOf, problemAt, quoted } from './problem-at.ts'
+
+/** `- Access: open the cas`, where the equipment has no such access. */
+export function checkAccessUnknown(context: LinkContext): Problem[] {
+  return eachSection(context).flatMap(({ draft, kit, section }) => {
+    const line = keyOf(section, 'Access')
+    const known = kit.access.map(access => access.name)
+    if (!line || known.includes(line.value)) return []
+    return problemAt(draft.doc, line.line, {
+      code: 'access-unknown',
+      found: `${kit.name} has no access ${quoted(line.value)}.`,
+      expected: `The accesses are ${oneOf(known)}.`,
+      mend: 'Correct the name, or add it to the table Access with its time.',
+      hint: nearestName(line.value, known),
+    })
+  })
+}

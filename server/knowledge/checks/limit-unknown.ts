@@ -1,0 +1,24 @@
+import { expectOf } from '../link/expectation.ts'
+import { nearestName } from '../nearest-name.ts'
+import type { Problem } from '../problem.ts'
+import { keyOf } from '../read/document.ts'
+import type { LinkContext } from './context.ts'
+import { eachSection } from './each.ts'
+import { oneOf, problemAt, quoted } from './problem-at.ts'
+
+/** `- Expect: suply voltage`, where the equipment has no such limit and the words are no range either. */
+export function checkLimitUnknown(context: LinkContext): Problem[] {
+  return eachSection(context).flatMap(({ draft, kit, section }) => {
+    const line = keyOf(section, 'Expect')
+    if (!line?.value || expectOf(line.value, kit).kind !== 'unknown') return []
+    const known = kit.limits.map(limit => limit.name)
+    return problemAt(draft.doc, line.line, {
+      code: 'limit-unknown',
+      found: `${kit.name} has no limit ${quoted(line.value)}.`,
+      expected: `Its limits are ${oneOf(known)}; or a range stands here, such as 99 to 121 V AC.`,
+      mend: 'Correct the name, or add the limit to the equipment’s table. Its value may be left blank.',
+      hint: nearestName(line.value, known),
+      related: [{ source: kit.source, note: 'the equipment' }],
+    })
+  })
+}

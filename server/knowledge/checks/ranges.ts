@@ -1,0 +1,105 @@
+// Every range written in the knowledge, with what reading it gave and the names it may use.
+
+import type { Expectation } from '../../measurement/expectation.ts'
+import { nameKey } from '../../measurement/formula.ts'
+import { expectOf, factNames, type ReadExpectation, readExpectation, unitOf } from '../link/expectation.ts'
+import { readFinding } from '../link/finding.ts'
+import { type Document, keyOf, type Section } from '../read/document.ts'
+import type { TreeDraft } from '../read/draft.ts'
+import { readCell } from '../read/values.ts'
+import type { Equipment } from '../types.ts'
+import type { LinkContext } from './context.ts'
+import { eachSection } from './each.ts'
+
+export interface WrittenRange {
+  doc: Document
+  line: number
+  text: string
+  read: ReadExpectation
+  /** What it belongs to; a band is a finding cell. */
+  of: 'limit' | 'expect' | 'band'
+  names: Map<string, string>
+}
+
+export function writtenRanges(context: LinkContext): WrittenRange[] {
+  return [...limitRanges(context), ...checkRanges(context)]
+}
+
+function limitRanges({ drafts, equipment }: LinkContext): WrittenRange[] {
+  return drafts.equipment.flatMap(({ doc, limits }) => {
+    const kit = equipment.get(doc.slug)
+    const names = kit ? factNames(kit) : new Map<string, string>()
+    return (limits?.tables[0]?.rows ?? []).flatMap(row => {
+      const text = readCell(row.cells[1])
+      if (text === null) return []
+      const read = readExpectation(text, readCell(row.cells[2]))
+      return { doc, line: row.line, text, read, of: 'limit' as const, names }
+    })
+  })
+}
+
+function checkRanges(context: LinkContext): WrittenRange[] {
+  const named = new Map<TreeDraft, Map<string, string>>()
+  const namesFor = (draft: TreeDraft, kit: Equipment) => {
+    const names = named.get(draft) ?? treeNames(draft, kit)
+    named.set(draft, names)
+    return names
+  }
+  return eachSection(context).flatMap(({ draft, kit, section }) => {
+    if (!keyOf(section, 'Measure')) return []
+    const names = namesFor(draft, kit)
+    return [...ownRange(draft, kit, section, names), ...bands(draft, kit, section, names)]
+  })
+}
+
+function ownRange(
+  draft: TreeDraft,
+  kit: Equipment,
+  section: Section,
+  names: Map<string, string>,
+): WrittenRange[] {
+  const line = keyOf(section, 'Expect')
+  const expect = line?.value ? expectOf(line.value, kit) : null
+  if (!line || !expect) return []
+  const written = { doc: draft.doc, line: line.line, text: line.value, of: 'expect' as const, names }
+  if (expect.kind === 'own') return [{ ...written, read: { ok: true, expectation: expect.expectation } }]
+  if (expect.kind === 'unreadable') return [{ ...written, read: { ok: false, problem: expect.problem } }]
+  return []
+}
+
+function bands(
+  draft: TreeDraft,
+  kit: Equipment,
+  section: Section,
+  names: Map<string, string>,
+): WrittenRange[] {
+  const unit = measureUnit(section, kit)
+  return (section.tables[0]?.rows ?? []).flatMap(row => {
+    const text = row.cells[0] ?? ''
+    const finding = readFinding(text, unit)
+    const written = { doc: draft.doc, line: row.line, text, of: 'band' as const, names }
+    if (!('match' in finding)) return { ...written, read: finding }
+    if (finding.match.kind !== 'band') return []
+    return { ...written, read: { ok: true as const, expectation: finding.match.expectation } }
+  })
+}
+
+/** Facts, and the readings of the measuring checks of the tree. */
+function treeNames(draft: TreeDraft, kit: Equipment): Map<string, string> {
+  const names = factNames(kit)
+  for (const section of draft.checks) {
+    const unit = keyOf(section, 'Measure') ? measureUnit(section, kit) : null
+    if (unit) names.set(nameKey(`reading of ${section.title}`), unit)
+  }
+  return names
+}
+
+function measureUnit(section: Section, kit: Equipment): string | null {
+  const expect = expectOf(keyOf(section, 'Expect')?.value ?? '', kit)
+  if (expect.kind === 'limit') return expect.limit.unit || null
+  return expect.kind === 'own' ? unitOfOwn(expect.expectation, kit) : null
+}
+
+function unitOfOwn(expectation: Expectation, kit: Equipment): string | null {
+  return unitOf(expectation, kit) || null
+}

@@ -1,0 +1,34 @@
+import { findUnit, nearestUnit } from '../../measurement/units.ts'
+import type { Problem } from '../problem.ts'
+import type { Document, Section } from '../read/document.ts'
+import { readCell, readChoices } from '../read/values.ts'
+import type { LinkContext } from './context.ts'
+import { problemAt, quoted } from './problem-at.ts'
+
+/** A unit nobody knows, in the table of facts or of limits: `| cable length | metters | … |`. */
+export function checkUnitUnknown({ drafts }: LinkContext): Problem[] {
+  return drafts.equipment.flatMap(({ doc, facts, limits }) => [
+    ...column(doc, facts, 1, cell => readChoices(cell).length === 0),
+    ...column(doc, limits, 2, (cell, value) => readCell(cell) !== null || readCell(value) === null),
+  ])
+}
+
+function column(
+  doc: Document,
+  section: Section | null,
+  index: number,
+  counts: (cell: string, value: string) => boolean,
+): Problem[] {
+  return (section?.tables[0]?.rows ?? []).flatMap(row => {
+    const cell = row.cells[index] ?? ''
+    if (!counts(cell, row.cells[1] ?? '') || findUnit(cell)) return []
+    return problemAt(doc, row.line, {
+      code: 'unit-unknown',
+      found: `${quoted(cell)} is no unit that is known here.`,
+      expected:
+        'A unit such as V AC, V DC, A, ohm, Hz, m, mm², s, °C or mph; choices have “ / ” between them.',
+      mend: 'Correct the unit, or leave another kind of quantity in words.',
+      hint: nearestUnit(cell)?.symbol ?? null,
+    })
+  })
+}

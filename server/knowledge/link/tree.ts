@@ -1,0 +1,132 @@
+import { keyOf, proseOf, type Section, type TableRow } from '../read/document.ts'
+import type { TreeDraft } from '../read/draft.ts'
+import { linksIn } from '../read/link.ts'
+import { equipmentOf, linkOfKey, type Names, resolveLink, targetOf } from '../read/names.ts'
+import { readDay, readEnd, readKind, readMinutes, readSlip, readYes } from '../read/values.ts'
+import type {
+  Check,
+  CheckRef,
+  End,
+  Equipment,
+  Example,
+  FaultTree,
+  Measures,
+  Observes,
+  Row,
+  Target,
+} from '../types.ts'
+import { firstWins, isDemo, terminalNames } from './equipment.ts'
+import { expectOf, unitOf } from './expectation.ts'
+import { readFinding, readObservation } from './finding.ts'
+import { firstLink } from './uses.ts'
+
+/** Null when the tree's start or its equipment is not to be found; rows that lead nowhere are left out. */
+export function linkTree(
+  draft: TreeDraft,
+  names: Names,
+  equipment: Map<string, Equipment>,
+): FaultTree | null {
+  const kit = equipment.get(equipmentOf(names, draft)?.doc.slug ?? '')
+  const start = linkOfKey(names, draft, 'Start')
+  if (!kit || start?.kind !== 'check') return null
+  const { doc, head } = draft
+  return {
+    slug: doc.slug,
+    title: head.title,
+    equipment: kit.slug,
+    symptom: keyOf(head, 'Symptom')?.value ?? '',
+    kind: readKind(keyOf(head, 'Kind')?.value ?? 'fault') ?? 'fault',
+    about: proseOf(head),
+    cautions: head.quotes.map(quote => quote.text),
+    start: { tree: start.draft.doc.slug, check: start.section.slug },
+    checks: firstWins(draft.checks.map(section => checkOf(draft, section, names, kit))),
+    ends: firstWins(draft.ends.map(section => endOf(draft, section))),
+    reviewBy: readDay(keyOf(head, 'Review by')?.value ?? ''),
+    examples: draft.examples.flatMap(section => exampleOf(draft, section, names)),
+    source: { path: doc.path, line: head.line },
+  }
+}
+
+function checkOf(draft: TreeDraft, section: Section, names: Names, kit: Equipment): Check {
+  const value = (key: string) => keyOf(section, key)?.value ?? ''
+  const does = doesOf(section, kit)
+  const rows = section.tables[0]?.rows ?? []
+  return {
+    tree: draft.doc.slug,
+    slug: section.slug,
+    title: section.title,
+    cautions: section.quotes.map(quote => quote.text),
+    instruction: proseOf(section),
+    does,
+    minutes: readMinutes(value('Takes')),
+    access: value('Access') || null,
+    needs: section.keys.filter(line => line.key === 'Needs').map(line => line.value),
+    disturbs: value('Disturbs') || null,
+    blind: readYes(value('Blind')) ?? false,
+    slip: readSlip(value('Slip')),
+    rows: rows.flatMap(row => rowOf(draft, row, does, names)),
+    source: { path: draft.doc.path, line: section.line },
+  }
+}
+
+function doesOf(section: Section, kit: Equipment): Measures | Observes {
+  const measure = keyOf(section, 'Measure')
+  const between = terminalNames(section)
+  if (!measure) return { kind: 'observe', what: keyOf(section, 'Observe')?.value ?? '', between }
+  const expectText = keyOf(section, 'Expect')?.value ?? ''
+  const expect = expectOf(expectText, kit)
+  const base = { kind: 'measure' as const, quantity: measure.value, between, expectText }
+  if (expect.kind === 'limit') {
+    const { name, unit, expectation, from, demo } = expect.limit
+    return { ...base, unit, limit: name, expectation, from, demo }
+  }
+  const from = keyOf(section, 'Source')?.value ?? ''
+  const expectation = expect.kind === 'own' ? expect.expectation : null
+  const unit = expectation ? unitOf(expectation, kit) : ''
+  return { ...base, unit, limit: null, expectation, from, demo: isDemo(from) }
+}
+
+function rowOf(draft: TreeDraft, row: TableRow, does: Measures | Observes, names: Names): Row[] {
+  const [label = '', means = '', cell = ''] = row.cells
+  const next = linkTarget(draft, cell, names)
+  const finding = does.kind === 'measure' ? readFinding(label, does.unit) : { match: readObservation(label) }
+  if (!next || !('match' in finding)) return []
+  return [{ label, match: finding.match, means, next, source: { path: draft.doc.path, line: row.line } }]
+}
+
+function linkTarget(draft: TreeDraft, markdown: string, names: Names): Target | null {
+  const href = linksIn(markdown)[0]?.href
+  const resolved = href === undefined ? null : resolveLink(names, draft.doc.path, href)
+  return resolved?.ok ? targetOf(names, resolved.place) : null
+}
+
+function endOf(draft: TreeDraft, section: Section): End {
+  return {
+    tree: draft.doc.slug,
+    slug: section.slug,
+    title: section.title,
+    means: readEnd(keyOf(section, 'End')?.value ?? '') ?? 'pass on',
+    about: proseOf(section),
+    cautions: section.quotes.map(quote => quote.text),
+    source: { path: draft.doc.path, line: section.line },
+  }
+}
+
+function exampleOf(draft: TreeDraft, section: Section, names: Names): Example[] {
+  const expected = linkTarget(draft, keyOf(section, 'Ends at')?.value ?? '', names)
+  if (!expected) return []
+  const findings = section.items.flatMap(item => {
+    const link = firstLink(item.text)
+    const target = linkTarget(draft, link, names)
+    if (target?.kind !== 'check') return []
+    const check: CheckRef = { tree: target.tree, check: target.check }
+    return {
+      check,
+      finding: item.text
+        .slice(link.length)
+        .replace(/^\s*:\s*/, '')
+        .trim(),
+    }
+  })
+  return [{ findings, expected, source: { path: draft.doc.path, line: section.line } }]
+}
