@@ -60,13 +60,20 @@ export function findEnd(knowledge: Knowledge, name: { tree: string; end: string 
   return knowledge.trees.get(name.tree)?.ends.get(name.end) ?? null
 }
 
-/** Everything a walk that begins at `from` can come to, in the order first met. `from` itself is among them. */
-export function reachableFrom(knowledge: Knowledge, from: CheckRef): Map<string, Target> {
+/**
+ * Everything a walk that begins at `from` can come to, in the order first met, by target key. `from` itself is among
+ * them; what is `passed` already is left out, and so is what lies only behind it.
+ */
+export function reachableFrom(
+  knowledge: Knowledge,
+  from: CheckRef,
+  passed: ReadonlySet<string> = new Set(),
+): Map<string, Target> {
   const met = new Map<string, Target>()
   const waiting: Target[] = [{ kind: 'check', ...from }]
   for (let target = waiting.pop(); target; target = waiting.pop()) {
     const key = targetKey(target)
-    if (met.has(key)) continue
+    if (met.has(key) || passed.has(key)) continue
     met.set(key, target)
     if (target.kind !== 'check') continue
     const rows = findCheck(knowledge, target)?.rows ?? []

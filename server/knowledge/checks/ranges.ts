@@ -21,8 +21,15 @@ export interface WrittenRange {
   names: Map<string, string>
 }
 
+const found = new WeakMap<LinkContext, WrittenRange[]>()
+
+/** All ranges of a context; read once, as several checks ask for them. */
 export function writtenRanges(context: LinkContext): WrittenRange[] {
-  return [...limitRanges(context), ...checkRanges(context)]
+  const before = found.get(context)
+  if (before) return before
+  const ranges = [...limitRanges(context), ...checkRanges(context)]
+  found.set(context, ranges)
+  return ranges
 }
 
 function limitRanges({ drafts, equipment }: LinkContext): WrittenRange[] {

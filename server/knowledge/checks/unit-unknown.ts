@@ -25,9 +25,8 @@ function column(
     return problemAt(doc, row.line, {
       code: 'unit-unknown',
       found: `${quoted(cell)} is no unit that is known here.`,
-      expected:
-        'A unit such as V AC, V DC, A, ohm, Hz, m, mm², s, °C or mph; choices have “ / ” between them.',
-      mend: 'Correct the unit, or leave another kind of quantity in words.',
+      expected: 'A unit such as V AC, V DC, A, ohm, Hz, m, mm², s, °C or mph.',
+      mend: 'Correct the unit, or write choices with “ / ” between them.',
       hint: nearestUnit(cell)?.symbol ?? null,
     })
   })

@@ -1,0 +1,70 @@
+import { findCheck, refKey, refOf } from '../graph.ts'
+import type { Problem } from '../problem.ts'
+import type { Check, Knowledge, Row } from '../types.ts'
+import type { GraphContext } from './context.ts'
+import { problemAt, quoted } from './problem-at.ts'
+
+interface Hop {
+  check: Check
+  row: Row
+}
+
+/**
+ * Rows that lead back to a check already made. Its finding is known, so the walk would go round for ever.
+ * Each circle is told once, with every hop of it.
+ */
+export function checkCircle(context: GraphContext): Problem[] {
+  const docs = new Map([...context.drafts.trees].map(({ doc }) => [doc.path, doc]))
+  return circles(context.knowledge).flatMap(hops => {
+    const last = hops.at(-1)
+    const first = hops[0]
+    const doc = last && docs.get(last.row.source.path)
+    if (!last || !first || !doc) return []
+    return problemAt(doc, last.row.source.line, {
+      code: 'circle',
+      found: `The row ${quoted(last.row.label)} leads back to ${quoted(first.check.title)}: a circle without an end.`,
+      expected: 'No path comes back to a check that was made already.',
+      mend: 'To measure again, write a second check, such as “Supply after cleaning”, and lead there.',
+      related: hops.map(({ check, row }) => ({
+        source: row.source,
+        note: `from ${quoted(check.title)} by the row ${quoted(row.label)}`,
+      })),
+    })
+  })
+}
+
+/** Depth first, without recursion: a hostile chain of checks must not exhaust the stack. */
+function circles(knowledge: Knowledge): Hop[][] {
+  const done = new Set<string>()
+  const found: Hop[][] = []
+  const checks = [...knowledge.trees.values()].flatMap(tree => [...tree.checks.values()])
+  for (const start of checks) if (!done.has(refKey(refOf(start)))) visit(start)
+  return found
+
+  function visit(start: Check) {
+    const trail: { check: Check; next: number }[] = [{ check: start, next: 0 }]
+    const onTrail = new Map([[refKey(refOf(start)), 0]])
+    for (let top = trail.at(-1); top; top = trail.at(-1)) {
+      const row = top.check.rows[top.next++]
+      const target = row?.next.kind === 'check' ? findCheck(knowledge, row.next) : null
+      if (!row) {
+        done.add(refKey(refOf(top.check)))
+        onTrail.delete(refKey(refOf(top.check)))
+        trail.pop()
+      } else if (target) {
+        const key = refKey(refOf(target))
+        const from = onTrail.get(key)
+        if (from !== undefined) found.push(trail.slice(from).flatMap(hopOf))
+        else if (!done.has(key)) {
+          onTrail.set(key, trail.length)
+          trail.push({ check: target, next: 0 })
+        }
+      }
+    }
+  }
+}
+
+function hopOf({ check, next }: { check: Check; next: number }): Hop[] {
+  const row = check.rows[next - 1]
+  return row ? [{ check, row }] : []
+}

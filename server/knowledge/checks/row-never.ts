@@ -1,0 +1,31 @@
+import type { Problem } from '../problem.ts'
+import type { Check, Row } from '../types.ts'
+import type { GraphContext } from './context.ts'
+import { eachWholeCheck } from './each.ts'
+import { problemAt, quoted } from './problem-at.ts'
+import { readingPieces } from './readings.ts'
+
+/** A row no reading can take: `below` where `at most 0.5 ohm` is expected, or `otherwise` after rows that cover all. */
+export function checkRowNever(context: GraphContext): Problem[] {
+  return eachWholeCheck(context).flatMap(({ draft, check }) =>
+    idleRows(check).map(row =>
+      problemAt(draft.doc, row.source.line, {
+        code: 'row-never',
+        found: `No reading can ever take the row ${quoted(row.label)}.`,
+        expected: 'Each row stands for a finding that can be made and that no other row has taken.',
+        mend: 'Delete the row, or correct what it stands for.',
+      }),
+    ),
+  )
+}
+
+function idleRows(check: Check): Row[] {
+  const { does, rows } = check
+  if (does.kind !== 'measure') return []
+  const pieces = readingPieces(does, rows)
+  return rows.filter(row => {
+    if (row.match.kind === 'cannot tell') return false
+    if (row.match.kind === 'otherwise') return pieces.every(piece => rows.some(piece.takenBy))
+    return !pieces.some(piece => piece.takenBy(row))
+  })
+}

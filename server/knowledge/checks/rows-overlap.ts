@@ -1,0 +1,54 @@
+import type { Problem } from '../problem.ts'
+import type { Check, Row } from '../types.ts'
+import type { GraphContext } from './context.ts'
+import { eachWholeCheck } from './each.ts'
+import { problemAt, quoted } from './problem-at.ts'
+import { readingPieces } from './readings.ts'
+
+interface Overlap {
+  first: Row
+  second: Row
+  example: string
+}
+
+/** A finding that two rows take: `below` beside `10 V AC to 50 V AC`, or one word twice. Bands may meet at one value. */
+export function checkRowsOverlap(context: GraphContext): Problem[] {
+  return eachWholeCheck(context).flatMap(({ draft, check }) =>
+    overlaps(check).map(({ first, second, example }) =>
+      problemAt(draft.doc, second.source.line, {
+        code: 'rows-overlap',
+        found: `The rows ${quoted(first.label)} and ${quoted(second.label)} both take ${example}.`,
+        expected:
+          'Each finding belongs to one row. Two bands may meet at one value: it belongs to the upper.',
+        mend: 'Narrow one of the two rows, or delete it.',
+        related: [{ source: first.source, note: 'the other row' }],
+      }),
+    ),
+  )
+}
+
+function overlaps(check: Check): Overlap[] {
+  const same = twins(check.rows)
+  if (check.does.kind !== 'measure') return same
+  const found = new Map<Row, Overlap>(same.map(overlap => [overlap.second, overlap]))
+  for (const piece of readingPieces(check.does, check.rows)) {
+    const [first, ...more] = piece.point ? [] : check.rows.filter(piece.takenBy)
+    for (const second of more) {
+      if (first && !found.has(second)) found.set(second, { first, second, example: piece.example })
+    }
+  }
+  return [...found.values()]
+}
+
+/** Rows that say the very same. */
+function twins(rows: Row[]): Overlap[] {
+  const before = new Map<string, Row>()
+  return rows.flatMap(second => {
+    const { match } = second
+    if (match.kind === 'band') return []
+    const key = match.kind === 'word' ? `word ${match.word.toLowerCase()}` : match.kind
+    const first = before.get(key)
+    if (!first) before.set(key, second)
+    return first ? { first, second, example: quoted(second.label) } : []
+  })
+}
