@@ -24,8 +24,13 @@ export interface Frame {
 /** One sheet as delivered: `app` for every page, `desk` for wide tables and charts. */
 export function sheet(which: 'app' | 'desk'): string {
   const folder = path.join(viewsDir, 'assets/css')
-  const names = readdirSync(folder).filter(name => name.endsWith('.css') && name.includes('desk') === (which === 'desk'))
-  return names.sort().map(name => readFileSync(path.join(folder, name), 'utf8')).join('\n')
+  const names = readdirSync(folder).filter(
+    name => name.endsWith('.css') && name.includes('desk') === (which === 'desk'),
+  )
+  return names
+    .sort()
+    .map(name => readFileSync(path.join(folder, name), 'utf8'))
+    .join('\n')
 }
 
 /** A sample page, or `look` for the app's own page about its looks. */
@@ -67,7 +72,13 @@ export interface Harness {
 /** Serves the samples and the assets on 127.0.0.1; every page is made anew with the harness's frame. */
 export async function startHarness(): Promise<Harness> {
   const server = createServer((req, res) => void answer(harness, req, res))
-  const harness: Harness = { address: '', posted: [], answers: 'acknowledge', frame: {}, close: () => stop(server) }
+  const harness: Harness = {
+    address: '',
+    posted: [],
+    answers: 'acknowledge',
+    frame: {},
+    close: () => stop(server),
+  }
   await new Promise<void>(done => server.listen(0, '127.0.0.1', done))
   harness.address = `http://127.0.0.1:${(server.address() as AddressInfo).port}`
   return harness
@@ -91,11 +102,17 @@ async function answer(harness: Harness, req: IncomingMessage, res: ServerRespons
 function answerAsset(name: string, res: ServerResponse): void {
   const types: Record<string, string> = { css: 'text/css', js: 'text/javascript', svg: 'image/svg+xml' }
   res.setHeader('Content-Type', types[name.split('.').at(-1) ?? ''] ?? 'text/plain')
-  if (name === 'assets/app.css' || name === 'assets/desk.css') return void res.end(sheet(name.includes('desk') ? 'desk' : 'app'))
+  if (name === 'assets/app.css' || name === 'assets/desk.css')
+    return void res.end(sheet(name.includes('desk') ? 'desk' : 'app'))
   res.end(readFileSync(path.join(viewsDir, name)))
 }
 
-async function answerPost(harness: Harness, name: string, req: IncomingMessage, res: ServerResponse): Promise<void> {
+async function answerPost(
+  harness: Harness,
+  name: string,
+  req: IncomingMessage,
+  res: ServerResponse,
+): Promise<void> {
   let text = ''
   for await (const part of req) text += part
   if (name !== 'findings') return void res.writeHead(303, { Location: '/list' }).end()
@@ -109,7 +126,11 @@ async function answerPost(harness: Harness, name: string, req: IncomingMessage, 
   }
   if (harness.answers === 'refuse') {
     res.writeHead(400, { 'Content-Type': 'text/html; charset=utf-8' })
-    const frame = { ...harness.frame, errors: { reading: 'Write a number, such as 110.' }, values: Object.fromEntries(body) }
+    const frame = {
+      ...harness.frame,
+      errors: { reading: 'Write a number, such as 110.' },
+      values: Object.fromEntries(body),
+    }
     return void res.end(await renderSample('check', frame))
   }
   res.writeHead(303, { Location: '/verdict' }).end()
