@@ -13,6 +13,7 @@ export interface Migration {
 
 /** The message is one line for whoever started the program. */
 export class MigrationError extends Error {}
+export class NewerDatabaseError extends MigrationError {}
 
 /** The files `NNNN-words.sql` of a folder, in order. Throws MigrationError when a number is missing or there twice. */
 export function readMigrations(dir: string): Migration[] {
@@ -31,11 +32,11 @@ export function schemaVersion(db: Database): number {
 }
 
 /**
- * Brings the database up to the last of `migrations`. Throws MigrationError, with nothing written, when the database
+ * Brings the database up to the last of `migrations`; `now` is kept as the time of it. Throws MigrationError, with nothing written, when the database
  * has migrations this program doesn't know, had other ones, or is not one of ours; and when a migration fails, with
  * the database as it was before that migration.
  */
-export function migrate(db: Database, migrations: Migration[], now: () => Date): void {
+export function migrate(db: Database, migrations: Migration[], now: string): void {
   refuseOthers(db, migrations)
   keepWriteAheadLog(db)
   for (const [index, migration] of migrations.entries()) apply(db, migration, index + 1, now)
@@ -56,7 +57,7 @@ function recorded(db: Database): Recorded[] {
 function refuseOthers(db: Database, migrations: Migration[]): void {
   const had = recorded(db)
   if (had.length > migrations.length) {
-    throw new MigrationError(
+    throw new NewerDatabaseError(
       `The database is newer than this program (version ${had.length}; the program knows ${migrations.length}). ` +
         'Nothing was changed. Start the newer program, or restore the copy made before it.',
     )
@@ -73,7 +74,7 @@ function refuseOthers(db: Database, migrations: Migration[]): void {
   }
 }
 
-function apply(db: Database, { name, sql }: Migration, number: number, now: () => Date): void {
+function apply(db: Database, { name, sql }: Migration, number: number, now: string): void {
   db.pragma('foreign_keys = OFF') // so that a migration may rebuild a table; checked before the commit
   const inOne = db.transaction(() => {
     db.exec(RECORDS)
@@ -82,7 +83,7 @@ function apply(db: Database, { name, sql }: Migration, number: number, now: () =
     const broken = db.pragma('foreign_key_check') as unknown[]
     if (broken.length > 0) throw new Error(`${broken.length} rows point at nothing`)
     db.prepare('INSERT INTO migrations (number, name, sha256, applied_at) VALUES (?, ?, ?, ?)').run(
-      ...[number, name, hash(sql), now().toISOString()],
+      ...[number, name, hash(sql), now],
     )
   })
   try {

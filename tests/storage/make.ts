@@ -25,9 +25,12 @@ export function makeStorage(path = ':memory:', repeatWindowDays = 90): Made {
   let now = new Date(START)
   const clock = () => now
   const db = openDatabase(path)
-  migrate(db, readMigrations('migrations'), clock)
+  migrate(db, readMigrations('migrations'), START)
   const storage = createStorage(db, clock, { repeatWindowDays })
-  return { db, storage, at: time => void (now = new Date(time)) }
+  const at = (time: string) => {
+    now = new Date(time)
+  }
+  return { db, storage, at }
 }
 
 /** With people, an edition and the railway; nothing reported yet. */

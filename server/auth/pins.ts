@@ -1,0 +1,79 @@
+// PINs and passwords. A PIN is short, so what guards it is the slow-down on wrong guesses; the hash guards a stolen copy.
+
+import { randomBytes, type ScryptOptions, scrypt, timingSafeEqual } from 'node:crypto'
+
+const LOG2_N = 15
+const R = 8
+const P = 1
+const BYTES = 32
+
+/** What is wrong with a new PIN or password, as a sentence for its owner; null when it will do. */
+export function pinProblem(pin: string): string | null {
+  if (pin.length > 128) return 'That is too long: at most 128 characters.'
+  if (!/^\d{1,12}$/.test(pin)) {
+    if (pin.length < 8) return 'A PIN is 4 to 12 digits; a password is 8 characters or more.'
+    return isRepeat(pin) ? 'That is too easy to guess: it repeats itself.' : null
+  }
+  if (pin.length < 4) return 'A PIN is 4 to 12 digits.'
+  if (isRepeat(pin)) return 'That is too easy to guess: it repeats itself.'
+  return isRun(pin) ? 'That is too easy to guess: its digits are in a row.' : null
+}
+
+/** `scrypt$log2 N$r$p$salt$hash`, salt and hash in base64; another salt each time. */
+export async function hashPin(pin: string): Promise<string> {
+  const salt = randomBytes(16)
+  const hash = await derive(pin, salt, BYTES, LOG2_N, R, P)
+  return ['scrypt', LOG2_N, R, P, salt.toString('base64'), hash.toString('base64')].join('$')
+}
+
+/** Whether the PIN is the one hashed. With no hash (nobody of that name) it is false and takes as long. */
+export async function verifyPin(pin: string, hashed: string | null): Promise<boolean> {
+  const [kind, log2n, r, p, salt, hash] = (hashed ?? (await nobody())).split('$')
+  if (kind !== 'scrypt' || !salt || !hash) return false
+  const expected = Buffer.from(hash, 'base64')
+  const got = await derive(
+    pin,
+    Buffer.from(salt, 'base64'),
+    expected.length,
+    Number(log2n),
+    Number(r),
+    Number(p),
+  )
+  return timingSafeEqual(got, expected) && hashed !== null
+}
+
+let nobodyHash: Promise<string> | null = null
+
+function nobody(): Promise<string> {
+  nobodyHash ??= hashPin(randomBytes(16).toString('hex'))
+  return nobodyHash
+}
+
+function derive(
+  pin: string,
+  salt: Buffer,
+  bytes: number,
+  log2n: number,
+  r: number,
+  p: number,
+): Promise<Buffer> {
+  const options: ScryptOptions = { N: 2 ** log2n, r, p, maxmem: 256 * 2 ** log2n * r }
+  return new Promise((resolve, reject) => {
+    scrypt(pin.normalize('NFKC'), salt, bytes, options, (error, key) =>
+      error ? reject(error) : resolve(key),
+    )
+  })
+}
+
+/** 1111, 1212, 123123. */
+function isRepeat(pin: string): boolean {
+  return /^(.+?)\1+$/.test(pin)
+}
+
+/** 1234, 9876, 7890. */
+function isRun(pin: string): boolean {
+  const steps = new Set(
+    [...pin].slice(1).map((digit, index) => (Number(digit) - Number(pin[index]) + 10) % 10),
+  )
+  return steps.size === 1 && (steps.has(1) || steps.has(9))
+}

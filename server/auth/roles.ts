@@ -1,0 +1,28 @@
+// Who may do what. Held on the server: a page that hides a button is a courtesy, this is the rule.
+
+import type { Role } from '../storage/storage.ts'
+
+const rights = {
+  technician: ['report faults', 'attend faults'],
+  engineer: [
+    ...([
+      'report faults',
+      'attend faults',
+      'look after the depot',
+      'release evidence',
+      'override a fit',
+    ] as const),
+    ...(['publish knowledge', 'manage people'] as const),
+  ],
+  author: ['publish knowledge'],
+  reviewer: [],
+} as const satisfies Record<Role, readonly string[]>
+
+export type Right = (typeof rights)[Role][number]
+
+export const roles = ['technician', 'engineer', 'author', 'reviewer'] as const satisfies readonly Role[]
+
+export function may(role: Role, right: Right): boolean {
+  const allowed: readonly Right[] = rights[role]
+  return allowed.includes(right)
+}

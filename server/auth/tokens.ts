@@ -1,0 +1,22 @@
+// Random tokens: the holder has the token, the database only its hash.
+
+import { createHash, randomBytes, randomInt } from 'node:crypto'
+
+/** 256 random bits, fit for a cookie. */
+export function newToken(): string {
+  return randomBytes(32).toString('base64url')
+}
+
+/** SHA-256, hexadecimal. A token is random, so it needs no salt. */
+export function hashToken(token: string): string {
+  return createHash('sha256').update(token).digest('hex')
+}
+
+const LETTERS = 'abcdefghjkmnpqrstuvwxyz23456789' // without those that are read as one another: i, l, o, 0, 1
+
+/** A code to be typed from a screen: four groups of four letters and digits, about 79 random bits. */
+export function newSetupCode(): string {
+  const letter = () => LETTERS[randomInt(LETTERS.length)] ?? ''
+  const group = () => Array.from({ length: 4 }, letter).join('')
+  return Array.from({ length: 4 }, group).join('-')
+}

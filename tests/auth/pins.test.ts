@@ -1,0 +1,70 @@
+import { describe, expect, it } from 'vitest'
+import { hashPin, pinProblem, verifyPin } from '../../server/auth/pins.ts'
+
+describe('a PIN', () => {
+  it.each(['4831', '271828', '902817364528', '8080x y z', 'correct horse'])('may be %s', pin => {
+    expect(pinProblem(pin)).toBeNull()
+  })
+
+  it.each([
+    ['', /digits/],
+    ['483', /4 to 12 digits/],
+    ['1111', /repeats/],
+    ['1212', /repeats/],
+    ['123123', /repeats/],
+    ['1234', /in a row/],
+    ['9876', /in a row/],
+    ['7890', /in a row/],
+    ['2109', /in a row/],
+    ['secret', /8 characters/],
+    ['aaaaaaaa', /repeats/],
+    ['x'.repeat(129), /too long/],
+  ])('may not be %j', (pin, why) => {
+    expect(pinProblem(pin)).toMatch(why)
+  })
+})
+
+describe('a hashed PIN', () => {
+  it('is known again, and no other is', async () => {
+    const hashed = await hashPin('4831')
+    expect(await verifyPin('4831', hashed)).toBe(true)
+    expect(await verifyPin('4832', hashed)).toBe(false)
+    expect(await verifyPin('', hashed)).toBe(false)
+  })
+
+  it('has a salt of its own and does not hold the PIN', async () => {
+    const [one, two] = await Promise.all([hashPin('271828'), hashPin('271828')])
+    expect(one).not.toBe(two)
+    expect(one).not.toContain('271828')
+  })
+
+  it('is known whichever way a letter with an accent is composed', async () => {
+    expect(await verifyPin('cafe\u0301 noir', await hashPin('caf\u00e9 noir'))).toBe(true)
+  })
+
+  it('is false for nobody, and as slow to say so', async () => {
+    const hashed = await hashPin('4831')
+    await verifyPin('4831', null)
+    const time = async (hash: string | null) => {
+      const start = performance.now()
+      expect(await verifyPin('4832', hash)).toBe(false)
+      return performance.now() - start
+    }
+    expect(await time(null)).toBeGreaterThan((await time(hashed)) / 4)
+  })
+
+  it('is false for a hash that is damaged', async () => {
+    expect(await verifyPin('4831', '')).toBe(false)
+    expect(await verifyPin('4831', 'plain$4831')).toBe(false)
+  })
+
+  // RFC 7914, section 12, third test vector (value from memory).
+  it('is scrypt as published', async () => {
+    const key =
+      '7023bdcb3afd7348461c06cd81fd38ebfda8fbba904f8e3ea9b543f6545da1f2' +
+      'd5432955613f0fcf62d49705242a9af9e61e85dc0d651e40dfcf017b45575887'
+    const salt = Buffer.from('SodiumChloride').toString('base64')
+    const hashed = `scrypt$14$8$1$${salt}$${Buffer.from(key, 'hex').toString('base64')}`
+    expect(await verifyPin('pleaseletmein', hashed)).toBe(true)
+  })
+})
