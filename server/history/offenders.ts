@@ -6,7 +6,14 @@ import { adjustForMany } from './false-discovery.ts'
 import { yearDays } from './fault-rate.ts'
 import { groupBy } from './group-by.ts'
 import { fitKind, type KindFit } from './kind-fit.ts'
-import { chanceWords, durationWords, excessWords, numberWords, percentWords } from './plain-words.ts'
+import {
+  chanceWords,
+  countWords,
+  durationWords,
+  excessWords,
+  numberWords,
+  percentWords,
+} from './plain-words.ts'
 import { chanceWorse, posteriorLimits, posteriorRate } from './posterior.ts'
 
 export interface Exposed {
@@ -55,7 +62,7 @@ export function explainOffender(row: Compared, confidence = 0.95): Explained<num
   const range = `${numberWords(yearDays * limits.low)} to ${numberWords(yearDays * limits.high)}`
   return {
     value: perYear,
-    words: excessWords(row.faults, row.serviceDays, row.expected, row.byLuck),
+    words: excessWords(countWords(row.faults, 'fault'), row.serviceDays, row.expected, row.byLuck),
     terms: [
       term('faults', row.faults, 'faults counted in the window'),
       term('service', row.serviceDays, `${durationWords(row.serviceDays)} in service in the window`),

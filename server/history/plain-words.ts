@@ -29,9 +29,8 @@ export function chanceWords(chance: number): string {
 }
 
 /** "5 faults in 14 months; 0.6 would be usual; less than 1 chance in 2,000 by luck". */
-export function excessWords(faults: number, days: number, expected: number, chance: number): string {
-  const seen = `${countWords(faults, 'fault')} in ${durationWords(days)}`
-  return `${seen}; ${numberWords(expected)} would be usual; ${chanceWords(chance)}`
+export function excessWords(seen: string, days: number, expected: number, chance: number): string {
+  return `${seen} in ${durationWords(days)}; ${numberWords(expected)} would be usual; ${chanceWords(chance)}`
 }
 
 export function percentWords(share: number): string {

@@ -1,0 +1,155 @@
+// Units that carry their fault with them from position to position, told apart from positions that spoil good units.
+
+import { type Explained, term } from './explained.ts'
+import { dayMs } from './exposure.ts'
+import { groupBy } from './group-by.ts'
+import { type Compared, compareWithKind } from './offenders.ts'
+import { chanceWords, countWords, excessWords } from './plain-words.ts'
+import { followSwaps, type Stay, type Swap } from './swaps.ts'
+
+export type Carries = 'carries its fault' | 'the position is at fault' | 'cannot say' | 'like the rest'
+
+/** The swaps of one unit, or of one position for one kind of record. */
+export interface SwapRecord {
+  /** Serial-numbered unit, or position. */
+  id: string
+  kind: string
+  stays: Stay[]
+  swaps: Swap[]
+  compared: Compared
+  /** Removals for a fault within `shortDays` of fitting. */
+  shortStays: number
+  testedGood: number
+  /** The symptom it was most often taken out for, and how often. */
+  commonSymptom: { symptom: string; times: number } | null
+  /** Swaps after which the same symptom showed with the unit at its next position, or at the position with its next record. */
+  wentWithUnit: number
+  stayedAtPosition: number
+  verdict: Carries
+}
+
+export interface UnitOptions {
+  asAtMs: number
+  /** How long after fitting the same symptom counts as the same fault. */
+  windowDays?: number
+  shortDays?: number
+  q?: number
+}
+
+/** Every unit with the evidence, least likely by luck first. Removals for a fault against fitted time, within its kind. */
+export function assessUnits(stays: readonly Stay[], options: UnitOptions): SwapRecord[] {
+  return assess(stays, stay => stay.unitId, options)
+}
+
+/** The same for positions, one record for each kind of unit fitted there. */
+export function assessPositions(stays: readonly Stay[], options: UnitOptions): SwapRecord[] {
+  return assess(stays, stay => stay.positionId, options)
+}
+
+/** One record in plain words with its terms. */
+export function explainSwaps(record: SwapRecord): Explained<Carries> {
+  const { compared } = record
+  const { faults, serviceDays, expected, byLuck } = compared
+  const excess =
+    expected === null || byLuck === null
+      ? 'Nothing of the same kind to compare it with'
+      : excessWords(
+          countWords(faults, 'removal for a fault', 'removals for a fault'),
+          serviceDays,
+          expected,
+          byLuck,
+        )
+  return {
+    value: record.verdict,
+    words: `${excess}. The fault went with the unit ${times(record.wentWithUnit)} and stayed at the position ${times(record.stayedAtPosition)}: ${record.verdict}.`,
+    terms: [
+      term('stays', record.stays.length, 'times a unit was fitted'),
+      term('removals', faults, 'times a unit was taken out for a fault'),
+      term('expected', expected, 'removals that others of its kind would have had in the same fitted time'),
+      term('by luck', byLuck, byLuck === null ? 'no others of its kind' : chanceWords(byLuck)),
+      term(
+        'adjusted',
+        compared.adjusted,
+        'the same, adjusted for how many were looked at (Benjamini–Hochberg)',
+      ),
+      term('short stays', record.shortStays, 'taken out for a fault soon after fitting'),
+      term('tested good', record.testedGood, 'workshop visits that found nothing'),
+      term(
+        'same symptom',
+        record.commonSymptom?.times ?? 0,
+        record.commonSymptom?.symptom ?? 'no removal for a fault',
+      ),
+      term('went with unit', record.wentWithUnit, 'same symptom again at its next position'),
+      term('stayed', record.stayedAtPosition, 'same symptom again at the old position with the next unit'),
+    ],
+  }
+}
+
+function assess(stays: readonly Stay[], idOf: (stay: Stay) => string, options: UnitOptions): SwapRecord[] {
+  const { asAtMs, windowDays = 180, shortDays = 90, q = 0.05 } = options
+  const keyOf = (stay: Stay) => `${stay.kind}\u0000${idOf(stay)}`
+  const swapsOf = groupBy(followSwaps(stays, asAtMs, windowDays), swap => keyOf(swap.stay))
+  const staysOf = groupBy(stays, keyOf)
+  const exposed = [...staysOf].map(([id, own]) => ({
+    id,
+    kind: own[0]?.kind ?? '',
+    faults: own.filter(isForFault).length,
+    serviceDays: own.reduce((total, stay) => total + stayDays(stay, asAtMs), 0),
+  }))
+  return compareWithKind(exposed, q).map(compared => {
+    const own = staysOf.get(compared.id) ?? []
+    const id = compared.id.slice(compared.kind.length + 1)
+    return recordOf({ ...compared, id }, own, swapsOf.get(compared.id) ?? [], asAtMs, shortDays)
+  })
+}
+
+function recordOf(
+  compared: Compared,
+  stays: Stay[],
+  swaps: Swap[],
+  asAtMs: number,
+  shortDays: number,
+): SwapRecord {
+  const wentWithUnit = swaps.filter(s => s.unitAfter === 'same again').length
+  const stayedAtPosition = swaps.filter(s => s.positionAfter === 'same again').length
+  return {
+    id: compared.id,
+    kind: compared.kind,
+    stays,
+    swaps,
+    compared,
+    shortStays: stays.filter(s => isForFault(s) && stayDays(s, asAtMs) <= shortDays).length,
+    testedGood: stays.filter(s => s.workshop === 'tested good').length,
+    commonSymptom: commonSymptom(stays),
+    wentWithUnit,
+    stayedAtPosition,
+    verdict: verdictOf(compared, wentWithUnit, stayedAtPosition),
+  }
+}
+
+function isForFault(stay: Stay): boolean {
+  return stay.removedFor !== null
+}
+
+function stayDays(stay: Stay, asAtMs: number): number {
+  return Math.max(0, (stay.removedMs ?? asAtMs) - stay.fittedMs) / dayMs
+}
+
+function verdictOf(compared: Compared, went: number, stayed: number): Carries {
+  if (compared.stands !== 'out') return 'like the rest'
+  if (went > stayed) return 'carries its fault'
+  return stayed > went ? 'the position is at fault' : 'cannot say'
+}
+
+function commonSymptom(stays: Stay[]): SwapRecord['commonSymptom'] {
+  const groups = [...groupBy(stays.filter(isForFault), stay => stay.removedFor ?? '')]
+  const counts = groups.map(([symptom, own]) => ({ symptom, times: own.length }))
+  return counts.reduce<SwapRecord['commonSymptom']>(
+    (best, c) => (best === null || c.times > best.times ? c : best),
+    null,
+  )
+}
+
+function times(count: number): string {
+  return count === 0 ? 'never' : count === 1 ? 'once' : count === 2 ? 'twice' : countWords(count, 'time')
+}
