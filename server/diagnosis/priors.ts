@@ -17,6 +17,8 @@ export interface Prior {
   /** `equipment/cause`, or `outside`. */
   key: string
   probability: number
+  /** Before any finding. */
+  start: number
   /** Their product is the probability. */
   terms: Term[]
 }
@@ -96,7 +98,7 @@ function authorPrior(key: string, probability: number, cause: Cause | undefined)
   const words = cause
     ? `The author's estimate: ${percent(probability)}.`
     : `Kept aside for what no tree foresees: ${percent(probability)}.`
-  return { key, probability, terms: [{ name: 'author', factor: probability, words }] }
+  return { key, probability, start: probability, terms: [{ name: 'author', factor: probability, words }] }
 }
 
 function moved(list: Prior[], level: Level): Prior[] {
@@ -110,7 +112,7 @@ function moved(list: Prior[], level: Level): Prior[] {
       factor: probability / prior.probability,
       words: seenWords(seen, all, level),
     }
-    return { key: prior.key, probability, terms: [...prior.terms, term] }
+    return { key: prior.key, probability, start: probability, terms: [...prior.terms, term] }
   })
 }
 

@@ -1,0 +1,183 @@
+// The best order of all, by dynamic programming over (checks done, causes left), with branches cut by a lower bound.
+
+import type { Plan, Policy, Standing } from './plan.ts'
+import { compress, type Small } from './small.ts'
+
+export interface Exact {
+  /** Expected minutes of the best order; Infinity when no order that is allowed proves every cause. */
+  expected: number
+  policy: Policy
+}
+
+/**
+ * The best order from a standing, or null when the tree is too large: more than 22 open checks, more than 30
+ * different hypotheses, or more than `budget` states met. For a plan that is `settled`.
+ */
+export function exactOrder(plan: Plan, standing: Standing, budget: number): Exact | null {
+  const small = compress(plan, standing)
+  if (!small) return null
+  const solver = solve(small, budget)
+  const expected = solver.value(small.all, 0)
+  if (expected === null) return null
+  return { expected: small.weight > 0 ? expected / small.weight : 0, policy: policyOf(small, solver) }
+}
+
+interface Solver {
+  /** Weighted minutes from a state, or null when the budget is spent. */
+  value(left: number, done: number): number | null
+  best(left: number, done: number): number
+}
+
+function solve(small: Small, budget: number): Solver {
+  const values = new Map<number, number>()
+  const choices = new Map<number, number>()
+  const scale = 2 ** small.weights.length
+  let spent = 0
+  return { value, best: (left, done) => choices.get(done * scale + left) ?? -1 }
+
+  function value(left: number, done: number): number | null {
+    if (isProven(small, left, done)) return 0
+    const key = done * scale + left
+    const before = values.get(key)
+    if (before !== undefined) return before
+    if (++spent > budget) return null
+    let best = Number.POSITIVE_INFINITY
+    let choice = -1
+    for (const { check, bound } of candidates(small, left, done)) {
+      if (bound >= best) break
+      const total = tried(check, left, done, bound, best)
+      if (total === null) return null
+      if (total < best) [best, choice] = [total, check]
+    }
+    values.set(key, best)
+    choices.set(key, choice)
+    return best
+  }
+
+  /** The value of doing one check, given up as soon as it is sure to be no better than `limit`. */
+  function tried(check: number, left: number, done: number, bound: number, limit: number): number | null {
+    const next = done | (1 << check)
+    let total = bound
+    for (const part of small.parts[check] ?? []) {
+      const rest = part & left
+      if (rest === 0) continue
+      const cost = value(rest, next)
+      if (cost === null) return null
+      total += cost - atLeast(small, rest, next)
+      if (total >= limit) return total
+    }
+    return total
+  }
+}
+
+function candidates(small: Small, left: number, done: number): { check: number; bound: number }[] {
+  const wanted = wantedChecks(small, left, done)
+  const weight = weightOf(small, left)
+  const list: { check: number; bound: number }[] = []
+  for (let check = 0; check < small.checks.length; check++) {
+    const bit = 1 << check
+    if (!(wanted & bit) || (done & bit) !== 0) continue
+    const first = small.before[check] ?? 0
+    if ((first & done) !== first || ((small.barredBy[check] ?? 0) & done) !== 0) continue
+    let bound = weight * ((small.minutes[check] ?? 0) + opening(small, check, done))
+    for (const part of small.parts[check] ?? [])
+      if (part & left) bound += atLeast(small, part & left, done | bit)
+    list.push({ check, bound })
+  }
+  return list.sort((a, b) => a.bound - b.bound || a.check - b.check)
+}
+
+/** Checks that part or prove what is left, and all that these need first. */
+function wantedChecks(small: Small, left: number, done: number): number {
+  let wanted = 0
+  for (let check = 0; check < small.checks.length; check++) {
+    const parts = small.parts[check] ?? []
+    if (parts.every(part => (part & left) !== left)) wanted |= 1 << check
+  }
+  for (let bit = 0; bit < small.weights.length; bit++) {
+    if (left & (1 << bit)) wanted |= small.proofs[bit] ?? 0
+  }
+  for (let more = 0; more !== wanted; ) {
+    more = wanted
+    for (let check = 0; check < small.checks.length; check++) {
+      if (wanted & (1 << check)) wanted |= small.before[check] ?? 0
+    }
+  }
+  return wanted & ~done
+}
+
+/** No order costs less than proving each hypothesis by its cheapest proof, had one known it beforehand. */
+function atLeast(small: Small, left: number, done: number): number {
+  let sum = 0
+  for (let bit = 0; bit < small.weights.length; bit++) {
+    if (!(left & (1 << bit))) continue
+    const proofs = small.proofs[bit] ?? 0
+    if (proofs !== 0 && (proofs & done) === 0 && alone(small, left, bit)) {
+      sum += (small.weights[bit] ?? 0) * cheapest(small, proofs, done)
+    }
+  }
+  return sum
+}
+
+/** A cause proven by a twin's check needs none of its own, so only causes with one way to show count in the bound. */
+function alone(small: Small, left: number, bit: number): boolean {
+  const group = small.groups[bit]
+  if (group === -1) return false
+  for (let other = 0; other < small.weights.length; other++) {
+    if (other !== bit && left & (1 << other) && small.groups[other] === group) return false
+  }
+  return true
+}
+
+function cheapest(small: Small, proofs: number, done: number): number {
+  let least = Number.POSITIVE_INFINITY
+  for (let check = 0; check < small.checks.length; check++) {
+    if (!(proofs & (1 << check))) continue
+    least = Math.min(least, (small.minutes[check] ?? 0) + opening(small, check, done))
+  }
+  return least
+}
+
+function opening(small: Small, check: number, done: number): number {
+  const access = small.access[check] ?? -1
+  if (access < 0 || Math.floor(small.openedAtFirst / 2 ** access) % 2 === 1) return 0
+  for (let other = 0; other < small.checks.length; other++) {
+    if (done & (1 << other) && small.access[other] === access) return 0
+  }
+  return small.accessMinutes[access] ?? 0
+}
+
+function isProven(small: Small, left: number, done: number): boolean {
+  let group = -1
+  let shown = true
+  for (let bit = 0; bit < small.weights.length; bit++) {
+    if (!(left & (1 << bit)) || small.groups[bit] === -1) continue
+    if (group !== -1 && small.groups[bit] !== group) return false
+    const proofs = small.proofs[bit] ?? 0
+    const here = proofs === 0 || (proofs & done) !== 0
+    shown = group === -1 ? here : shown || here
+    group = small.groups[bit] ?? -1
+  }
+  return shown
+}
+
+function weightOf(small: Small, left: number): number {
+  let sum = 0
+  for (let bit = 0; bit < small.weights.length; bit++) if (left & (1 << bit)) sum += small.weights[bit] ?? 0
+  return sum
+}
+
+function policyOf(small: Small, solver: Solver): Policy {
+  return standing => {
+    let left = 0
+    for (const index of standing.alive) {
+      const bit = small.bitOf.get(index)
+      if (bit !== undefined) left |= 1 << bit
+    }
+    const done = small.checks.reduce((sum, check, bit) => sum | (standing.done[check] ? 1 << bit : 0), 0)
+    // A state that the search cut off has a value but perhaps no choice yet.
+    solver.value(left, done)
+    const bit = solver.best(left, done)
+    return bit < 0 ? -1 : (small.checks[bit] ?? -1)
+  }
+}

@@ -1,0 +1,105 @@
+// A plan packed into bits, so that sets of checks and of hypotheses are single numbers.
+
+import { openChecks, type Plan, type Standing, useful } from './plan.ts'
+
+/** Together they fit a number exactly. */
+const mostChecks = 22
+const mostHypotheses = 30
+
+export interface Small {
+  /** Index in the plan of each check by bit. */
+  checks: number[]
+  /** Bit of each hypothesis of the plan; twins share one. */
+  bitOf: Map<number, number>
+  weights: number[]
+  groups: number[]
+  all: number
+  weight: number
+  minutes: number[]
+  access: number[]
+  accessMinutes: number[]
+  openedAtFirst: number
+  before: number[]
+  barredBy: number[]
+  /** parts[check]: for each row, the hypotheses that show it. */
+  parts: number[][]
+  /** For each hypothesis the checks that prove it; 0 where nothing more is needed. */
+  proofs: number[]
+}
+
+/**
+ * The plan from a standing in bits, or null when it has too many checks or hypotheses. Checks that can't help any
+ * more are left out; hypotheses that no check left tells apart share a bit.
+ */
+export function compress(plan: Plan, standing: Standing): Small | null {
+  const checks = helpful(plan, standing)
+  if (checks.length > mostChecks) return null
+  const at = new Map(checks.map((check, bit) => [check, bit]))
+  const bitOf = new Map<number, number>()
+  const signs = new Map<string, number>()
+  const weights: number[] = []
+  const kept: number[] = []
+  for (const index of standing.alive) {
+    const hypothesis = plan.hypotheses[index]
+    if (!hypothesis) continue
+    const sign = `${hypothesis.cause}:${checks.map(check => hypothesis.rows[check]).join(',')}`
+    const bit = signs.get(sign) ?? weights.length
+    signs.set(sign, bit)
+    if (bit === weights.length) kept.push(index)
+    weights[bit] = (weights[bit] ?? 0) + hypothesis.weight
+    bitOf.set(index, bit)
+  }
+  if (weights.length > mostHypotheses) return null
+  // Without any weight the order would not matter; weigh all alike, so that it still ends.
+  if (!weights.some(weight => weight > 0)) weights.fill(1)
+  const mask = (list: number[] | undefined) =>
+    (list ?? []).reduce((sum, check) => sum | (at.has(check) ? 1 << (at.get(check) ?? 0) : 0), 0)
+  const shared = kept.map(index => provedBy(plan, standing, bitOf, bitOf.get(index) ?? 0))
+  return {
+    checks,
+    bitOf,
+    weights,
+    groups: kept.map(index => plan.hypotheses[index]?.cause ?? -1),
+    all: 2 ** weights.length - 1,
+    weight: weights.reduce((sum, weight) => sum + weight, 0),
+    minutes: checks.map(check => plan.minutes[check] ?? 0),
+    access: checks.map(check => plan.access[check] ?? -1),
+    accessMinutes: plan.accessMinutes,
+    openedAtFirst: standing.opened.reduce((sum, opened, access) => sum + (opened ? 2 ** access : 0), 0),
+    before: checks.map(check => mask(plan.before[check])),
+    barredBy: checks.map(check => mask(plan.barredBy[check])),
+    parts: checks.map(check => partsOf(plan, kept, check)),
+    proofs: shared.map(list => (list === null ? 0 : mask(list))),
+  }
+}
+
+/** Checks that part or prove what is alive, and what these need first. What helps nothing now never will. */
+function helpful(plan: Plan, standing: Standing): number[] {
+  const open = openChecks(plan, standing.done)
+  const wanted = new Set(open.filter(check => useful(plan, standing, check)))
+  for (const check of wanted) {
+    for (const first of plan.before[check] ?? []) if (!standing.done[first]) wanted.add(first)
+  }
+  return open.filter(check => wanted.has(check))
+}
+
+/** The proofs of the hypotheses behind a bit, or null when one of them needs nothing more. */
+function provedBy(plan: Plan, standing: Standing, bitOf: Map<number, number>, bit: number): number[] | null {
+  const proofs: number[] = []
+  for (const [index, own] of bitOf) {
+    if (own !== bit) continue
+    const list = plan.hypotheses[index]?.proofs ?? []
+    if (list.length === 0 || list.some(check => standing.done[check])) return null
+    proofs.push(...list)
+  }
+  return proofs
+}
+
+function partsOf(plan: Plan, kept: number[], check: number): number[] {
+  const parts = new Map<number, number>()
+  kept.forEach((index, bit) => {
+    const row = plan.hypotheses[index]?.rows[check] ?? -1
+    parts.set(row, (parts.get(row) ?? 0) | (1 << bit))
+  })
+  return [...parts.values()]
+}
