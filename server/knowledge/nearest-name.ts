@@ -19,6 +19,15 @@ export function nearestName(wanted: string, known: Iterable<string>): string | n
   return best
 }
 
+/**
+ * `nearestName` for one run of a check: after `most` hints it gives none, so that a file full of mistakes
+ * stays cheap. Nobody reads the thousandth hint.
+ */
+export function hinter(most = 50): (wanted: string, known: Iterable<string>) => string | null {
+  let left = most
+  return (wanted, known) => (left-- > 0 ? nearestName(wanted, known) : null)
+}
+
 /** Names longer than this are compared by their beginning, so that hostile input stays cheap. */
 const LONGEST = 80
 

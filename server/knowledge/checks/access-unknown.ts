@@ -1,4 +1,4 @@
-import { nearestName } from '../nearest-name.ts'
+import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import type { LinkContext } from './context.ts'
@@ -7,6 +7,7 @@ import { oneOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Access: open the cas`, where the equipment has no such access. */
 export function checkAccessUnknown(context: LinkContext): Problem[] {
+  const hint = hinter()
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const line = keyOf(section, 'Access')
     const known = kit.access.map(access => access.name)
@@ -16,7 +17,7 @@ export function checkAccessUnknown(context: LinkContext): Problem[] {
       found: `${kit.name} has no access ${quoted(line.value)}.`,
       expected: `The accesses are ${oneOf(known)}.`,
       mend: 'Correct the name, or add it to the table Access with its time.',
-      hint: nearestName(line.value, known),
+      hint: hint(line.value, known),
     })
   })
 }

@@ -25,13 +25,16 @@ export function checkCircle(context: GraphContext): Problem[] {
       found: `The row ${quoted(last.row.label)} leads back to ${quoted(first.check.title)}: a circle without an end.`,
       expected: 'No path comes back to a check that was made already.',
       mend: 'To measure again, write a second check, such as “Supply after cleaning”, and lead there.',
-      related: hops.map(({ check, row }) => ({
+      related: hops.slice(0, MOST_SHOWN).map(({ check, row }) => ({
         source: row.source,
         note: `from ${quoted(check.title)} by the row ${quoted(row.label)}`,
       })),
     })
   })
 }
+
+/** Circles told, and hops shown of each; a hostile file may have thousands. */
+const MOST_SHOWN = 20
 
 /** Depth first, without recursion: a hostile chain of checks must not exhaust the stack. */
 function circles(knowledge: Knowledge): Hop[][] {
@@ -40,6 +43,10 @@ function circles(knowledge: Knowledge): Hop[][] {
   const checks = [...knowledge.trees.values()].flatMap(tree => [...tree.checks.values()])
   for (const start of checks) if (!done.has(refKey(refOf(start)))) visit(start)
   return found
+
+  function note(hops: { check: Check; next: number }[]) {
+    if (found.length < MOST_SHOWN) found.push(hops.flatMap(hopOf))
+  }
 
   function visit(start: Check) {
     const trail: { check: Check; next: number }[] = [{ check: start, next: 0 }]
@@ -54,7 +61,7 @@ function circles(knowledge: Knowledge): Hop[][] {
       } else if (target) {
         const key = refKey(refOf(target))
         const from = onTrail.get(key)
-        if (from !== undefined) found.push(trail.slice(from).flatMap(hopOf))
+        if (from !== undefined) note(trail.slice(from))
         else if (!done.has(key)) {
           onTrail.set(key, trail.length)
           trail.push({ check: target, next: 0 })

@@ -3,6 +3,7 @@ import type { TreeDraft } from '../read/draft.ts'
 import { equipmentOf } from '../read/names.ts'
 import type { Check, Equipment } from '../types.ts'
 import type { GraphContext, LinkContext } from './context.ts'
+import { MOST_ROWS } from './table-too-long.ts'
 
 /** Each check's section with its tree and the equipment it is written for; trees without known equipment are passed over. */
 export function eachSection(context: LinkContext): { draft: TreeDraft; kit: Equipment; section: Section }[] {
@@ -22,9 +23,10 @@ export function eachCheck(context: GraphContext): { draft: TreeDraft; section: S
   )
 }
 
-/** As `eachCheck`, without the checks that lost a row on the way: their rows can't be judged. */
+/** As `eachCheck`, without those that lost a row on the way, or have too many: their rows can't be judged. */
 export function eachWholeCheck(context: GraphContext) {
   return eachCheck(context).filter(
-    ({ section, check }) => check.rows.length === (section.tables[0]?.rows.length ?? 0),
+    ({ section, check }) =>
+      check.rows.length <= MOST_ROWS && check.rows.length === (section.tables[0]?.rows.length ?? 0),
   )
 }

@@ -1,4 +1,4 @@
-import { nearestName } from '../nearest-name.ts'
+import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import { readConditions } from '../read/values.ts'
 import type { Equipment, FitCondition } from '../types.ts'
@@ -7,19 +7,24 @@ import { oneOf, problemAt, quoted, type Said } from './problem-at.ts'
 
 /** `May be fitted where: direktion is normal`, or `direction is sideways`: no such fact, or no such choice of it. */
 export function checkFactUnknown({ drafts, equipment }: LinkContext): Problem[] {
+  const hint = hinter()
   return drafts.equipment.flatMap(({ doc, units }) => {
     const kit = equipment.get(doc.slug)
     const rows = units?.tables[0]?.rows ?? []
     return rows.flatMap(row =>
       (readConditions(row.cells[2] ?? '') ?? []).flatMap(condition => {
-        const said = kit && fault(kit, condition)
+        const said = kit && fault(kit, condition, hint)
         return said ? problemAt(doc, row.line, { code: 'fact-unknown', ...said }) : []
       }),
     )
   })
 }
 
-function fault(kit: Equipment, condition: FitCondition): Omit<Said, 'code'> | null {
+function fault(
+  kit: Equipment,
+  condition: FitCondition,
+  hint: ReturnType<typeof hinter>,
+): Omit<Said, 'code'> | null {
   const fact = kit.facts.find(known => known.name === condition.fact)
   const names = kit.facts.map(known => known.name)
   if (!fact) {
@@ -27,7 +32,7 @@ function fault(kit: Equipment, condition: FitCondition): Omit<Said, 'code'> | nu
       found: `${kit.name} has no fact ${quoted(condition.fact)}.`,
       expected: `Its facts are ${oneOf(names)}.`,
       mend: 'Correct the name, or add the fact to the table of facts.',
-      hint: nearestName(condition.fact, names),
+      hint: hint(condition.fact, names),
     }
   }
   const odd = condition.values.find(value => !fact.choices.includes(value))
@@ -36,7 +41,7 @@ function fault(kit: Equipment, condition: FitCondition): Omit<Said, 'code'> | nu
     found: `${quoted(odd)} is no choice of the fact ${fact.name}.`,
     expected: `The choices are ${oneOf(fact.choices)}.`,
     mend: 'Correct the choice, or add it to the fact.',
-    hint: nearestName(odd, fact.choices),
+    hint: hint(odd, fact.choices),
     related: [{ source: fact.source, note: 'the fact' }],
   }
 }

@@ -1,6 +1,6 @@
 import { isConstant, namesOf } from '../../measurement/expectation.ts'
 import { nameKey } from '../../measurement/formula.ts'
-import { nearestName } from '../nearest-name.ts'
+import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import type { LinkContext } from './context.ts'
 import { oneOf, problemAt, quoted } from './problem-at.ts'
@@ -8,6 +8,7 @@ import { type WrittenRange, writtenRanges } from './ranges.ts'
 
 /** A formula with a name that is no fact and no reading of the tree: `2 × cabel length × resistance per length(conductor)`. */
 export function checkFormulaNameUnknown(context: LinkContext): Problem[] {
+  const hint = hinter()
   return writtenRanges(context).flatMap(range =>
     unknownNames(range).map(name =>
       problemAt(range.doc, range.line, {
@@ -15,7 +16,7 @@ export function checkFormulaNameUnknown(context: LinkContext): Problem[] {
         found: `The formula names ${quoted(name)}, which is not known.`,
         expected: `It may name ${oneOf(range.names.keys())}.`,
         mend: 'Correct the name, or add the fact to the equipment. A reading is named “reading of” and the check’s title.',
-        hint: nearestName(name, range.names.keys()),
+        hint: hint(name, range.names.keys()),
       }),
     ),
   )

@@ -1,5 +1,5 @@
 import { expectOf } from '../link/expectation.ts'
-import { nearestName } from '../nearest-name.ts'
+import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import type { LinkContext } from './context.ts'
@@ -8,6 +8,7 @@ import { oneOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Expect: suply voltage`, where the equipment has no such limit and the words are no range either. */
 export function checkLimitUnknown(context: LinkContext): Problem[] {
+  const hint = hinter()
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const line = keyOf(section, 'Expect')
     if (!line?.value || expectOf(line.value, kit).kind !== 'unknown') return []
@@ -17,7 +18,7 @@ export function checkLimitUnknown(context: LinkContext): Problem[] {
       found: `${kit.name} has no limit ${quoted(line.value)}.`,
       expected: `Its limits are ${oneOf(known)}; or a range stands here, such as 99 to 121 V AC.`,
       mend: 'Correct the name, or add the limit to the equipment’s table. Its value may be left blank.',
-      hint: nearestName(line.value, known),
+      hint: hint(line.value, known),
       related: [{ source: kit.source, note: 'the equipment' }],
     })
   })

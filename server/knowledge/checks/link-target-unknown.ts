@@ -1,5 +1,5 @@
 import { type LinkUse, linkUses } from '../link/uses.ts'
-import { nearestName } from '../nearest-name.ts'
+import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import { type Resolved, resolveLink } from '../read/names.ts'
 import type { LinkContext } from './context.ts'
@@ -7,13 +7,18 @@ import { problemAt, quoted } from './problem-at.ts'
 
 /** A link to a file or a heading that is not there: `[Drive](#drive-inptu)`. */
 export function checkLinkTargetUnknown({ drafts, names }: LinkContext): Problem[] {
+  const hint = hinter()
   return linkUses(drafts).flatMap(use => {
     const resolved = resolveLink(names, use.doc.path, use.href)
-    return resolved.ok ? [] : problem(use, resolved)
+    return resolved.ok ? [] : problem(use, resolved, hint)
   })
 }
 
-function problem(use: LinkUse, resolved: Exclude<Resolved, { ok: true }>): Problem {
+function problem(
+  use: LinkUse,
+  resolved: Exclude<Resolved, { ok: true }>,
+  hint: ReturnType<typeof hinter>,
+): Problem {
   const link = `${quoted(use.text)} leads to ${quoted(use.href)}`
   const said = { code: 'link-target-unknown', expected: EXPECTED, mend: MEND }
   if (resolved.missing === 'address') {
@@ -23,7 +28,7 @@ function problem(use: LinkUse, resolved: Exclude<Resolved, { ok: true }>): Probl
   return problemAt(use.doc, use.line, {
     ...said,
     found: `${link}, and ${what}.`,
-    hint: nearestName(resolved.wanted, resolved.known),
+    hint: hint(resolved.wanted, resolved.known),
   })
 }
 

@@ -13,9 +13,15 @@ const PUTS_BACK =
  * Paths to a cause are left alone: after a repair its proof shows whether all is back.
  */
 export function checkNotPutBack(context: GraphContext): Problem[] {
+  const restores = new Map<Check, boolean>()
+  const putsBack = (check: Check) => {
+    const said = restores.get(check) ?? PUTS_BACK.test(check.instruction)
+    restores.set(check, said)
+    return said
+  }
   return eachCheck(context).flatMap(({ draft, check }) => {
-    if (!check.disturbs || PUTS_BACK.test(check.instruction)) return []
-    const end = openEnd(context.knowledge, check)
+    if (!check.disturbs || putsBack(check)) return []
+    const end = openEnd(context.knowledge, check, putsBack)
     if (!end) return []
     return problemAt(draft.doc, check.source.line, {
       code: 'not-put-back',
@@ -27,7 +33,7 @@ export function checkNotPutBack(context: GraphContext): Problem[] {
   })
 }
 
-function openEnd(knowledge: Knowledge, from: Check): End | null {
+function openEnd(knowledge: Knowledge, from: Check, putsBack: (check: Check) => boolean): End | null {
   const waiting: Check[] = [from]
   const met = new Set<string>([refKey(refOf(from))])
   for (let check = waiting.pop(); check; check = waiting.pop()) {
@@ -35,7 +41,7 @@ function openEnd(knowledge: Knowledge, from: Check): End | null {
       const end = next.kind === 'end' ? findEnd(knowledge, next) : null
       if (end && !PUTS_BACK.test([end.about, ...end.cautions].join(' '))) return end
       const onward = next.kind === 'check' ? findCheck(knowledge, next) : null
-      if (!onward || met.has(refKey(refOf(onward))) || PUTS_BACK.test(onward.instruction)) continue
+      if (!onward || met.has(refKey(refOf(onward))) || putsBack(onward)) continue
       met.add(refKey(refOf(onward)))
       waiting.push(onward)
     }

@@ -1,5 +1,5 @@
 import { terminalNames } from '../link/equipment.ts'
-import { nearestName } from '../nearest-name.ts'
+import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import type { LinkContext } from './context.ts'
@@ -8,6 +8,7 @@ import { oneOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Between: S1 and S9`, where the equipment has no terminal S9. */
 export function checkTerminalUnknown(context: LinkContext): Problem[] {
+  const hint = hinter()
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const known = kit.terminals.map(terminal => terminal.name)
     return terminalNames(section)
@@ -18,7 +19,7 @@ export function checkTerminalUnknown(context: LinkContext): Problem[] {
           found: `${kit.name} has no terminal ${quoted(name)}.`,
           expected: `Its terminals are ${oneOf(known)}.`,
           mend: 'Correct the name, or add the terminal to the equipment’s table.',
-          hint: nearestName(name, known),
+          hint: hint(name, known),
           related: [{ source: kit.source, note: 'the equipment' }],
         }),
       )

@@ -1,4 +1,4 @@
-import { nearestName } from '../nearest-name.ts'
+import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import { readCell } from '../read/values.ts'
@@ -7,6 +7,7 @@ import { oneOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Replace: transmiter module`, where the equipment has no such kind of unit. */
 export function checkUnitKindUnknown({ drafts, equipment }: LinkContext): Problem[] {
+  const hint = hinter()
   return drafts.equipment.flatMap(({ doc, causes }) => {
     const kinds = [...new Set(equipment.get(doc.slug)?.units.map(unit => unit.kind))]
     return causes.flatMap(section => {
@@ -18,7 +19,7 @@ export function checkUnitKindUnknown({ drafts, equipment }: LinkContext): Proble
         found: `There is no kind of unit ${quoted(kind)} in the table of units.`,
         expected: `The kinds of unit are ${oneOf(kinds)}.`,
         mend: 'Correct the kind, or add it to the table of units.',
-        hint: nearestName(kind, kinds),
+        hint: hint(kind, kinds),
       })
     })
   })

@@ -1,0 +1,29 @@
+import { runExample } from '../examples.ts'
+import type { Problem } from '../problem.ts'
+import type { TreeDraft } from '../read/draft.ts'
+import type { Example, FaultTree } from '../types.ts'
+import type { GraphContext } from './context.ts'
+import { problemAt } from './problem-at.ts'
+
+/** An example run that does not end where it says: `- Ends at: [Fuse blown](…)`, and the findings lead elsewhere. */
+export function checkExampleFails(context: GraphContext): Problem[] {
+  return context.drafts.trees.flatMap(draft => {
+    const tree = context.knowledge.trees.get(draft.doc.slug)
+    if (!tree || context.damaged.has(draft.doc.path)) return []
+    return tree.examples.flatMap(example => problem(context, draft, tree, example) ?? [])
+  })
+}
+
+function problem(context: GraphContext, draft: TreeDraft, tree: FaultTree, example: Example): Problem | null {
+  const { wrong } = runExample(context.knowledge, tree, example)
+  if (!wrong) return null
+  const section = draft.examples.find(candidate => candidate.line === example.source.line)
+  const endLine = section?.keys.find(line => line.key === 'Ends at')?.line
+  const line = wrong.finding === null ? endLine : section?.items[wrong.finding]?.line
+  return problemAt(draft.doc, line ?? example.source.line, {
+    code: 'example-fails',
+    found: wrong.words,
+    expected: 'An example gives a finding for each check it comes to, and ends where “Ends at” says.',
+    mend: 'Correct the example, or the tree if the example is right.',
+  })
+}

@@ -1,0 +1,24 @@
+import type { Problem } from '../problem.ts'
+import type { Draft } from '../read/draft.ts'
+import { rolesOf } from '../read/roles.ts'
+import { problemAt, quoted } from './problem-at.ts'
+
+/** Rows of a check, and of an equipment's table. */
+export const MOST_ROWS = 40
+const MOST_TABLE_ROWS = 1_000
+
+/** A check with more than 40 rows: nobody can choose among them. */
+export function checkTableTooLong(draft: Draft): Problem[] {
+  return rolesOf(draft).flatMap(({ role, section }) => {
+    const most = role === 'check' ? MOST_ROWS : MOST_TABLE_ROWS
+    const rows = section.tables[0]?.rows ?? []
+    const first = rows[most]
+    if (!first) return []
+    return problemAt(draft.doc, first.line, {
+      code: 'table-too-long',
+      found: `The table under ${quoted(section.title)} has ${rows.length} rows.`,
+      expected: `A table here has at most ${most} rows.`,
+      mend: 'Split the check in two, the first row group leading to the second check.',
+    })
+  })
+}

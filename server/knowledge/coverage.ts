@@ -1,0 +1,124 @@
+// How far the trees reach: their size, their time, and what nobody has tried or filled in.
+
+import { runExample } from './examples.ts'
+import { causeKey, findCauseByKey, type Path, pathsTo, reachable } from './graph.ts'
+import type { Check, FaultTree, Knowledge, Source } from './types.ts'
+
+export interface TreeCoverage {
+  tree: string
+  title: string
+  checks: number
+  causes: number
+  /** Checks on the longest path from the start. */
+  longestPath: number
+  /** Mean over the causes, weighed by share, of the minutes of the checks on the shortest path; null without causes. */
+  expectedMinutes: number | null
+  /** Rows that no example run takes. */
+  untried: { check: string; row: string; source: Source }[]
+  /** Checks whose rows all lead to one place. */
+  separatesNothing: { check: string; source: Source }[]
+}
+
+export interface LimitCoverage {
+  equipment: string
+  limit: string
+  state: 'blank' | 'demo'
+  source: Source
+}
+
+export interface Coverage {
+  trees: TreeCoverage[]
+  limits: LimitCoverage[]
+}
+
+export function coverageOf(knowledge: Knowledge): Coverage {
+  return {
+    trees: [...knowledge.trees.values()].map(tree => treeCoverage(knowledge, tree)),
+    limits: [...knowledge.equipment.values()].flatMap(kit =>
+      kit.limits.flatMap(limit => {
+        const state = limit.expectation === null ? 'blank' : limit.demo ? 'demo' : null
+        return state ? { equipment: kit.slug, limit: limit.name, state, source: limit.source } : []
+      }),
+    ),
+  }
+}
+
+function treeCoverage(knowledge: Knowledge, tree: FaultTree): TreeCoverage {
+  const found = reachable(knowledge, tree)
+  return {
+    tree: tree.slug,
+    title: tree.title,
+    checks: tree.checks.size,
+    causes: found.causes.length,
+    longestPath: longestFrom(found.checks, tree),
+    expectedMinutes: expectedMinutes(knowledge, tree),
+    untried: untriedRows(knowledge, tree),
+    separatesNothing: [...tree.checks.values()]
+      .filter(check => check.rows.length > 1 && separatesNothing(check))
+      .map(check => ({ check: check.title, source: check.source })),
+  }
+}
+
+function separatesNothing(check: Check): boolean {
+  return new Set(check.rows.map(row => JSON.stringify(row.next))).size === 1
+}
+
+/** Checks come in any order: lengths are settled from the far end, each check once. */
+function longestFrom(checks: Check[], tree: FaultTree): number {
+  const byKey = new Map(checks.map(check => [`${check.tree}#${check.slug}`, check]))
+  const length = new Map<string, number>()
+  const waiting = [`${tree.start.tree}#${tree.start.check}`]
+  for (let key = waiting.at(-1); key !== undefined; key = waiting.at(-1)) {
+    const next = (byKey.get(key)?.rows ?? []).flatMap(({ next: target }) =>
+      target.kind === 'check' ? [`${target.tree}#${target.check}`] : [],
+    )
+    const open = length.has(key) ? [] : next.filter(other => !length.has(other) && !waiting.includes(other))
+    if (open.length > 0) waiting.push(...open.slice(0, 1))
+    else {
+      waiting.pop()
+      if (byKey.has(key)) length.set(key, 1 + Math.max(0, ...next.map(other => length.get(other) ?? 0)))
+    }
+  }
+  return length.get(`${tree.start.tree}#${tree.start.check}`) ?? 0
+}
+
+/**
+ * Minutes of the checks on the author's path (the shortest) to each cause, weighed by the share of the cause.
+ * Getting at things counts once a path.
+ */
+function expectedMinutes(knowledge: Knowledge, tree: FaultTree): number | null {
+  let shares = 0
+  let minutes = 0
+  for (const [key, [path]] of pathsTo(knowledge, tree, 1)) {
+    const cause = findCauseByKey(knowledge, key)
+    if (!cause || !path || causeKey(cause) !== key) continue
+    shares += cause.share
+    minutes += cause.share * pathMinutes(knowledge, path)
+  }
+  return shares > 0 ? minutes / shares : null
+}
+
+function pathMinutes(knowledge: Knowledge, path: Path): number {
+  const opened = new Set<string>()
+  let minutes = 0
+  for (const { check } of path) {
+    minutes += check.minutes ?? 0
+    const equipment = knowledge.trees.get(check.tree)?.equipment ?? ''
+    const access = knowledge.equipment.get(equipment)?.access.find(way => way.name === check.access)
+    if (!access || opened.has(access.name)) continue
+    opened.add(access.name)
+    minutes += access.minutes
+  }
+  return minutes
+}
+
+function untriedRows(knowledge: Knowledge, tree: FaultTree): TreeCoverage['untried'] {
+  const tried = new Set(
+    tree.examples.flatMap(example => runExample(knowledge, tree, example).path.map(step => step.row)),
+  )
+  return [...tree.checks.values()].flatMap(check =>
+    check.rows
+      .filter(row => !tried.has(row))
+      .map(row => ({ check: check.title, row: row.label, source: row.source })),
+  )
+}
