@@ -1,0 +1,156 @@
+// Which check next: the author's, and beside it the one that gets to the proven cause sooner, if there is one.
+
+import { causeKey, refKey, refOf } from '../knowledge/graph.ts'
+import type { Check, Knowledge } from '../knowledge/types.ts'
+import { walk } from '../walk/place.ts'
+import type { Finding } from '../walk/record.ts'
+import { authorPolicy } from './author-order.ts'
+import { leastMinutes } from './bound.ts'
+import { evidenceOf, rejectionsIn } from './evidence.ts'
+import { exactOrder } from './exact.ts'
+import { type Likelihood, likelihoodOf } from './likelihood.ts'
+import { lookAhead, lookAheadPolicy } from './look-ahead.ts'
+import { type Policy, proven } from './plan.ts'
+import { planOf, type TreePlan } from './plan-of-tree.ts'
+import type { Ranking } from './rank.ts'
+import { type Onward, type Run, run } from './run.ts'
+import { worthSuggesting } from './strengths.ts'
+import { suggestionWords } from './suggestion-words.ts'
+
+export interface NextCheck {
+  /** The author's next check: the default. null at a cause or an end. */
+  author: Check | null
+  /** A check that gets to the cause sooner, or null when none is worth leaving the author's order for. */
+  suggestion: Suggestion | null
+  /** `exact`: the best order there is, by this reckoning. `look-ahead`: a good one; `least` says how good at worst. */
+  how: 'exact' | 'look-ahead'
+  /** Expected minutes to the proven cause from here. */
+  minutes: { author: number; suggested: number; least: number }
+  /** Whether the cause is proven, as far as checks can. */
+  proven: boolean
+  /** How the order was found and how good it is at least, in a sentence. */
+  words: string
+}
+
+export interface Suggestion {
+  check: Check
+  /** Expected minutes saved against the author's order. */
+  saves: number
+  /** "Contact resistance first: about 9 minutes sooner here." */
+  words: string
+  reason: string
+}
+
+export interface NextOptions {
+  intermittent?: boolean
+  /** Nothing may be disturbed until an engineer says so. */
+  hold?: boolean
+  /** Checks, as `tree#check`, whose disturbance has been put back. */
+  putBack?: Iterable<string>
+  /** States the exact search may meet before it gives way to the look-ahead. */
+  budget?: number
+}
+
+const usualBudget = 4_000
+
+/** What to check next in a tree (a slug); null when the knowledge has no such tree. `ranking` is that of `rank`. */
+export function nextCheck(
+  knowledge: Knowledge,
+  tree: string,
+  findings: Finding[],
+  ranking: Ranking,
+  options: NextOptions = {},
+): NextCheck | null {
+  const outlook = outlookOf(knowledge, tree, findings, ranking, options)
+  if (!outlook) return null
+  const { l, plan, standing, isProven, author, best } = outlook
+  const authorCheck = l.scope.checks[author.first] ?? null
+  const saves = author.minutes - best.minutes
+  const check = l.scope.checks[best.first]
+  const worth = !isProven && check !== undefined && best.first !== author.first && saves >= worthSuggesting
+  const least = best.how === 'exact' ? best.minutes : Math.min(best.minutes, leastMinutes(plan, standing))
+  return {
+    author: outlook.ended ? null : authorCheck,
+    suggestion: worth
+      ? { check, saves, ...suggestionWords(l.scope, plan, standing, best.first, saves) }
+      : null,
+    how: best.how,
+    minutes: { author: author.minutes, suggested: best.minutes, least },
+    proven: isProven,
+    words: howWords(best.how, best.minutes - least),
+  }
+}
+
+/** A tree as it stands, the author's order from here, and the best order found. */
+export interface Outlook extends TreePlan {
+  l: Likelihood
+  isProven: boolean
+  /** The walk stands at a cause or an end. */
+  ended: boolean
+  onward: Onward
+  author: { policy: Policy; first: number; minutes: number; run: Run }
+  best: { policy: Policy; first: number; minutes: number; how: 'exact' | 'look-ahead' }
+}
+
+export function outlookOf(
+  knowledge: Knowledge,
+  tree: string,
+  findings: Finding[],
+  ranking: Ranking,
+  options: NextOptions = {},
+): Outlook | null {
+  const l = likelihoodOf(knowledge, tree)
+  if (!l) return null
+  const { place } = walk(knowledge, tree, findings)
+  const treePlan = planOf(knowledge, l, {
+    weights: new Map(ranking.causes.map(({ cause, probability }) => [causeKey(cause), probability])),
+    outside: ranking.outside.probability,
+    evidence: evidenceOf(l.scope, findings),
+    rejected: new Set(rejectionsIn(findings).keys()),
+    intermittent: options.intermittent ?? false,
+    hold: options.hold ?? false,
+    putBack: new Set(options.putBack ?? []),
+    at: place.kind === 'check' ? (l.scope.checkAt.get(refKey(refOf(place.check))) ?? -1) : -1,
+  })
+  const ended = place.kind === 'cause' || place.kind === 'end'
+  return { l, ...treePlan, ended, ...ordersOf(treePlan, options.budget ?? usualBudget) }
+}
+
+function ordersOf({ plan, standing, order }: TreePlan, budget: number) {
+  const onward: Onward = (check, row) => order.onward[check]?.[row] ?? -1
+  const policy = authorPolicy(plan, order)
+  const isProven = proven(plan, standing)
+  const byAuthor = run(plan, standing, policy, onward)
+  const author = {
+    policy,
+    first: isProven ? -1 : policy(standing),
+    minutes: byAuthor.expected,
+    run: byAuthor,
+  }
+  return { onward, isProven, author, best: bestOf({ plan, standing, order }, author, onward, budget) }
+}
+
+function bestOf(
+  { plan, standing }: TreePlan,
+  author: Outlook['author'],
+  onward: Onward,
+  budget: number,
+): Outlook['best'] {
+  const exact = exactOrder(plan, standing, budget)
+  if (exact && exact.expected < author.minutes - 1e-9) {
+    return { policy: exact.policy, first: exact.policy(standing), minutes: exact.expected, how: 'exact' }
+  }
+  if (exact) return { policy: author.policy, first: author.first, minutes: author.minutes, how: 'exact' }
+  const ahead = lookAhead(plan, standing, author.policy, onward)
+  return {
+    policy: lookAheadPolicy(plan, author.policy, onward),
+    first: ahead.first,
+    minutes: Math.min(ahead.expected, author.minutes),
+    how: 'look-ahead',
+  }
+}
+
+function howWords(how: 'exact' | 'look-ahead', gap: number): string {
+  if (how === 'exact') return 'All orders were weighed.'
+  return `The tree is too large to weigh all orders; no order can be more than ${Math.ceil(gap)} minutes sooner than this.`
+}
