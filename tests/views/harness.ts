@@ -55,7 +55,8 @@ export function renderSample(name: string, frame: Frame = {}): Promise<string> {
     kept: frame.kept,
   }
   const foot = { look, address: `/${name}`, sent: '02:13', edition: 'Edition 4 of 20 November 2026' }
-  const locals = { ...rest, page, foot, errors, values: frame.values ?? {}, newId: randomUUID() }
+  const errorList = Object.entries(errors).map(([id, text]) => ({ id, text }))
+  const locals = { ...rest, page, foot, errors, errorList, values: frame.values ?? {}, newId: randomUUID() }
   return ejs.renderFile(file, locals, { root: viewsDir })
 }
 
