@@ -171,9 +171,7 @@ CREATE TABLE findings (
   CHECK (kind <> 'reading' OR (reading IS NOT NULL AND verdict IS NOT NULL)),
   FOREIGN KEY (attendance_id, fault_id) REFERENCES attendances (id, fault_id) ON DELETE RESTRICT
 ) STRICT, WITHOUT ROWID;
-CREATE INDEX findings_attendance ON findings (attendance_id);
 CREATE INDEX findings_check ON findings (tree, "check", at);
-CREATE INDEX findings_by ON findings (by);
 -- Each finding is corrected at most once; a second thought corrects the correction.
 CREATE UNIQUE INDEX findings_replaces ON findings (replaces) WHERE replaces IS NOT NULL;
 

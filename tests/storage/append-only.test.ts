@@ -1,0 +1,181 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import Sqlite from 'better-sqlite3'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import type { Database } from '../../server/storage/database.ts'
+import { attendance, handover, makeFault, mine, observation, reading, swapRepair } from './make.ts'
+
+// Tables of what happened: no way of writing SQL may change or remove a row. `attendances` and `fittings` may end once.
+const appendOnly = [
+  ...[
+    'editions',
+    'edition_files',
+    'faults',
+    'conditions',
+    'findings',
+    'disturbances',
+    'restorations',
+    'repairs',
+  ],
+  ...[
+    'proofs',
+    'identities',
+    'hold_releases',
+    'handovers',
+    'handover_items',
+    'handover_confirmations',
+    'closures',
+  ],
+  ...['engineer_notes', 'signatures'],
+]
+const endOnly = ['attendances', 'fittings']
+const changeable = [
+  'people',
+  'sessions',
+  'setup_codes',
+  'sites',
+  'positions',
+  'position_facts',
+  'units',
+  'migrations',
+]
+
+const dir = mkdtempSync(join(tmpdir(), 'fourfoot-append-'))
+const file = join(dir, 'test.db')
+let db: Database
+
+beforeAll(() => {
+  fill()
+  db = new Sqlite(file) // a stranger's connection, with none of our pragmas
+  db.pragma('foreign_keys = OFF')
+  db.pragma('recursive_triggers = OFF')
+})
+afterAll(() => {
+  db.close()
+  rmSync(dir, { recursive: true })
+})
+
+/** A row or more in every table. */
+function fill(): void {
+  const made = makeFault(file)
+  const s = made.storage
+  s.findings.add(reading)
+  s.findings.add({ ...observation, replaces: 'reading', reason: 'misread' })
+  s.disturbances.add({ ...mine, id: 'd', item: 'strap' })
+  s.restorations.add({ ...mine, id: 'r', itemKey: 'item:d', how: 'restored', note: null })
+  s.repairs.add(swapRepair)
+  s.proofs.add({ ...mine, id: 'p', kind: 'symptom', cause: 'a/b', passed: true, round: 0, word: 'gone' })
+  s.identities.add({ ...mine, id: 'i', typed: 'AB11', matched: true })
+  s.holdReleases.add({ id: 'h', faultId: 'fault', by: 'eve', reason: 'seen' })
+  s.handovers.add(handover)
+  for (const { key } of handover.items)
+    s.handovers.confirm({ id: `c ${key}`, handoverId: 'ho', key, by: 'ben' })
+  s.handovers.accept({ handoverId: 'ho', attendance: { ...attendance, id: 'att2', personId: 'ben' } })
+  const close = { ...mine, id: 'end', outcome: 'not reproduced' as const, cause: null, clearedItself: true }
+  const signature = { id: 'sig', printedName: 'Ben Holt', meaning: 'done', contentHash: 'x' }
+  s.closures.add({ ...close, attendanceId: 'att2', by: 'ben', changed: '', words: '' }, signature)
+  s.engineerNotes.add({ id: 'n', faultId: 'fault', by: 'eve', words: 'watch it', settled: false })
+  made.db.close()
+}
+
+const dump = () => [...appendOnly, ...endOnly].map(table => db.prepare(`SELECT * FROM ${table}`).all())
+
+function columns(table: string): string[] {
+  const rows = db.prepare<[string], string>('SELECT name FROM pragma_table_xinfo(?) WHERE hidden = 0').pluck()
+  return rows.all(table).map(name => `"${name}"`)
+}
+
+function resists(sql: string): void {
+  const before = dump()
+  expect(() => db.exec(sql), sql).toThrow(/only (append|end)/)
+  expect(dump(), sql).toEqual(before)
+}
+
+it('names every table of the database as one that only appends, only ends, or may change', () => {
+  const tables = db
+    .prepare<[], string>("SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name")
+    .pluck()
+  expect(tables.all()).toEqual([...appendOnly, ...endOnly, ...changeable].sort())
+})
+
+describe.each(appendOnly)('%s', table => {
+  it('has a row to try it on, and no hidden key', () => {
+    expect(db.prepare(`SELECT count(*) FROM ${table}`).pluck().get()).toBeGreaterThan(0)
+    expect(() => db.prepare(`SELECT rowid FROM ${table}`)).toThrow(/no such column/)
+  })
+
+  it('refuses UPDATE of each column, even to the same value', () => {
+    for (const column of columns(table)) {
+      for (const or of ['', 'OR REPLACE', 'OR IGNORE', 'OR FAIL', 'OR ROLLBACK']) {
+        resists(`UPDATE ${or} ${table} SET ${column} = ${column}`)
+      }
+    }
+  })
+
+  it('refuses DELETE', () => {
+    resists(`DELETE FROM ${table}`)
+    resists(`DELETE FROM ${table} WHERE 1`)
+  })
+
+  it('refuses INSERT OR REPLACE, INSERT OR IGNORE and UPSERT over a row', () => {
+    const all = columns(table).join(', ')
+    for (const insert of ['INSERT OR REPLACE', 'REPLACE', 'INSERT OR IGNORE', 'INSERT OR FAIL']) {
+      resists(`${insert} INTO ${table} (${all}) SELECT ${all} FROM ${table}`)
+    }
+    const [column] = columns(table)
+    resists(`INSERT INTO ${table} (${all}) SELECT ${all} FROM ${table} WHERE true
+      ON CONFLICT DO UPDATE SET ${column} = ${column}`)
+  })
+
+  it('refuses a new row that would push an old one out by any other key', () => {
+    const keys = db.prepare<[string], string>(`
+      SELECT i.name FROM pragma_index_list(?) i WHERE i."unique" AND i.origin <> 'pk'`)
+    const part = db.prepare<[string], string>('SELECT name FROM pragma_index_info(?)').pluck()
+    for (const key of keys.pluck().all(table)) {
+      const kept = part.all(key)
+      if (kept.includes('id')) continue // the row's own id is in the key: tried above
+      const all = columns(table)
+      const values = all.map(name => (name === '"id"' ? `'new ' || "id"` : name)).join(', ')
+      const there = kept.map(name => `"${name}" IS NOT NULL`).join(' AND ')
+      resists(
+        `INSERT OR REPLACE INTO ${table} (${all.join(', ')}) SELECT ${values} FROM ${table} WHERE ${there}`,
+      )
+    }
+  })
+})
+
+describe.each(endOnly)('%s', table => {
+  it('refuses DELETE and INSERT OR REPLACE', () => {
+    const all = columns(table).join(', ')
+    resists(`DELETE FROM ${table}`)
+    resists(`INSERT OR REPLACE INTO ${table} (${all}) SELECT ${all} FROM ${table}`)
+  })
+
+  it('refuses to change a row that has ended, in any column', () => {
+    const ended = table === 'fittings' ? 'removed_at' : 'ended_at'
+    for (const column of columns(table))
+      resists(`UPDATE ${table} SET ${column} = ${column} WHERE ${ended} IS NOT NULL`)
+  })
+})
+
+it('an open attendance can’t be pushed out, and nothing of it changes as it ends', () => {
+  const made = makeFault()
+  const exec = (sql: string) => () => made.db.exec(sql)
+  made.db.pragma('recursive_triggers = OFF')
+  expect(exec("UPDATE attendances SET spoken_to = 'nobody'")).toThrow(/only end/)
+  for (const column of ['id', 'fault_id', 'seq', 'person_id', 'started_at', 'seen_history_at', 'spoken_to']) {
+    const value = column === 'seq' ? '9' : `'x'`
+    const sql = `UPDATE attendances SET ${column} = ${value}, ended_at = 'z', ended_how = 'closed'`
+    expect(exec(sql), column).toThrow(/only end/)
+  }
+  expect(
+    exec(`INSERT OR REPLACE INTO attendances SELECT 'new', fault_id, 2, 'ben', started_at, seen_history_at, spoken_to,
+      protection_words, isolation_words, expected_finish, handover_id, ended_at, ended_how FROM attendances`),
+  ).toThrow(/only end/)
+  expect(
+    exec(`INSERT OR REPLACE INTO fittings SELECT 'new', unit_id, 'p2', fitted_at, removed_at FROM fittings`),
+  ).toThrow(/only end/)
+  made.db.exec("UPDATE attendances SET ended_at = 'z', ended_how = 'closed'")
+  expect(exec('UPDATE attendances SET ended_at = NULL, ended_how = NULL')).toThrow(/only end/)
+})

@@ -1,0 +1,284 @@
+import { beforeEach, describe, expect, it } from 'vitest'
+import type { NewProof } from '../../server/storage/storage.ts'
+import {
+  attendance,
+  fault,
+  handover,
+  type Made,
+  makeFault,
+  mine,
+  observation,
+  reading,
+  START,
+  swapRepair,
+} from './make.ts'
+
+let made: Made
+beforeEach(() => {
+  made = makeFault()
+})
+
+const closure = {
+  ...mine,
+  ...{
+    id: 'end',
+    outcome: 'proven cause' as const,
+    cause: 'a/b',
+    clearedItself: false,
+    changed: 'lead',
+    words: 'ok',
+  },
+}
+const signature = { id: 'sig', printedName: 'Ada Wren', meaning: 'I did this work', contentHash: 'abc' }
+
+describe('the record of a fault', () => {
+  it('gives back everything that was written, as it was written', () => {
+    const { storage: s } = made
+    const base = { ...mine, replaces: null, reason: null, note: null }
+    const check = { tree: 't', check: 'c' }
+    const findings = [
+      reading,
+      {
+        ...reading,
+        id: 'blank',
+        reading: { kind: 'open' as const, unit: 'ohm' },
+        range: null,
+        chosenRow: 'above',
+      },
+      observation,
+      { ...base, id: 'ct', kind: 'cannot tell' as const, check, chosenRow: 'otherwise' },
+      {
+        ...base,
+        id: 'dep',
+        kind: 'departure' as const,
+        from: 't#c',
+        to: check,
+        suggested: true,
+        reason: 'smell',
+      },
+      { ...base, id: 'rej', kind: 'rejection' as const, cause: 'a/b', mended: true },
+    ]
+    for (const finding of findings) s.findings.add(finding)
+    const proof = { ...mine, cause: 'a/b', passed: true, round: 1 }
+    const { text, reading: value, range, verdict } = reading as Extract<typeof reading, { kind: 'reading' }>
+    const proofs: NewProof[] = [
+      {
+        ...proof,
+        id: 'p1',
+        kind: 'reading',
+        check,
+        text,
+        reading: value,
+        range,
+        verdict,
+        instrument: 'm',
+        reason: 'r',
+      },
+      { ...proof, id: 'p2', kind: 'observation', check, word: 'lit', reason: null },
+      { ...proof, id: 'p3', kind: 'symptom', word: 'cannot tell', passed: false },
+    ]
+    for (const each of proofs) s.proofs.add(each)
+    s.disturbances.add({ ...mine, id: 'd', item: 'strap' })
+    s.restorations.add({ ...mine, id: 'r', itemKey: 'item:d', how: 'restored', note: 'tight' })
+    s.identities.add({ ...mine, id: 'i', typed: 'AB12', matched: false })
+    s.holdReleases.add({ id: 'h', faultId: 'fault', by: 'eve', reason: 'photographed' })
+    s.repairs.add(swapRepair)
+    s.closures.add(closure, signature)
+
+    const record = s.faults.get('fault')
+    const ada = { attendanceId: 'att', by: 'ada', byName: 'Ada Wren', at: START }
+    const stored = <T extends { faultId: string }>({ faultId: _, ...row }: T) => ({ ...row, ...ada })
+    const { conditions, ...reported } = fault
+    expect(record).toEqual({
+      fault: reported,
+      conditions,
+      attendances: [
+        { ...attendance, personName: 'Ada Wren', startedAt: START, endedAt: START, endedHow: 'closed' },
+      ],
+      findings: findings.map((finding, index) => ({ ...stored(finding), seq: index + 1 })),
+      disturbances: [{ id: 'd', item: 'strap', ...ada }],
+      restorations: [{ id: 'r', itemKey: 'item:d', how: 'restored', note: 'tight', ...ada }],
+      repairs: [
+        {
+          ...stored(swapRepair),
+          swap: {
+            ...swapRepair.swap,
+            override: { by: 'eve', byName: 'Eve Marsh', reason: 'only one in store' },
+          },
+        },
+      ],
+      proofs: proofs.map(stored),
+      identities: [{ id: 'i', typed: 'AB12', matched: false, ...ada }],
+      holdReleases: [{ id: 'h', by: 'eve', byName: 'Eve Marsh', at: START, reason: 'photographed' }],
+      handovers: [],
+      closure: stored(closure),
+      signatures: [{ ...signature, at: START, by: 'ada' }],
+    })
+  })
+
+  it('keeps a reading’s number beside it for trends, and none where the meter gave none', () => {
+    made.storage.findings.add(reading)
+    made.storage.findings.add({
+      ...reading,
+      id: 'open',
+      reading: { kind: 'open', unit: 'V AC' },
+    } as typeof reading)
+    const wandering = { kind: 'unstable', low: 92, high: 104, resolution: 1, unit: 'V AC' }
+    made.storage.findings.add({ ...reading, id: 'wander', reading: wandering } as typeof reading)
+    expect(made.db.prepare('SELECT value, unit FROM findings ORDER BY seq').all()).toEqual([
+      { value: 96.4, unit: 'V AC' },
+      { value: null, unit: 'V AC' },
+      { value: 98, unit: 'V AC' },
+    ])
+  })
+
+  it('is not found when there is none', () => {
+    expect(() => made.storage.faults.get('?')).toThrow(expect.objectContaining({ code: 'not found' }))
+    expect(() => made.storage.faults.summary('?')).toThrow(expect.objectContaining({ code: 'not found' }))
+  })
+})
+
+describe('reporting a fault', () => {
+  it('is done once, whatever order its conditions come in', () => {
+    const conditions = [
+      { name: 'weather', value: 'rain' },
+      { name: 'train', value: 'passing' },
+    ]
+    expect(made.storage.faults.create({ ...fault, id: 'x', conditions })).toEqual({ repeated: false })
+    expect(made.storage.faults.create({ ...fault, id: 'x', conditions: conditions.toReversed() })).toEqual({
+      repeated: true,
+    })
+    expect(() => made.storage.faults.create({ ...fault, id: 'x', conditions: [] })).toThrow(/other content/)
+    expect(() => made.storage.faults.create({ ...fault, id: 'x', symptom: 'other' })).toThrow(/other content/)
+  })
+
+  it('keeps times as UTC, whatever zone they were given in', () => {
+    made.storage.faults.create({ ...fault, id: 'x', reportedAt: '2026-07-01T12:30+01:00' })
+    expect(made.storage.faults.get('x').fault.reportedAt).toBe('2026-07-01T11:30:00.000Z')
+  })
+
+  it('writes nothing when the position, the edition or the person is unknown', () => {
+    for (const wrong of [{ positionId: '?' }, { editionId: '?' }, { recordedBy: '?' }]) {
+      expect(() => made.storage.faults.create({ ...fault, id: 'x', ...wrong })).toThrow(/FOREIGN KEY/)
+      expect(() => made.storage.faults.get('x')).toThrow(/no such fault/)
+    }
+  })
+})
+
+describe('attending a fault', () => {
+  it('is for one person at a time', () => {
+    const bens = { ...attendance, id: 'att2', personId: 'ben' }
+    expect(() => made.storage.attendances.start(bens)).toThrow(/Ada Wren has this fault in hand/)
+    made.storage.attendances.end('att', 'taken over')
+    made.storage.attendances.start(bens)
+    expect(made.storage.attendances.openOf('fault')).toMatchObject({ id: 'att2', personName: 'Ben Holt' })
+    expect(made.storage.faults.get('fault').attendances.map(({ endedHow }) => endedHow)).toEqual([
+      'taken over',
+      null,
+    ])
+  })
+
+  it('begins once and ends once', () => {
+    expect(made.storage.attendances.start(attendance)).toEqual({ repeated: true })
+    expect(() => made.storage.attendances.start({ ...attendance, spokenTo: 'nobody' })).toThrow(
+      /other content/,
+    )
+    expect(made.storage.attendances.end('att', 'taken over')).toEqual({ repeated: false })
+    expect(made.storage.attendances.end('att', 'taken over')).toEqual({ repeated: true })
+    expect(() => made.storage.attendances.end('att', 'closed')).toThrow(
+      expect.objectContaining({ code: 'conflict' }),
+    )
+    expect(made.storage.attendances.openOf('fault')).toBeNull()
+  })
+
+  it('is over when the fault is closed', () => {
+    made.storage.closures.add(closure, signature)
+    expect(() => made.storage.attendances.start({ ...attendance, id: 'att2' })).toThrow(/closed/)
+  })
+})
+
+describe('closing', () => {
+  it('is all or nothing: a signature that can’t be written leaves the fault open', () => {
+    const unsigned = { ...signature, meaning: null } as never
+    expect(() => made.storage.closures.add(closure, unsigned)).toThrow(/NOT NULL/)
+    const record = made.storage.faults.get('fault')
+    expect(record.closure).toBeNull()
+    expect(record.signatures).toEqual([])
+    expect(record.attendances[0]?.endedAt).toBeNull()
+  })
+})
+
+describe('handing over', () => {
+  const bens = { ...attendance, id: 'att2', personId: 'ben' }
+  const confirm = (key: string, by = 'ben') =>
+    made.storage.handovers.confirm({ id: `${by} ${key}`, handoverId: 'ho', key, by })
+  const accept = (who = bens) => made.storage.handovers.accept({ handoverId: 'ho', attendance: who })
+
+  beforeEach(() => void made.storage.handovers.add(handover))
+
+  it('passes the fault on when each item is confirmed', () => {
+    confirm('place')
+    expect(accept).toThrow(/1 of the items/)
+    confirm('item:a')
+    expect(accept()).toEqual({ repeated: false })
+    const record = made.storage.faults.get('fault')
+    expect(record.attendances.map(({ id, endedHow }) => [id, endedHow])).toEqual([
+      ['att', 'handed over'],
+      ['att2', null],
+    ])
+    expect(record.handovers).toEqual([
+      {
+        ...{
+          id: 'ho',
+          attendanceId: 'att',
+          at: START,
+          by: 'ada',
+          byName: 'Ada Wren',
+          nextStep: 'Drive input',
+        },
+        ...{ words: 'end of shift', acceptedAt: START, acceptedBy: 'ben' },
+        items: handover.items.map(item => ({ ...item, confirmedAt: START })),
+      },
+    ])
+  })
+
+  it('is accepted once, and again without harm', () => {
+    for (const { key } of handover.items) confirm(key)
+    accept()
+    expect(accept()).toEqual({ repeated: true })
+    expect(() => accept({ ...bens, id: 'att3' })).toThrow(expect.objectContaining({ code: 'conflict' }))
+    expect(confirm('place')).toEqual({ repeated: true })
+  })
+
+  it('is all or nothing: a new attendance that can’t begin leaves the old one open', () => {
+    for (const { key } of handover.items) confirm(key)
+    expect(() => accept({ ...bens, spokenTo: null as never })).toThrow(/NOT NULL/)
+    expect(made.storage.attendances.openOf('fault')?.id).toBe('att')
+    expect(made.storage.faults.get('fault').handovers[0]?.acceptedAt).toBeNull()
+  })
+
+  it('is not confirmed or accepted by the person handing over, nor accepted by one who did not confirm', () => {
+    expect(() => confirm('place', 'ada')).toThrow(/incoming person/)
+    for (const { key } of handover.items) confirm(key)
+    expect(() => accept({ ...bens, personId: 'ada' })).toThrow(/somebody else/)
+    expect(() => accept({ ...bens, personId: 'eve' })).toThrow(/2 of the items/)
+  })
+
+  it('refuses an item it has not, and one confirmed by another', () => {
+    expect(() => confirm('?')).toThrow(expect.objectContaining({ code: 'not found' }))
+    confirm('place')
+    expect(() => confirm('place', 'eve')).toThrow(/Ben Holt has confirmed/)
+  })
+
+  it('goes by the newest handover', () => {
+    for (const { key } of handover.items) confirm(key)
+    made.storage.handovers.add({ ...handover, id: 'ho2' })
+    expect(accept).toThrow(/newer handover/)
+  })
+
+  it('is void when the fault was taken over meanwhile', () => {
+    for (const { key } of handover.items) confirm(key)
+    made.storage.attendances.end('att', 'taken over')
+    expect(accept).toThrow(/taken over/)
+  })
+})
