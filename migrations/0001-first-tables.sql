@@ -135,6 +135,7 @@ CREATE TABLE attendances (
   handover_id      TEXT UNIQUE REFERENCES handovers (id) ON DELETE RESTRICT, -- the handover it began by
   ended_at         TEXT,
   ended_how        TEXT CHECK (ended_how IN ('closed', 'handed over', 'taken over')),
+  ended_words      TEXT, -- why it was taken over
   UNIQUE (fault_id, seq),
   UNIQUE (id, fault_id),
   CHECK ((ended_at IS NULL) = (ended_how IS NULL))

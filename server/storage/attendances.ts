@@ -2,7 +2,7 @@ import { AppError } from '../errors.ts'
 import type { Attendance } from '../walk/record.ts'
 import type { Writer, Written } from './writer.ts'
 
-export type NewAttendance = Omit<Attendance, 'personName' | 'startedAt' | 'endedAt' | 'endedHow'> & {
+export type NewAttendance = Omit<Attendance, 'personName' | 'startedAt' | 'endedAt' | 'endedHow' | 'endedWords'> & {
   startedAt?: string
 }
 
@@ -12,7 +12,7 @@ export interface Attendances {
   /** 'conflict' when somebody has the fault in hand or it is closed. */
   start(attendance: NewAttendance, handoverId?: string): Written
   /** 'conflict' when it ended in another way before. */
-  end(id: string, how: EndedHow, at?: string): Written
+  end(id: string, how: EndedHow, at?: string, words?: string): Written
   openOf(faultId: string): Attendance | null
   /**
    * 'conflict' unless the attendance is this person's, at this fault, and still open, and the fault is not closed;
@@ -26,7 +26,7 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
     SELECT a.id, a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.started_at AS startedAt,
       a.seen_history_at AS seenHistoryAt, a.spoken_to AS spokenTo, a.protection_words AS protectionWords,
       a.isolation_words AS isolationWords, a.expected_finish AS expectedFinish, a.ended_at AS endedAt,
-      a.ended_how AS endedHow
+      a.ended_how AS endedHow, a.ended_words AS endedWords
     FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.fault_id = ? AND a.ended_at IS NULL`)
   const known = db.prepare<[string], object>(`
     SELECT fault_id AS faultId, person_id AS personId, spoken_to AS spokenTo, protection_words AS protectionWords,
@@ -37,7 +37,7 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
       isolation_words, expected_finish, handover_id)
     VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM attendances WHERE fault_id = @faultId), @personId,
       @startedAt, @seenHistoryAt, @spokenTo, @protectionWords, @isolationWords, @expectedFinish, @handoverId)`)
-  const end = db.prepare('UPDATE attendances SET ended_at = @at, ended_how = @how WHERE id = @id')
+  const end = db.prepare('UPDATE attendances SET ended_at = @at, ended_how = @how, ended_words = @words WHERE id = @id')
   const state = db.prepare<[string], State>(`
     SELECT a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.ended_how AS endedHow,
       EXISTS (SELECT 1 FROM closures c WHERE c.fault_id = a.fault_id) AS closed
@@ -66,13 +66,13 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
       )
     },
 
-    end: (id, how, at) =>
+    end: (id, how, at, words) =>
       write(() => {
         const { endedHow } = stateOf(id)
         if (endedHow === how) return { repeated: true }
         if (endedHow !== null)
           throw new AppError('conflict', `This attendance has already ended: ${endedHow}.`)
-        end.run({ id, how, at: moment(at) })
+        end.run({ id, how, at: moment(at), words: words ?? null })
         return { repeated: false }
       }),
 

@@ -33,7 +33,7 @@ export function createFaultRecord(db: Database): (id: string) => FaultRecord {
     SELECT a.id, a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.started_at AS startedAt,
       a.seen_history_at AS seenHistoryAt, a.spoken_to AS spokenTo, a.protection_words AS protectionWords,
       a.isolation_words AS isolationWords, a.expected_finish AS expectedFinish, a.ended_at AS endedAt,
-      a.ended_how AS endedHow
+      a.ended_how AS endedHow, a.ended_words AS endedWords
     FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.fault_id = ? ORDER BY a.seq`)
   const findings = db.prepare<[string], FindingRow>(`
     SELECT f.id, f.attendance_id AS attendanceId, f.seq, f.at, f.by, p.name AS byName, f.kind, f.tree, f."check", f.text,

@@ -15,6 +15,7 @@ import { createFindings, type Findings } from './findings.ts'
 import { createHandovers, type Handovers } from './handovers.ts'
 import { createHoldReleases, type NewHoldRelease } from './hold-releases.ts'
 import { createIdentities, type NewIdentityCheck } from './identities.ts'
+import { createInstruments, type Instruments } from './instruments.ts'
 import { createPeople, type People } from './people.ts'
 import { createPositions, type Positions } from './positions.ts'
 import { createProofs, type NewProof } from './proofs.ts'
@@ -37,6 +38,7 @@ export type { NewFinding } from './findings.ts'
 export type { Handovers, NewConfirmation, NewHandover } from './handovers.ts'
 export type { NewHoldRelease } from './hold-releases.ts'
 export type { NewIdentityCheck } from './identities.ts'
+export type { Instruments, KeptInstrument, ReadingOutOfDate } from './instruments.ts'
 export type { NewPerson, People, Person, Role } from './people.ts'
 export type { NewPosition, Position, Positions } from './positions.ts'
 export type { NewProof } from './proofs.ts'
@@ -68,6 +70,7 @@ export interface Storage {
   handovers: Handovers
   closures: Closures
   engineerNotes: EngineerNotes
+  instruments: Instruments
   /** All or nothing, at one moment; `fn` must not be async. Calls may nest. */
   transaction<T>(fn: () => T): T
 }
@@ -104,6 +107,7 @@ export function createStorage(
     handovers: createHandovers(writer, attendances),
     closures: createClosures(writer, attendances),
     engineerNotes: createEngineerNotes(writer),
+    instruments: createInstruments(writer),
     transaction: writer.write,
   }
 }

@@ -72,6 +72,8 @@ export interface Attendance {
   expectedFinish: string | null
   endedAt: string | null
   endedHow: 'closed' | 'handed over' | 'taken over' | null
+  /** Why it was taken over without a handover; null otherwise. */
+  endedWords: string | null
 }
 
 /** Something taken off, out or across by hand, outside the checks: a strap, a fuse out, a test lead. */

@@ -135,6 +135,7 @@ export function attendance(id = 'first', minutes = 0, ended: number | null = nul
     expectedFinish: null,
     endedAt: ended === null ? null : minute(ended),
     endedHow: ended === null ? null : 'handed over',
+    endedWords: null,
   }
 }
 

@@ -1,0 +1,62 @@
+import { randomUUID } from 'node:crypto'
+import compression from 'compression'
+import express, { type Express } from 'express'
+import helmet from 'helmet'
+import { sameOrigin } from './auth/same-origin.ts'
+import { assets } from './web/assets.ts'
+import type { Deps } from './web/deps.ts'
+import { notFound, showError } from './web/errors.ts'
+import { healthz } from './web/healthz.ts'
+import { requestLog } from './web/request-log.ts'
+import { routes } from './web/routes.ts'
+import { readVisitor } from './web/visitor.ts'
+
+/** The whole web application; nothing is listened on and nothing is opened here. */
+export function createApp(deps: Deps): Express {
+  const app = express()
+  app.disable('x-powered-by')
+  app.set('trust proxy', deps.config.trustProxy)
+  app.set('view engine', 'ejs')
+  app.set('views', deps.viewsDir)
+  app.set('view cache', true)
+  app.set('query parser', 'simple')
+
+  app.use((_req, res, next) => {
+    res.locals.requestId = randomUUID()
+    res.setHeader('X-Request-Id', res.locals.requestId)
+    next()
+  })
+  app.use(requestLog(deps))
+  app.use(helmet(securityHeaders(deps.config.cookieSecure)))
+  app.use(compression())
+  app.get('/healthz', healthz(deps))
+  app.use('/assets', assets(deps))
+  app.use(sameOrigin)
+  app.use(express.urlencoded({ extended: false, limit: '100kb', parameterLimit: 500 }))
+  app.use(readVisitor(deps))
+  app.use(routes(deps))
+  app.use(notFound)
+  app.use(showError(deps))
+  return app
+}
+
+function securityHeaders(secure: boolean): Parameters<typeof helmet>[0] {
+  return {
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: ["'none'"],
+        scriptSrc: ["'self'"],
+        styleSrc: ["'self'"],
+        imgSrc: ["'self'", 'data:'],
+        connectSrc: ["'self'"],
+        manifestSrc: ["'self'"],
+        formAction: ["'self'"],
+        frameAncestors: ["'none'"],
+        baseUri: ["'none'"],
+      },
+    },
+    strictTransportSecurity: secure,
+    referrerPolicy: { policy: 'same-origin' },
+  }
+}

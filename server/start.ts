@@ -1,0 +1,136 @@
+// The only place that wires: configuration, database, knowledge, app, listen, close.
+
+import { mkdirSync } from 'node:fs'
+import type { Server } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import path from 'node:path'
+import pino, { type Logger } from 'pino'
+import { createApp } from './app.ts'
+import { createAttempts } from './auth/attempts.ts'
+import { hashToken, newSetupCode } from './auth/tokens.ts'
+import { type Config, ConfigError, readConfig } from './config.ts'
+import { reportProblems } from './knowledge/report.ts'
+import { NoKnowledgeError, openLibrary } from './library.ts'
+import { openDatabase } from './storage/database.ts'
+import { migrate, NewerDatabaseError, readMigrations, schemaVersion } from './storage/migrate.ts'
+import { createStorage, type Storage } from './storage/storage.ts'
+import type { Deps } from './web/deps.ts'
+import { createTimes } from './web/times.ts'
+
+export const root = path.join(import.meta.dirname, '..')
+
+export interface Running {
+  address: string
+  deps: Deps
+  close(): Promise<void>
+}
+
+/** Starts the program on real data. What stops a start is said in one line, without a stack. */
+export async function start(env: NodeJS.ProcessEnv): Promise<void> {
+  try {
+    const config = readConfig(env)
+    mkdirSync(config.dataDir, { recursive: true })
+    const running = await run(config, path.join(config.dataDir, 'fourfoot.db'), { demoNotice: null })
+    console.log(`Fourfoot is at ${running.address}`)
+    offerSetup(running.deps.storage, running.address)
+    closeOnSignal(running)
+  } catch (error) {
+    if (!explains(error)) throw error
+    process.exitCode = 1
+  }
+}
+
+/** Opens everything and listens. Throws what start explains. */
+export async function run(
+  config: Config,
+  databasePath: string,
+  options: {
+    demoNotice: string | null
+    prepare?: (storage: Storage, deps: Omit<Deps, 'library'>) => void
+    log?: Logger
+  },
+): Promise<Running> {
+  const log = options.log ?? pino({ level: config.logLevel })
+  const clock = () => new Date()
+  const db = openDatabase(databasePath)
+  migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
+  const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
+  const base = {
+    config,
+    storage,
+    clock,
+    log,
+    times: createTimes(config.timeZone),
+    attempts: createAttempts(clock),
+    schemaVersion: () => schemaVersion(db),
+    viewsDir: path.join(root, 'views'),
+    demoNotice: options.demoNotice,
+  }
+  const library = openLibrary(storage, config.knowledgeDir)
+  const deps: Deps = { ...base, library }
+  const server = await listen(createApp(deps), config)
+  return { address: addressOf(server), deps, close: () => close(server, () => db.close()) }
+}
+
+/** On the first start of real data, prints the code with which the first engineer's account is made. */
+function offerSetup(storage: Storage, address: string): void {
+  if (storage.people.count() > 0) return
+  const code = newSetupCode()
+  storage.setupCodes.create(hashToken(code.replaceAll('-', '')))
+  console.log(
+    `There are no accounts yet. Make the first engineer’s at ${address}/setup with the code ${code}`,
+  )
+}
+
+/** Finishes the requests under way, then closes the database; a second signal ends at once. */
+export function closeOnSignal(running: Running): void {
+  const stop = () => {
+    running.close().then(
+      () => process.exit(0),
+      () => process.exit(1),
+    )
+    process.once('SIGINT', () => process.exit(1))
+    process.once('SIGTERM', () => process.exit(1))
+  }
+  process.once('SIGINT', stop)
+  process.once('SIGTERM', stop)
+}
+
+/** Prints what stopped the start; false when it is not one of the things a start may meet. */
+export function explains(error: unknown): boolean {
+  if (error instanceof NoKnowledgeError) {
+    console.error(reportProblems(error.problems))
+    console.error(error.message)
+    return true
+  }
+  const code = error instanceof Error && 'code' in error ? error.code : null
+  const known = error instanceof ConfigError || error instanceof NewerDatabaseError
+  if (known && error instanceof Error) console.error(error.message)
+  else if (code === 'EADDRINUSE') console.error('That port is in use. Set PORT to another one.')
+  else return false
+  return true
+}
+
+function listen(app: ReturnType<typeof createApp>, config: Config): Promise<Server> {
+  return new Promise((resolve, reject) => {
+    const server = app.listen(config.port, config.host, error => (error ? reject(error) : resolve(server)))
+    server.requestTimeout = 30_000
+    server.headersTimeout = 15_000
+  })
+}
+
+function addressOf(server: Server): string {
+  const { address, port, family } = server.address() as AddressInfo
+  return `http://${family === 'IPv6' ? `[${address}]` : address}:${port}`
+}
+
+function close(server: Server, after: () => void): Promise<void> {
+  return new Promise((resolve, reject) => {
+    server.close(error => {
+      after()
+      if (error) reject(error)
+      else resolve()
+    })
+    server.closeIdleConnections()
+  })
+}

@@ -1,0 +1,23 @@
+import type { Logger } from 'pino'
+import type { Attempts } from '../auth/attempts.ts'
+import type { Config } from '../config.ts'
+import type { Library } from '../library.ts'
+import type { Storage } from '../storage/storage.ts'
+import type { Times } from './times.ts'
+
+/** Everything a handler may use; made once in main.ts. */
+export interface Deps {
+  config: Config
+  storage: Storage
+  library: Library
+  clock: () => Date
+  /** Shows times in the depot's time zone. */
+  times: Times
+  log: Logger
+  /** Slows down wrong guesses. */
+  attempts: Attempts
+  schemaVersion: () => number
+  viewsDir: string
+  /** Words under the page head while the program runs on made-up data; null on real data. */
+  demoNotice: string | null
+}

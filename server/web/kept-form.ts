@@ -1,0 +1,34 @@
+import type { Request } from 'express'
+
+/** A form that arrived without a session: where it was going and what it held, to be sent again after signing in. */
+export interface KeptForm {
+  action: string
+  fields: { name: string; value: string }[]
+}
+
+const prefix = 'kept.'
+
+/** Reads a kept form out of a sign-in form's hidden fields; null when there is none. */
+export function keptForm(req: Request): KeptForm | null {
+  const body: Record<string, unknown> = req.body ?? {}
+  const action = body['kept-action']
+  if (typeof action !== 'string' || !isOwnAddress(action)) return null
+  const fields = Object.entries(body).flatMap(([name, value]) =>
+    name.startsWith(prefix) && typeof value === 'string' ? [{ name: name.slice(prefix.length), value }] : [],
+  )
+  return { action, fields }
+}
+
+/** Keeps the form of a request that arrived signed out. */
+export function keepForm(req: Request): KeptForm {
+  const body: Record<string, unknown> = req.body ?? {}
+  const fields = Object.entries(body).flatMap(([name, value]) =>
+    typeof value === 'string' ? [{ name, value }] : [],
+  )
+  return { action: req.originalUrl, fields }
+}
+
+/** An address of this program: a path, with nothing that a browser would read as another host. */
+export function isOwnAddress(address: string): boolean {
+  return /^\/(?![/\\])[^\s\\]*$/.test(address)
+}

@@ -1,0 +1,23 @@
+import type { Role } from '../storage/storage.ts'
+
+interface Entry {
+  href: string
+  text: string
+  roles: Role[]
+}
+
+const entries: Entry[] = [
+  { href: '/faults', text: 'Faults', roles: ['technician', 'engineer'] },
+  { href: '/positions', text: 'Report a fault', roles: ['technician', 'engineer'] },
+  { href: '/open', text: 'Open', roles: ['engineer'] },
+  { href: '/sites', text: 'Sites', roles: ['technician', 'engineer', 'author', 'reviewer'] },
+  { href: '/knowledge', text: 'Fault trees', roles: ['engineer', 'author', 'reviewer'] },
+  { href: '/people', text: 'People', roles: ['engineer'] },
+]
+
+/** The masthead's links for a role, the one the visitor is under marked. */
+export function navigation(role: Role, path: string): { href: string; text: string; current: boolean }[] {
+  return entries
+    .filter(entry => entry.roles.includes(role))
+    .map(({ href, text }) => ({ href, text, current: path === href || path.startsWith(`${href}/`) }))
+}

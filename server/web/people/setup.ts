@@ -1,0 +1,55 @@
+import { randomUUID } from 'node:crypto'
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { hashPin, pinProblem } from '../../auth/pins.ts'
+import { hashToken } from '../../auth/tokens.ts'
+import { AppError } from '../../errors.ts'
+import type { Deps } from '../deps.ts'
+import { renderErrors, renderPage } from '../page.ts'
+import { readForm, words } from '../read-form.ts'
+import { startSession } from '../visitor.ts'
+
+const firstAccount = z.object({
+  code: words('Type the setup code that the program printed when it started.', 100),
+  name: words('Write the engineer’s name.', 80),
+  pin: z.string({ error: 'Choose a PIN.' }).max(128),
+})
+
+export const show = (deps: Deps) => (_req: Request, res: Response) => {
+  if (deps.storage.people.count() > 0)
+    throw new AppError('not found', 'The first account has been made. Sign in.')
+  renderPage(res, 'people/setup', { title: 'The first account' })
+}
+
+/** Makes the first engineer's account with the one-time code. */
+export const create = (deps: Deps) => async (req: Request, res: Response) => {
+  if (deps.storage.people.count() > 0)
+    throw new AppError('conflict', 'The first account has been made. Sign in.')
+  const form = readForm(firstAccount, req)
+  const again = (errors: Record<string, string>) =>
+    renderErrors(res, 'people/setup', {
+      title: 'The first account',
+      errors,
+      values: { ...req.body, pin: '' },
+    })
+  if (!form.ok) return again(form.errors)
+  const problem = pinProblem(form.data.pin)
+  if (problem) return again({ pin: problem })
+  const codeHash = hashToken(form.data.code.replace(/[\s-]/g, '').toLowerCase())
+  const wait = deps.attempts.waitFor('setup', req.ip ?? '')
+  if (wait > 0)
+    return again({ code: `Too many wrong codes. Wait ${Math.ceil(wait / 1000)} seconds and try again.` })
+  const pinHash = await hashPin(form.data.pin)
+  const id = randomUUID()
+  const made = deps.storage.transaction(() => {
+    if (deps.storage.people.count() > 0 || !deps.storage.setupCodes.use(codeHash)) return false
+    deps.storage.people.create({ id, name: form.data.name, role: 'engineer', pinHash })
+    return true
+  })
+  if (!made) {
+    deps.attempts.failed('setup', req.ip ?? '')
+    return again({ code: 'That is not the setup code, or it was used already.' })
+  }
+  startSession(deps, req, res, id)
+  res.redirect(303, '/people')
+}

@@ -1,0 +1,131 @@
+import express, { type RequestHandler, type Router } from 'express'
+import type { Right } from '../auth/roles.ts'
+import * as knowledge from './author/knowledge.ts'
+import type { Deps } from './deps.ts'
+import * as openFaults from './engineer/open-faults.ts'
+import * as sites from './engineer/sites.ts'
+import { home } from './home.ts'
+import * as look from './look.ts'
+import * as people from './people/people.ts'
+import * as setup from './people/setup.ts'
+import * as signIn from './people/sign-in.ts'
+import * as attendances from './technician/attendances.ts'
+import * as cause from './technician/cause.ts'
+import * as checks from './technician/checks.ts'
+import * as closures from './technician/closures.ts'
+import * as corrections from './technician/corrections.ts'
+import * as departures from './technician/departures.ts'
+import * as faults from './technician/faults.ts'
+import * as findings from './technician/findings.ts'
+import * as handovers from './technician/handovers.ts'
+import * as hold from './technician/hold.ts'
+import * as identity from './technician/identity.ts'
+import * as instruments from './technician/instruments.ts'
+import * as positions from './technician/positions.ts'
+import * as proofs from './technician/proofs.ts'
+import * as putBack from './technician/put-back.ts'
+import * as record from './technician/record.ts'
+import * as repairs from './technician/repairs.ts'
+import * as status from './technician/status.ts'
+import { mustHave } from './visitor.ts'
+
+export type Handler = (deps: Deps) => RequestHandler
+
+export interface Route {
+  method: 'get' | 'post'
+  path: string
+  /** `anyone` needs no sign-in; `signed in` any role. */
+  may: 'anyone' | 'signed in' | Right
+  handler: Handler
+}
+
+const get = (path: string, may: Route['may'], handler: Handler): Route => ({
+  method: 'get',
+  path,
+  may,
+  handler,
+})
+const post = (path: string, may: Route['may'], handler: Handler): Route => ({
+  method: 'post',
+  path,
+  may,
+  handler,
+})
+
+/** Every address of the program, and who may go there. */
+export const siteMap: Route[] = [
+  get('/', 'anyone', home),
+  get('/sign-in', 'anyone', signIn.show),
+  post('/sign-in', 'anyone', signIn.create),
+  post('/sign-out', 'anyone', signIn.destroy),
+  get('/setup', 'anyone', setup.show),
+  post('/setup', 'anyone', setup.create),
+  get('/look', 'anyone', look.show),
+  post('/look', 'anyone', look.choose),
+
+  get('/people', 'manage people', people.index),
+  post('/people', 'manage people', people.create),
+  post('/people/:person', 'manage people', people.update),
+
+  get('/positions', 'signed in', positions.index),
+  get('/positions/:position', 'signed in', positions.show),
+
+  get('/instruments', 'attend faults', instruments.index),
+  post('/instruments/chosen', 'attend faults', instruments.choose),
+
+  get('/faults', 'signed in', faults.index),
+  get('/faults/new', 'report faults', faults.add),
+  post('/faults', 'report faults', faults.create),
+  get('/faults/:fault', 'signed in', faults.show),
+  get('/faults/:fault/next', 'signed in', faults.next),
+  get('/faults/:fault/record', 'signed in', record.show),
+  get('/faults/:fault/status', 'signed in', status.show),
+  get('/faults/:fault/attendances/new', 'attend faults', attendances.add),
+  post('/faults/:fault/attendances', 'attend faults', attendances.create),
+  get('/faults/:fault/resume', 'attend faults', attendances.resume),
+  get('/faults/:fault/hold', 'signed in', hold.show),
+  get('/faults/:fault/identity', 'attend faults', identity.show),
+  post('/faults/:fault/identity', 'attend faults', identity.create),
+  get('/faults/:fault/checks/:tree/:check', 'signed in', checks.show),
+  post('/faults/:fault/findings', 'attend faults', findings.create),
+  get('/faults/:fault/findings/:finding/correction', 'attend faults', corrections.add),
+  get('/faults/:fault/departures/new', 'attend faults', departures.add),
+  post('/faults/:fault/departures', 'attend faults', departures.create),
+  get('/faults/:fault/choice', 'attend faults', departures.choice),
+  get('/faults/:fault/cause', 'signed in', cause.show),
+  get('/faults/:fault/end', 'signed in', cause.showEnd),
+  get('/faults/:fault/repairs/new', 'attend faults', repairs.add),
+  post('/faults/:fault/repairs', 'attend faults', repairs.create),
+  get('/faults/:fault/put-back', 'signed in', putBack.show),
+  post('/faults/:fault/restorations', 'attend faults', putBack.restore),
+  post('/faults/:fault/disturbances', 'attend faults', putBack.addItem),
+  get('/faults/:fault/proof', 'signed in', proofs.index),
+  get('/faults/:fault/proof/:tree/:check', 'attend faults', proofs.show),
+  post('/faults/:fault/proof/:tree/:check', 'attend faults', proofs.create),
+  post('/faults/:fault/proof/symptom', 'attend faults', proofs.createSymptom),
+  post('/faults/:fault/rejections', 'attend faults', proofs.reject),
+  get('/faults/:fault/handovers/new', 'attend faults', handovers.add),
+  post('/faults/:fault/handovers', 'attend faults', handovers.create),
+  get('/faults/:fault/handovers/:handover', 'signed in', handovers.show),
+  post('/faults/:fault/handovers/:handover/confirmations', 'attend faults', handovers.confirm),
+  post('/faults/:fault/handovers/:handover/acceptance', 'attend faults', handovers.accept),
+  get('/faults/:fault/closure', 'attend faults', closures.add),
+  post('/faults/:fault/closure/review', 'attend faults', closures.review),
+  post('/faults/:fault/closure', 'attend faults', closures.create),
+
+  get('/sites', 'signed in', sites.index),
+  get('/sites/:site', 'signed in', sites.show),
+  get('/open', 'look after the depot', openFaults.index),
+  post('/faults/:fault/notes', 'look after the depot', openFaults.addNote),
+  get('/faults/:fault/release', 'release evidence', openFaults.showRelease),
+  post('/faults/:fault/release', 'release evidence', openFaults.createRelease),
+
+  get('/knowledge', 'signed in', knowledge.index),
+  get('/knowledge/:tree', 'signed in', knowledge.show),
+]
+
+export function routes(deps: Deps): Router {
+  const router = express.Router()
+  for (const { method, path, may, handler } of siteMap) router[method](path, mustHave(may), handler(deps))
+  return router
+}

@@ -1,0 +1,48 @@
+import type { Request, Response } from 'express'
+import { renderMarkdown } from '../../knowledge/render.ts'
+import { stillDisturbed } from '../../walk/disturbed.ts'
+import { evidenceFor } from '../../walk/evidence.ts'
+import { placeKey } from '../../walk/place.ts'
+import type { Deps } from '../deps.ts'
+import { renderPage } from '../page.ts'
+import { type FaultInHand, nextAddress, readFault } from './fault-in-hand.ts'
+import { placeInWalk } from './place-in-walk.ts'
+
+/** The cause the walk has come to: what supports it, what could prove it wrong, the remedy. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  if (fault.walk.place.kind !== 'cause') return res.redirect(303, nextAddress(fault))
+  const { cause } = fault.walk.place
+  renderPage(res, 'technician/cause', {
+    title: cause.title,
+    fault,
+    place: placeInWalk(fault),
+    cause,
+    causeKey: placeKey(fault.walk.place),
+    cautions: cause.cautions.map(renderMarkdown),
+    remedy: renderMarkdown(cause.remedy),
+    evidence: evidenceFor(fault.knowledge, fault.walk, fault.record),
+    repairs: repairsOf(fault, placeKey(fault.walk.place)),
+    next: fault.mine ? nextAddress(fault) : null,
+  })
+}
+
+/** An end of the tree without a cause: nothing found, or a matter for another party. */
+export const showEnd = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  if (fault.walk.place.kind !== 'end') return res.redirect(303, nextAddress(fault))
+  const { end } = fault.walk.place
+  renderPage(res, 'technician/end', {
+    title: end.title,
+    fault,
+    place: placeInWalk(fault),
+    end,
+    about: renderMarkdown(end.about),
+    cautions: end.cautions.map(renderMarkdown),
+    open: stillDisturbed(fault.disturbed),
+  })
+}
+
+function repairsOf(fault: FaultInHand, cause: string) {
+  return fault.record.repairs.filter(repair => repair.cause === cause)
+}

@@ -1,0 +1,92 @@
+import { terminalBoard } from '../../charts/terminal-board.ts'
+import { renderMarkdown } from '../../knowledge/render.ts'
+import type { Check } from '../../knowledge/types.ts'
+import { formatRange } from '../../measurement/format.ts'
+import { calibration, type Instrument } from '../../measurement/instrument.ts'
+import type { Deps } from '../deps.ts'
+import { expectedBar } from './expected-bar.ts'
+import type { FaultInHand } from './fault-in-hand.ts'
+import { foundWords } from './found-words.ts'
+import { expectedRange } from './judged.ts'
+import { placeInWalk } from './place-in-walk.ts'
+
+/** What was typed and what is still asked, when the form comes back. */
+export interface AskedAgain {
+  values?: Record<string, unknown>
+  errors?: Record<string, string>
+  question?: unknown
+  chooseRow?: string | null
+  judgeProof?: boolean
+}
+
+/** Everything the check page shows. */
+export function checkLocals(
+  deps: Deps,
+  fault: FaultInHand,
+  check: Check,
+  instrument: Instrument | null,
+  again: AskedAgain,
+) {
+  const replaces = typeof again.values?.replaces === 'string' ? again.values.replaces : ''
+  const old = fault.record.findings.find(finding => finding.id === replaces)
+  return {
+    title: check.title,
+    fault,
+    check,
+    place: placeInWalk(fault),
+    number: fault.walk.path.filter(step => step.kind === 'check').length + 1,
+    cautions: check.cautions.map(renderMarkdown),
+    instruction: renderMarkdown(check.instruction),
+    expected: expectedWords(fault, check),
+    board: boardOf(fault, check),
+    words: offeredWords(check),
+    unit: check.does.kind === 'measure' ? check.does.unit : null,
+    instrument: instrument && {
+      ...instrument,
+      calibration: calibration(instrument, deps.clock().toISOString()),
+    },
+    replaces,
+    old: old ? { words: foundWords(old), byName: old.byName, at: old.at } : null,
+    values: {},
+    errors: {},
+    question: null,
+    chooseRow: null,
+    judgeProof: false,
+    ...again,
+  }
+}
+
+/** The expected range in words and as a bar, or why there is none; null where nothing is measured. */
+function expectedWords(fault: FaultInHand, check: Check) {
+  if (check.does.kind !== 'measure') return null
+  const { range, problem } = expectedRange(fault, check)
+  if (check.blind) return { hidden: true }
+  return {
+    hidden: false,
+    problem,
+    text: range && formatRange(range),
+    working: range?.working ?? null,
+    demo: check.does.demo,
+    from: check.does.from,
+    bar: range && expectedBar(range, null),
+  }
+}
+
+/** The part the probes go to, drawn with its sealed side. */
+function boardOf(fault: FaultInHand, check: Check): string | null {
+  const { between } = check.does
+  const part = fault.equipment.terminals.find(terminal => between.includes(terminal.name))?.on
+  if (!part) return null
+  const terminals = fault.equipment.terminals.filter(one => one.on === part || between.includes(one.name))
+  return terminalBoard(
+    part,
+    terminals.map(({ name, sealed }) => ({ name, sealed, probe: between.includes(name) })),
+  )
+}
+
+/** What an observation can be, in the author's order. */
+function offeredWords(check: Check): string[] {
+  const words = check.rows.flatMap(row => (row.match.kind === 'word' ? [row.match.word] : []))
+  const rest = check.rows.some(row => row.match.kind === 'otherwise')
+  return rest ? [...words, 'something else'] : words
+}

@@ -1,0 +1,145 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../errors.ts'
+import type { FaultTree } from '../../knowledge/types.ts'
+import type { Position } from '../../storage/storage.ts'
+import type { Deps } from '../deps.ts'
+import { renderErrors, renderPage } from '../page.ts'
+import { formId, oneOf, optionalWords, readForm, ticked, words } from '../read-form.ts'
+import { person, written } from '../visitor.ts'
+import { nextAddress, readFault } from './fault-in-hand.ts'
+import { placeInWalk } from './place-in-walk.ts'
+import { attendancesBefore } from './position-history.ts'
+
+const conditionNames = [
+  'time of day',
+  'weather',
+  'temperature',
+  'train passing',
+  'recent work nearby',
+  'how long it lasted',
+]
+
+const newFault = z.object({
+  id: formId,
+  position: words('Choose the position.'),
+  tree: words('Choose what was noticed.'),
+  reportedBy: words('Say who reported it.', 200),
+  reportedAt: z.string().optional(),
+  noticed: words('Say what was noticed, in their words.'),
+  protection: oneOf(['kept', 'lost', 'not known'], 'Say whether protection was lost.'),
+  intermittent: ticked,
+  ...Object.fromEntries(conditionNames.map((_, n) => [`condition${n}`, optionalWords(300)])),
+})
+
+export const index = (deps: Deps) => (_req: Request, res: Response) => {
+  renderPage(res, 'technician/faults', {
+    title: 'Faults',
+    mine: deps.storage.faults.listOpenOf(person(res).id),
+    open: deps.storage.faults.listOpen(),
+  })
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const form = readForm(newFault, req)
+  const position = findPosition(deps, String(req.body?.position ?? ''))
+  if (!form.ok) return renderErrors(res, 'technician/fault-new', { ...newLocals(deps, position), ...form })
+  const { data } = form
+  const reportedAt = reportedTime(deps, data.reportedAt)
+  if (!reportedAt) {
+    const errors = { reportedAt: 'Give the time as it was, not later than now.' }
+    return renderErrors(res, 'technician/fault-new', {
+      ...newLocals(deps, position),
+      values: req.body,
+      errors,
+    })
+  }
+  const tree = treesOf(deps, position).find(one => one.slug === data.tree)
+  if (!tree)
+    throw new AppError('invalid', 'That symptom has no fault tree for this equipment. Choose another.')
+  deps.storage.faults.create({
+    id: data.id,
+    positionId: position.id,
+    tree: tree.slug,
+    editionId: deps.library.current().id,
+    symptom: tree.symptom,
+    reportedAt,
+    reportedBy: data.reportedBy,
+    recordedBy: person(res).id,
+    noticed: data.noticed,
+    protection: data.protection,
+    intermittent: data.intermittent,
+    conditions: conditionsOf(data),
+  })
+  written(deps, req, res, data.id, `/faults/${data.id}`)
+}
+
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  const id = typeof req.query.position === 'string' ? req.query.position : ''
+  if (!id) return res.redirect(303, '/positions')
+  renderPage(res, 'technician/fault-new', newLocals(deps, findPosition(deps, id)))
+}
+
+/** The fault's own page; for whoever has it in hand, the place where the walk stands. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  renderPage(res, 'technician/fault', {
+    title: `${fault.position.siteName}: ${fault.position.name}`,
+    fault,
+    record: fault.record,
+    attendance: fault.attendance,
+    place: placeInWalk(fault),
+    repeatDays: deps.config.repeatWindowDays,
+    next: fault.mine ? nextAddress(fault) : null,
+    handover: fault.record.handovers.find(one => one.acceptedAt === null) ?? null,
+    history: attendancesBefore(deps, fault.position.id, fault.record.fault.id),
+    earlier: deps.storage.faults.countEarlier(
+      fault.position.id,
+      fault.record.fault.reportedAt,
+      deps.config.repeatWindowDays,
+    ),
+    notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
+  })
+}
+
+/** Sends the technician on to whatever page comes next. */
+export const next = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  res.redirect(303, fault.mine ? nextAddress(fault) : `/faults/${fault.record.fault.id}`)
+}
+
+function newLocals(deps: Deps, position: Position) {
+  return {
+    title: 'Report a fault',
+    position,
+    trees: treesOf(deps, position),
+    conditionNames,
+    history: attendancesBefore(deps, position.id, null),
+    now: deps.clock().toISOString(),
+  }
+}
+
+function treesOf(deps: Deps, position: Position): FaultTree[] {
+  const trees = [...deps.library.current().knowledge.trees.values()]
+  return trees.filter(tree => tree.equipment === position.equipment && tree.kind === 'fault')
+}
+
+function findPosition(deps: Deps, id: string): Position {
+  if (!id) throw new AppError('invalid', 'Choose the position first.')
+  return deps.storage.positions.get(id)
+}
+
+/** An empty field means now. Null when it can't be read or is still to come. */
+function reportedTime(deps: Deps, text: string | undefined): string | null {
+  const now = deps.clock().toISOString()
+  if (!text) return now
+  const at = deps.times.fromLocal(text)
+  return at && Date.parse(at) <= Date.parse(now) + 60_000 ? at : null
+}
+
+function conditionsOf(data: Record<string, unknown>): { name: string; value: string }[] {
+  return conditionNames.flatMap((name, n) => {
+    const value = data[`condition${n}`]
+    return typeof value === 'string' ? [{ name, value }] : []
+  })
+}

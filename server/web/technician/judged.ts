@@ -1,0 +1,49 @@
+import type { Check, Equipment, Measures } from '../../knowledge/types.ts'
+import { type Range, resolveRange } from '../../measurement/expectation.ts'
+import type { Instrument } from '../../measurement/instrument.ts'
+import { parseReading, type Reading, surprise } from '../../measurement/reading.ts'
+import { judge, type Verdict } from '../../measurement/verdict.ts'
+import { expectationValues } from './expectation-values.ts'
+import type { FaultInHand } from './fault-in-hand.ts'
+
+/** What came of a typed reading: judged, or a question back to the technician. */
+export type Judged =
+  | { ok: true; text: string; reading: Reading; range: Range | null; verdict: Verdict; echo: string }
+  | { ok: false; error: string }
+  | { ok: false; ask: { question: string; choices: { text: string; means: string }[] } }
+  | { ok: false; confirm: string }
+
+/** The expected range of a check at this position now, or why it can't be worked out. */
+export type Expected = { range: Range | null; problem: string | null }
+
+export function expectedRange(fault: FaultInHand, check: Check): Expected {
+  if (check.does.kind !== 'measure' || !check.does.expectation) return { range: null, problem: null }
+  const values = expectationValues(fault, check)
+  const resolved = resolveRange(
+    check.does.expectation,
+    { values },
+    { from: check.does.from, demo: check.does.demo },
+  )
+  return resolved.ok ? { range: resolved.range, problem: null } : { range: null, problem: resolved.message }
+}
+
+/** Reads and judges what was typed. `confirmed` is the text a surprise was already confirmed for. */
+export function judgeTyped(
+  fault: FaultInHand,
+  check: Check & { does: Measures },
+  typed: { text: string; confirmed: string | undefined; instrument: Instrument | null },
+): Judged {
+  const { range } = expectedRange(fault, check)
+  const parsed = parseReading(typed.text, check.does.unit, range)
+  if (!parsed.ok) return parsed
+  const doubt = surprise(parsed.reading, range)
+  if (doubt && typed.confirmed !== typed.text) return { ok: false, confirm: doubt }
+  const verdict = judge(parsed.reading, range, typed.instrument)
+  return { ok: true, text: typed.text, reading: parsed.reading, range, verdict, echo: parsed.echo }
+}
+
+export function measures(check: Check): check is Check & { does: Measures } {
+  return check.does.kind === 'measure'
+}
+
+export type { Equipment }

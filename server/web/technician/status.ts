@@ -1,0 +1,20 @@
+import type { Request, Response } from 'express'
+import { handoverSummary } from '../../walk/handover.ts'
+import { proofsNeeded } from '../../walk/proof.ts'
+import type { Deps } from '../deps.ts'
+import { renderPage } from '../page.ts'
+import { readFault } from './fault-in-hand.ts'
+import { placeInWalk } from './place-in-walk.ts'
+
+/** One page, printable at any time: place reached, done and not done, what is disturbed. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  renderPage(res, 'technician/status', {
+    title: 'How it stands now',
+    fault,
+    place: placeInWalk(fault),
+    summary: handoverSummary(fault.knowledge, fault.record),
+    proofs: proofsNeeded(fault.knowledge, fault.walk, fault.record),
+    now: deps.clock().toISOString(),
+  })
+}

@@ -1,0 +1,141 @@
+import { parse } from 'cookie'
+import type { Request, RequestHandler, Response } from 'express'
+import { may, type Right } from '../auth/roles.ts'
+import { createSession, endSession, readSession } from '../auth/sessions.ts'
+import { AppError } from '../errors.ts'
+import { findCauseByKey } from '../knowledge/graph.ts'
+import type { Person } from '../storage/storage.ts'
+import { assetAddresses } from './assets.ts'
+import type { Deps } from './deps.ts'
+import { isOwnAddress, keepForm } from './kept-form.ts'
+import { navigation } from './navigation.ts'
+import { renderPage } from './page.ts'
+import { duration } from './times.ts'
+
+const sessionCookie = 'fourfoot'
+
+/** Reads who is there and how they like their pages; fills what the head and foot of each page show. */
+export function readVisitor(deps: Deps): RequestHandler {
+  const assets = assetAddresses(deps.viewsDir)
+  return (req, res, next) => {
+    const cookies = parse(req.headers.cookie ?? '')
+    const token = cookies[sessionCookie]
+    const person = token ? readSession(deps, token) : null
+    const look = cookies.look === 'day' || cookies.look === 'night' ? cookies.look : 'auto'
+    const address = req.method === 'GET' ? req.originalUrl : '/'
+    res.locals.person = person
+    res.locals.times = deps.times
+    res.locals.duration = duration
+    res.locals.causeTitle = (key: string) => causeTitle(deps, key)
+    res.locals.frame = {
+      look,
+      address,
+      assets,
+      person,
+      nav: person ? navigation(person.role, req.path) : undefined,
+      warnings: warnings(deps, person),
+      kept: keptId(cookies.kept),
+    }
+    res.locals.foot = { look, address, sent: cookies.sent, edition: edition(deps) }
+    if (cookies.kept && req.method === 'GET') res.clearCookie('kept', cookieShape(deps))
+    next()
+  }
+}
+
+/** Who is signed in, or null. */
+export function visitor(res: Response): Person | null {
+  return res.locals.person ?? null
+}
+
+/** Who is signed in; only behind mustHave. */
+export function person(res: Response): Person {
+  const who = visitor(res)
+  if (!who) throw new AppError('signed out', 'Sign in first.')
+  return who
+}
+
+/** Lets on who has the right; a form that arrives signed out is kept and offered again after signing in. */
+export function mustHave(right: 'anyone' | 'signed in' | Right): RequestHandler {
+  return (req, res, next) => {
+    if (right === 'anyone') return next()
+    const who = visitor(res)
+    if (!who) return askToSignIn(req, res)
+    if (right === 'signed in' || may(who.role, right)) return next()
+    throw new AppError(
+      'forbidden',
+      `This is not for the role “${who.role}”. Change user if you have another role here.`,
+    )
+  }
+}
+
+export function startSession(deps: Deps, req: Request, res: Response, personId: string): void {
+  stopSession(deps, req, res)
+  const token = createSession(deps, personId)
+  res.cookie(sessionCookie, token, { ...cookieShape(deps), maxAge: deps.config.sessionHours * 3600_000 })
+}
+
+export function stopSession(deps: Deps, req: Request, res: Response): void {
+  const token = parse(req.headers.cookie ?? '')[sessionCookie]
+  if (token) endSession(deps, token)
+  res.clearCookie(sessionCookie, cookieShape(deps))
+}
+
+/**
+ * Ends a form that was written: a page goes on to `next`, and the tablet is told which write was kept, so that it may
+ * forget its draft. A tablet that sends by script gets the same as JSON.
+ */
+export function written(deps: Deps, req: Request, res: Response, formId: string, next: string): void {
+  const sent = deps.times.clock(deps.clock().toISOString())
+  res.cookie('sent', sent, { ...cookieShape(deps), maxAge: 12 * 3600_000 })
+  if (req.accepts(['html', 'json']) === 'json') {
+    res.json({ kept: formId, next })
+    return
+  }
+  res.cookie('kept', formId, { ...cookieShape(deps), maxAge: 60_000 })
+  res.redirect(303, next)
+}
+
+/** Where a form asked to return to, if that is an address of this program; else the first page. */
+export function localAddress(address: unknown): string {
+  return typeof address === 'string' && isOwnAddress(address) ? address : '/'
+}
+
+function askToSignIn(req: Request, res: Response): void {
+  if (req.method === 'GET') {
+    res.redirect(303, `/sign-in?return=${encodeURIComponent(req.originalUrl)}`)
+    return
+  }
+  res.status(401)
+  renderPage(res, 'people/sign-in-again', { title: 'Sign in to send this', kept: keepForm(req) })
+}
+
+export function cookieShape(deps: Deps) {
+  return { httpOnly: true, sameSite: 'lax', secure: deps.config.cookieSecure, path: '/' } as const
+}
+
+function keptId(value: string | undefined): string | undefined {
+  return value && /^[0-9a-f-]{36}$/.test(value) ? value : undefined
+}
+
+/** A cause that has gone from the edition in use keeps the words of its key. */
+function causeTitle(deps: Deps, key: string): string {
+  const words = key.slice(key.indexOf('/') + 1).replaceAll('-', ' ')
+  return findCauseByKey(deps.library.current().knowledge, key)?.title ?? words
+}
+
+function edition(deps: Deps): string {
+  const { id, publishedAt } = deps.library.current()
+  return `Fault trees: edition ${id.slice(0, 8)} of ${deps.times.day(publishedAt)}`
+}
+
+function warnings(deps: Deps, who: Person | null): string[] {
+  const list = deps.demoNotice ? [deps.demoNotice] : []
+  const errors = deps.library.problems().filter(problem => problem.severity === 'error').length
+  const concerned = who && who.role !== 'technician'
+  if (errors > 0 && concerned) {
+    list.push(
+      `The knowledge folder has ${errors} ${errors === 1 ? 'error' : 'errors'} and was not published: an earlier edition is in use. See Fault trees.`,
+    )
+  }
+  return list
+}
