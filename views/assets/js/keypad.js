@@ -37,7 +37,7 @@ function splice(text, from, to, key) {
 
 /** @param {HTMLElement} pad @param {HTMLInputElement} field */
 function uncover(pad, field) {
-  pad.hidden = false
+  pad.removeAttribute('data-covered')
   if (matchMedia('(pointer: coarse)').matches) field.inputMode = 'none'
   // Keeps the caret in the field while keys are tapped.
   pad.addEventListener('mousedown', event => event.preventDefault())
