@@ -7,7 +7,6 @@ import { readKnowledge } from './knowledge/load.ts'
 import { reportCoverage, reportProblems } from './knowledge/report.ts'
 
 const { values } = parseArgs({ options: { json: { type: 'boolean', default: false } } })
-// biome-ignore lint/style/noProcessEnv: a command of its own, run without the program's configuration
 const dir = process.env.KNOWLEDGE_DIR || 'knowledge'
 const read = readKnowledge(dir)
 const compiled = compile(read.files)

@@ -21,8 +21,8 @@ export interface Compiled {
  * With `lenient`, what could be made of files with errors is given all the same.
  */
 export function compile(files: SourceFile[], { lenient = false } = {}): Compiled {
-  const { drafts, problems } = readForm(files.filter(file => !/(^|\/)README\.md$/.test(file.path)))
-  const linked = linkNames(drafts)
+  const { drafts, unread, problems } = readForm(files.filter(file => !/(^|\/)README\.md$/.test(file.path)))
+  const linked = linkNames(drafts, unread)
   problems.push(...linked.problems)
   const { context } = linked
   const knowledge: Knowledge = { equipment: context.equipment, trees: linkTrees(context) }
@@ -31,19 +31,23 @@ export function compile(files: SourceFile[], { lenient = false } = {}): Compiled
   return { knowledge: usable ? knowledge : null, problems: problems.sort(bySeverity) }
 }
 
-function readForm(files: SourceFile[]): { drafts: Drafts; problems: Problem[] } {
+function readForm(files: SourceFile[]): { drafts: Drafts; unread: Set<string>; problems: Problem[] } {
   const drafts: Drafts = { trees: [], equipment: [] }
+  const unread = new Set<string>()
   const problems: Problem[] = []
   for (const file of files) {
     const unreadable = firstOf(fileChecks, file)
     problems.push(...unreadable)
-    if (unreadable.length > 0) continue
+    if (unreadable.length > 0) {
+      unread.add(file.path)
+      continue
+    }
     const draft = draftOf(readDocument(file.path, file.text))
     if (draft.kind === 'tree') drafts.trees.push(draft)
     else drafts.equipment.push(draft)
     for (const check of formChecks) problems.push(...check(draft))
   }
-  return { drafts, problems }
+  return { drafts, unread, problems }
 }
 
 function firstOf(checks: ((file: SourceFile) => Problem[])[], file: SourceFile): Problem[] {
@@ -54,8 +58,8 @@ function firstOf(checks: ((file: SourceFile) => Problem[])[], file: SourceFile):
   return []
 }
 
-function linkNames(drafts: Drafts): { context: LinkContext; problems: Problem[] } {
-  const names = namesOf(drafts)
+function linkNames(drafts: Drafts, unread: Set<string>): { context: LinkContext; problems: Problem[] } {
+  const names = namesOf(drafts, unread)
   const equipment = new Map(drafts.equipment.map(draft => [draft.doc.slug, linkEquipment(draft, names)]))
   const context = { drafts, names, equipment }
   return { context, problems: linkChecks.flatMap(check => check(context)) }

@@ -1,7 +1,16 @@
 // How far the trees reach: their size, their time, and what nobody has tried or filled in.
 
 import { runExample } from './examples.ts'
-import { causeKey, findCauseByKey, type Path, pathsTo, reachable } from './graph.ts'
+import {
+  deepestFirst,
+  findCauseByKey,
+  type Path,
+  pathsTo,
+  reachable,
+  refKey,
+  refOf,
+  targetKey,
+} from './graph.ts'
 import type { Check, FaultTree, Knowledge, Source } from './types.ts'
 
 export interface TreeCoverage {
@@ -50,7 +59,7 @@ function treeCoverage(knowledge: Knowledge, tree: FaultTree): TreeCoverage {
     title: tree.title,
     checks: tree.checks.size,
     causes: found.causes.length,
-    longestPath: longestFrom(found.checks, tree),
+    longestPath: longestPath(knowledge, tree),
     expectedMinutes: expectedMinutes(knowledge, tree),
     untried: untriedRows(knowledge, tree),
     separatesNothing: [...tree.checks.values()]
@@ -63,23 +72,15 @@ function separatesNothing(check: Check): boolean {
   return new Set(check.rows.map(row => JSON.stringify(row.next))).size === 1
 }
 
-/** Checks come in any order: lengths are settled from the far end, each check once. */
-function longestFrom(checks: Check[], tree: FaultTree): number {
-  const byKey = new Map(checks.map(check => [`${check.tree}#${check.slug}`, check]))
+function longestPath(knowledge: Knowledge, tree: FaultTree): number {
   const length = new Map<string, number>()
-  const waiting = [`${tree.start.tree}#${tree.start.check}`]
-  for (let key = waiting.at(-1); key !== undefined; key = waiting.at(-1)) {
-    const next = (byKey.get(key)?.rows ?? []).flatMap(({ next: target }) =>
-      target.kind === 'check' ? [`${target.tree}#${target.check}`] : [],
+  for (const check of deepestFirst(knowledge, tree.start)) {
+    const onward = check.rows.map(({ next }) =>
+      next.kind === 'check' ? (length.get(targetKey(next)) ?? 0) : 0,
     )
-    const open = length.has(key) ? [] : next.filter(other => !length.has(other) && !waiting.includes(other))
-    if (open.length > 0) waiting.push(...open.slice(0, 1))
-    else {
-      waiting.pop()
-      if (byKey.has(key)) length.set(key, 1 + Math.max(0, ...next.map(other => length.get(other) ?? 0)))
-    }
+    length.set(refKey(refOf(check)), 1 + Math.max(0, ...onward))
   }
-  return length.get(`${tree.start.tree}#${tree.start.check}`) ?? 0
+  return length.get(refKey(tree.start)) ?? 0
 }
 
 /**
@@ -91,7 +92,7 @@ function expectedMinutes(knowledge: Knowledge, tree: FaultTree): number | null {
   let minutes = 0
   for (const [key, [path]] of pathsTo(knowledge, tree, 1)) {
     const cause = findCauseByKey(knowledge, key)
-    if (!cause || !path || causeKey(cause) !== key) continue
+    if (!cause || !path) continue
     shares += cause.share
     minutes += cause.share * pathMinutes(knowledge, path)
   }

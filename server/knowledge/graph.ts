@@ -102,12 +102,12 @@ export function reachable(
  * join again and again stays cheap. Rows for `cannot tell` are part of the paths.
  */
 export function pathsTo(knowledge: Knowledge, tree: FaultTree, most = 32): Map<string, Path[]> {
-  return unroll(onward(knowledge, tree.start, 'cause', most, new Map()))
+  return unroll(onward(knowledge, tree.start, 'cause', most))
 }
 
 /** As `pathsTo`, for the ends of walks: keys are `tree#end`. */
 export function pathsToEnds(knowledge: Knowledge, tree: FaultTree, most = 32): Map<string, Path[]> {
-  return unroll(onward(knowledge, tree.start, 'end', most, new Map()))
+  return unroll(onward(knowledge, tree.start, 'end', most))
 }
 
 /** A path as linked steps, so that paths share their tails. */
@@ -119,34 +119,51 @@ interface Chain {
 
 type Onward = Map<string, Chain[]>
 
-function onward(
-  knowledge: Knowledge,
-  ref: CheckRef,
-  goal: 'cause' | 'end',
-  most: number,
-  known: Map<string, Onward>,
-): Onward {
-  const key = refKey(ref)
-  const before = known.get(key)
-  if (before) return before
-  const result: Onward = new Map()
-  // Set before going deeper: a circle then finds no path, instead of going round.
-  known.set(key, result)
-  const check = findCheck(knowledge, ref)
-  for (const row of check?.rows ?? []) {
-    if (check) extend(result, { check, row })
+/** For each target of the kind that is the goal, the chains to it from `from`. */
+function onward(knowledge: Knowledge, from: CheckRef, goal: 'cause' | 'end', most: number): Onward {
+  const known = new Map<string, Onward>()
+  for (const check of deepestFirst(knowledge, from)) {
+    const result: Onward = new Map()
+    for (const row of check.rows) extend(result, { check, row }, goal, known)
+    for (const [target, chains] of result) result.set(target, shortest(chains, most))
+    known.set(refKey(refOf(check)), result)
   }
-  for (const [target, chains] of result) result.set(target, shortest(chains, most))
-  return result
+  return known.get(refKey(from)) ?? new Map()
+}
 
-  function extend(into: Onward, step: PathStep) {
-    const { next } = step.row
-    if (next.kind === goal) put(into, targetKey(next), { step, rest: null, length: 1 })
-    if (next.kind !== 'check') return
-    for (const [target, chains] of onward(knowledge, next, goal, most, known)) {
-      for (const rest of chains) put(into, target, { step, rest, length: rest.length + 1 })
-    }
+/** A circle finds no path here, instead of going round: the check it comes back to is not known yet. */
+function extend(into: Onward, step: PathStep, goal: 'cause' | 'end', known: Map<string, Onward>) {
+  const { next } = step.row
+  if (next.kind === goal) put(into, targetKey(next), { step, rest: null, length: 1 })
+  if (next.kind !== 'check') return
+  for (const [target, chains] of known.get(refKey(next)) ?? []) {
+    for (const rest of chains) put(into, target, { step, rest, length: rest.length + 1 })
   }
+}
+
+/**
+ * The checks reachable from one, each after all that its rows lead to, where there is no circle.
+ * Without recursion, so that a very long chain of checks can't exhaust the stack.
+ */
+export function deepestFirst(knowledge: Knowledge, from: CheckRef): Check[] {
+  const order: Check[] = []
+  const met = new Set<string>()
+  const trail: { check: Check; next: number }[] = []
+  const enter = (ref: CheckRef) => {
+    const check = met.has(refKey(ref)) ? null : findCheck(knowledge, ref)
+    if (!check) return
+    met.add(refKey(ref))
+    trail.push({ check, next: 0 })
+  }
+  enter(from)
+  for (let top = trail.at(-1); top; top = trail.at(-1)) {
+    const row = top.check.rows[top.next++]
+    if (row?.next.kind === 'check') enter(row.next)
+    if (row) continue
+    order.push(top.check)
+    trail.pop()
+  }
+  return order
 }
 
 function shortest(chains: Chain[], most: number): Chain[] {

@@ -3,7 +3,7 @@ import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import type { LinkContext } from './context.ts'
 import { eachSection } from './each.ts'
-import { oneOf, problemAt, quoted } from './problem-at.ts'
+import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Access: open the cas`, where the equipment has no such access. */
 export function checkAccessUnknown(context: LinkContext): Problem[] {
@@ -15,7 +15,7 @@ export function checkAccessUnknown(context: LinkContext): Problem[] {
     return problemAt(draft.doc, line.line, {
       code: 'access-unknown',
       found: `${kit.name} has no access ${quoted(line.value)}.`,
-      expected: `The accesses are ${oneOf(known)}.`,
+      expected: `The accesses are ${allOf(known)}.`,
       mend: 'Correct the name, or add it to the table Access with its time.',
       hint: hint(line.value, known),
     })

@@ -1,9 +1,7 @@
-import { isConstant } from '../../measurement/expectation.ts'
-import { constantBounds } from '../bounds.ts'
 import type { Problem } from '../problem.ts'
-import type { Check, Row } from '../types.ts'
 import type { GraphContext } from './context.ts'
 import { eachCheck } from './each.ts'
+import { isIncomparable } from './incomparable.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /**
@@ -24,16 +22,4 @@ export function checkBandWithFormula(context: GraphContext): Problem[] {
         }),
       ),
   )
-}
-
-function isIncomparable(check: Check, row: Row): boolean {
-  if (row.match.kind !== 'band') return false
-  if (!isConstant(row.match.expectation)) return true
-  if (!hasVerdictRows(check) || check.does.kind !== 'measure') return false
-  const { expectation } = check.does
-  return !expectation || !constantBounds(expectation)
-}
-
-export function hasVerdictRows(check: Check): boolean {
-  return check.rows.some(row => ['in range', 'below', 'above'].includes(row.match.kind))
 }

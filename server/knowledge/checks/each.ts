@@ -3,6 +3,7 @@ import type { TreeDraft } from '../read/draft.ts'
 import { equipmentOf } from '../read/names.ts'
 import type { Check, Equipment } from '../types.ts'
 import type { GraphContext, LinkContext } from './context.ts'
+import { isIncomparable } from './incomparable.ts'
 import { MOST_ROWS } from './table-too-long.ts'
 
 /** Each check's section with its tree and the equipment it is written for; trees without known equipment are passed over. */
@@ -23,10 +24,12 @@ export function eachCheck(context: GraphContext): { draft: TreeDraft; section: S
   )
 }
 
-/** As `eachCheck`, without those that lost a row on the way, or have too many: their rows can't be judged. */
+/** As `eachCheck`, without those whose rows can't be judged: one was lost on the way, there are too many, or bands don't compare. */
 export function eachWholeCheck(context: GraphContext) {
   return eachCheck(context).filter(
     ({ section, check }) =>
-      check.rows.length <= MOST_ROWS && check.rows.length === (section.tables[0]?.rows.length ?? 0),
+      check.rows.length <= MOST_ROWS &&
+      check.rows.length === (section.tables[0]?.rows.length ?? 0) &&
+      !check.rows.some(row => isIncomparable(check, row)),
   )
 }

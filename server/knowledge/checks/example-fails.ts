@@ -9,14 +9,16 @@ import { problemAt } from './problem-at.ts'
 export function checkExampleFails(context: GraphContext): Problem[] {
   return context.drafts.trees.flatMap(draft => {
     const tree = context.knowledge.trees.get(draft.doc.slug)
-    if (!tree || context.damaged.has(draft.doc.path)) return []
+    const kit = tree && context.equipment.get(tree.equipment)
+    if (!tree || !kit || isDamaged(context, [draft.doc.path, kit.source.path])) return []
     return tree.examples.flatMap(example => problem(context, draft, tree, example) ?? [])
   })
 }
 
 function problem(context: GraphContext, draft: TreeDraft, tree: FaultTree, example: Example): Problem | null {
-  const { wrong } = runExample(context.knowledge, tree, example)
-  if (!wrong) return null
+  const { wrong, path } = runExample(context.knowledge, tree, example)
+  const passed = path.map(step => step.check.source.path)
+  if (!wrong || isDamaged(context, passed)) return null
   const section = draft.examples.find(candidate => candidate.line === example.source.line)
   const endLine = section?.keys.find(line => line.key === 'Ends at')?.line
   const line = wrong.finding === null ? endLine : section?.items[wrong.finding]?.line
@@ -26,4 +28,8 @@ function problem(context: GraphContext, draft: TreeDraft, tree: FaultTree, examp
     expected: 'An example gives a finding for each check it comes to, and ends where “Ends at” says.',
     mend: 'Correct the example, or the tree if the example is right.',
   })
+}
+
+function isDamaged({ damaged }: GraphContext, paths: string[]): boolean {
+  return paths.some(path => damaged.has(path))
 }

@@ -10,15 +10,17 @@ import { type WrittenRange, writtenRanges } from './ranges.ts'
 export function checkFormulaNameUnknown(context: LinkContext): Problem[] {
   const hint = hinter()
   return writtenRanges(context).flatMap(range =>
-    unknownNames(range).map(name =>
-      problemAt(range.doc, range.line, {
-        code: 'formula-name-unknown',
-        found: `The formula names ${quoted(name)}, which is not known.`,
-        expected: `It may name ${oneOf(range.names.keys())}.`,
-        mend: 'Correct the name, or add the fact to the equipment. A reading is named “reading of” and the check’s title.',
-        hint: hint(name, range.names.keys()),
-      }),
-    ),
+    unknownNames(range)
+      .filter(name => !range.doubtful.has(nameKey(name)))
+      .map(name =>
+        problemAt(range.doc, range.line, {
+          code: 'formula-name-unknown',
+          found: `The formula names ${quoted(name)}, which is not known.`,
+          expected: `It may name ${oneOf(range.names.keys())}.`,
+          mend: 'Correct the name, or add the fact to the equipment. A reading is named “reading of” and the check’s title.',
+          hint: hint(name, range.names.keys()),
+        }),
+      ),
   )
 }
 

@@ -2,7 +2,7 @@ import { nearestName } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
 import { allKeys, rolesOf } from '../read/roles.ts'
-import { oneOf, problemAt, quoted } from './problem-at.ts'
+import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** A bullet `- Mesure: supply voltage` whose key is none of its section's. */
 export function checkKeyUnknown(draft: Draft): Problem[] {
@@ -14,7 +14,7 @@ export function checkKeyUnknown(draft: Draft): Problem[] {
         problemAt(draft.doc, line.line, {
           code: 'key-unknown',
           found: `${quoted(`${line.key}:`)} is no key that can stand here.`,
-          expected: known.length > 0 ? `The keys here are ${oneOf(known)}.` : 'No keys stand here.',
+          expected: known.length > 0 ? `The keys here are ${allOf(known)}.` : 'No keys stand here.',
           mend: 'Correct the key, or write the line as a sentence without a colon.',
           hint: nearestName(line.key, known),
         }),

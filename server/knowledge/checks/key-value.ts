@@ -1,7 +1,7 @@
 import type { Problem } from '../problem.ts'
 import type { Document, Section } from '../read/document.ts'
 import type { Draft, EquipmentDraft } from '../read/draft.ts'
-import { rolesOf } from '../read/roles.ts'
+import { rolesOf, wholeRows } from '../read/roles.ts'
 import {
   readCell,
   readConditions,
@@ -58,8 +58,7 @@ function cells(draft: EquipmentDraft): Problem[] {
 }
 
 function column(doc: Document, section: Section | null, index: number, reader: Reader): Problem[] {
-  const rows = section?.tables[0]?.rows ?? []
-  return rows.flatMap(row => wrong(doc, row.line, row.cells[index] ?? '', reader))
+  return wholeRows(section).flatMap(row => wrong(doc, row.line, row.cells[index] ?? '', reader))
 }
 
 function wrong(doc: Document, line: number, value: string, { read, expected }: Reader): Problem[] {

@@ -4,7 +4,7 @@ import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import type { LinkContext } from './context.ts'
 import { eachSection } from './each.ts'
-import { oneOf, problemAt, quoted } from './problem-at.ts'
+import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Expect: suply voltage`, where the equipment has no such limit and the words are no range either. */
 export function checkLimitUnknown(context: LinkContext): Problem[] {
@@ -16,7 +16,7 @@ export function checkLimitUnknown(context: LinkContext): Problem[] {
     return problemAt(draft.doc, line.line, {
       code: 'limit-unknown',
       found: `${kit.name} has no limit ${quoted(line.value)}.`,
-      expected: `Its limits are ${oneOf(known)}; or a range stands here, such as 99 to 121 V AC.`,
+      expected: `Its limits are ${allOf(known)}; or a range stands here, such as 99 to 121 V AC.`,
       mend: 'Correct the name, or add the limit to the equipment’s table. Its value may be left blank.',
       hint: hint(line.value, known),
       related: [{ source: kit.source, note: 'the equipment' }],

@@ -10,7 +10,8 @@ export function checkLinkTargetUnknown({ drafts, names }: LinkContext): Problem[
   const hint = hinter()
   return linkUses(drafts).flatMap(use => {
     const resolved = resolveLink(names, use.doc.path, use.href)
-    return resolved.ok ? [] : problem(use, resolved, hint)
+    const isUnread = !resolved.ok && resolved.missing === 'file' && names.unread.has(resolved.wanted)
+    return resolved.ok || isUnread ? [] : problem(use, resolved, hint)
   })
 }
 

@@ -35,8 +35,13 @@ export function oneOf(names: Iterable<string>): string {
   const all = [...names]
   const shown = all.length > 8 ? [...all.slice(0, 8), `${all.length - 8} more`] : all
   const last = shown.pop()
-  if (last === undefined) return 'nothing'
+  if (last === undefined) return 'none'
   return shown.length === 0 ? last : `${shown.join(', ')} or ${last}`
+}
+
+/** All names in words: `a, b and c`, each once; `none` when there are none. */
+export function allOf(names: Iterable<string>): string {
+  return oneOf(new Set(names)).replace(/ or (?!.* or )/, ' and ')
 }
 
 /** Author's words inside a sentence, cut to a bearable length. */

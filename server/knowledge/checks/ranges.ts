@@ -6,6 +6,7 @@ import { expectOf, factNames, type ReadExpectation, readExpectation, unitOf } fr
 import { readFinding } from '../link/finding.ts'
 import { type Document, keyOf, type Section } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'
+import { wholeRows } from '../read/roles.ts'
 import { readCell } from '../read/values.ts'
 import type { Equipment } from '../types.ts'
 import type { LinkContext } from './context.ts'
@@ -19,6 +20,8 @@ export interface WrittenRange {
   /** What it belongs to; a band is a finding cell. */
   of: 'limit' | 'expect' | 'band'
   names: Map<string, string>
+  /** Facts whose unit can't be read: no name to complain of, and nothing to reckon with. */
+  doubtful: Set<string>
 }
 
 const found = new WeakMap<LinkContext, WrittenRange[]>()
@@ -36,11 +39,11 @@ function limitRanges({ drafts, equipment }: LinkContext): WrittenRange[] {
   return drafts.equipment.flatMap(({ doc, limits }) => {
     const kit = equipment.get(doc.slug)
     const names = kit ? factNames(kit) : new Map<string, string>()
-    return (limits?.tables[0]?.rows ?? []).flatMap(row => {
+    return wholeRows(limits).flatMap(row => {
       const text = readCell(row.cells[1])
       if (text === null) return []
       const read = readExpectation(text, readCell(row.cells[2]))
-      return { doc, line: row.line, text, read, of: 'limit' as const, names }
+      return { doc, line: row.line, text, read, of: 'limit' as const, names, doubtful: doubtfulFacts(kit) }
     })
   })
 }
@@ -68,7 +71,14 @@ function ownRange(
   const line = keyOf(section, 'Expect')
   const expect = line?.value ? expectOf(line.value, kit) : null
   if (!line || !expect) return []
-  const written = { doc: draft.doc, line: line.line, text: line.value, of: 'expect' as const, names }
+  const written = {
+    doc: draft.doc,
+    line: line.line,
+    text: line.value,
+    of: 'expect' as const,
+    names,
+    doubtful: doubtfulFacts(kit),
+  }
   if (expect.kind === 'own') return [{ ...written, read: { ok: true, expectation: expect.expectation } }]
   if (expect.kind === 'unreadable') return [{ ...written, read: { ok: false, problem: expect.problem } }]
   return []
@@ -81,14 +91,20 @@ function bands(
   names: Map<string, string>,
 ): WrittenRange[] {
   const unit = measureUnit(section, kit)
+  const doubtful = doubtfulFacts(kit)
   return (section.tables[0]?.rows ?? []).flatMap(row => {
     const text = row.cells[0] ?? ''
     const finding = readFinding(text, unit)
-    const written = { doc: draft.doc, line: row.line, text, of: 'band' as const, names }
+    const written = { doc: draft.doc, line: row.line, text, of: 'band' as const, names, doubtful }
     if (!('match' in finding)) return { ...written, read: finding }
     if (finding.match.kind !== 'band') return []
     return { ...written, read: { ok: true as const, expectation: finding.match.expectation } }
   })
+}
+
+function doubtfulFacts(kit: Equipment | undefined): Set<string> {
+  const facts = kit?.facts.filter(fact => fact.unit === null && fact.choices.length === 0) ?? []
+  return new Set(facts.map(fact => nameKey(fact.name)))
 }
 
 /** Facts, and the readings of the measuring checks of the tree. */

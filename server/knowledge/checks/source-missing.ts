@@ -1,6 +1,7 @@
 import { expectOf } from '../link/expectation.ts'
 import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
+import { wholeRows } from '../read/roles.ts'
 import { readCell } from '../read/values.ts'
 import type { LinkContext } from './context.ts'
 import { eachSection } from './each.ts'
@@ -15,7 +16,7 @@ export function checkSourceMissing(context: LinkContext): Problem[] {
     return problemAt(draft.doc, line.line, said(`${quoted(section.title)} gives a range and no source.`))
   })
   const limits = context.drafts.equipment.flatMap(({ doc, limits: section }) =>
-    (section?.tables[0]?.rows ?? [])
+    wholeRows(section)
       .filter(row => readCell(row.cells[1]) !== null && readCell(row.cells[3]) === null)
       .map(row => problemAt(doc, row.line, said(`The limit ${quoted(row.cells[0] ?? '')} has no source.`))),
   )

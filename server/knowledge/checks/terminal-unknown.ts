@@ -4,7 +4,7 @@ import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import type { LinkContext } from './context.ts'
 import { eachSection } from './each.ts'
-import { oneOf, problemAt, quoted } from './problem-at.ts'
+import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Between: S1 and S9`, where the equipment has no terminal S9. */
 export function checkTerminalUnknown(context: LinkContext): Problem[] {
@@ -17,7 +17,7 @@ export function checkTerminalUnknown(context: LinkContext): Problem[] {
         problemAt(draft.doc, keyOf(section, 'Between')?.line ?? section.line, {
           code: 'terminal-unknown',
           found: `${kit.name} has no terminal ${quoted(name)}.`,
-          expected: `Its terminals are ${oneOf(known)}.`,
+          expected: `Its terminals are ${allOf(known)}.`,
           mend: 'Correct the name, or add the terminal to the equipment’s table.',
           hint: hint(name, known),
           related: [{ source: kit.source, note: 'the equipment' }],

@@ -3,7 +3,7 @@ import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import { readCell } from '../read/values.ts'
 import type { LinkContext } from './context.ts'
-import { oneOf, problemAt, quoted } from './problem-at.ts'
+import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Replace: transmiter module`, where the equipment has no such kind of unit. */
 export function checkUnitKindUnknown({ drafts, equipment }: LinkContext): Problem[] {
@@ -17,7 +17,7 @@ export function checkUnitKindUnknown({ drafts, equipment }: LinkContext): Proble
       return problemAt(doc, line.line, {
         code: 'unit-kind-unknown',
         found: `There is no kind of unit ${quoted(kind)} in the table of units.`,
-        expected: `The kinds of unit are ${oneOf(kinds)}.`,
+        expected: `The kinds of unit are ${allOf(kinds)}.`,
         mend: 'Correct the kind, or add it to the table of units.',
         hint: hint(kind, kinds),
       })

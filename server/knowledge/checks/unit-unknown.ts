@@ -1,6 +1,7 @@
 import { findUnit, nearestUnit } from '../../measurement/units.ts'
 import type { Problem } from '../problem.ts'
 import type { Document, Section } from '../read/document.ts'
+import { wholeRows } from '../read/roles.ts'
 import { readCell, readChoices } from '../read/values.ts'
 import type { LinkContext } from './context.ts'
 import { problemAt, quoted } from './problem-at.ts'
@@ -19,13 +20,13 @@ function column(
   index: number,
   counts: (cell: string, value: string) => boolean,
 ): Problem[] {
-  return (section?.tables[0]?.rows ?? []).flatMap(row => {
+  return wholeRows(section).flatMap(row => {
     const cell = row.cells[index] ?? ''
     if (!counts(cell, row.cells[1] ?? '') || findUnit(cell)) return []
     return problemAt(doc, row.line, {
       code: 'unit-unknown',
       found: `${quoted(cell)} is no unit that is known here.`,
-      expected: 'A unit such as V AC, V DC, A, ohm, Hz, m, mm², s, °C or mph.',
+      expected: 'Known units are V AC, V DC, A, ohm, Hz, m, mm², s, °C, mph and their like.',
       mend: 'Correct the unit, or write choices with “ / ” between them.',
       hint: nearestUnit(cell)?.symbol ?? null,
     })

@@ -3,6 +3,7 @@ import { keyOf, proseOf, type Section, type TableRow } from '../read/document.ts
 import type { EquipmentDraft } from '../read/draft.ts'
 import { linksIn } from '../read/link.ts'
 import { type Names, resolveLink } from '../read/names.ts'
+import { wholeRows } from '../read/roles.ts'
 import {
   readCell,
   readChoices,
@@ -40,8 +41,12 @@ export function firstWins<T extends { slug: string }>(items: T[]): Map<string, T
   return map
 }
 
+/** A row with too few or too many cells keeps its name, so that what uses the name is not reported too. */
 function rowsOf(section: Section | null): TableRow[] {
-  return section?.tables[0]?.rows ?? []
+  const whole = new Set(wholeRows(section))
+  return (section?.tables[0]?.rows ?? []).map(row =>
+    whole.has(row) ? row : { ...row, cells: row.cells.slice(0, 1) },
+  )
 }
 
 function terminalOf(path: string, { cells, line }: TableRow): Terminal {

@@ -20,10 +20,12 @@ export interface Names {
   /** Path → heading slug → what it names. */
   places: Map<string, Map<string, Place>>
   files: Map<string, Place>
+  /** Paths of files that are there but can't be read: links into them are not judged. */
+  unread: ReadonlySet<string>
 }
 
-export function namesOf(drafts: Drafts): Names {
-  const names: Names = { places: new Map(), files: new Map() }
+export function namesOf(drafts: Drafts, unread: ReadonlySet<string> = new Set()): Names {
+  const names: Names = { places: new Map(), files: new Map(), unread }
   for (const draft of drafts.trees) {
     const own = new Map<string, Place>()
     for (const section of draft.checks) putFirst(own, section.slug, { kind: 'check', draft, section })

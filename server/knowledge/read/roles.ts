@@ -1,6 +1,6 @@
 // What may stand in each kind of section.
 
-import type { Section } from './document.ts'
+import type { Section, TableRow } from './document.ts'
 import type { Draft } from './draft.ts'
 
 export type Role = 'tree' | 'check' | 'end' | 'example' | 'equipment' | 'table' | 'cause'
@@ -56,6 +56,12 @@ export function columnsOf(role: Role, section: Section): string[] | null {
   if (role === 'check') return COLUMNS.check
   if (role !== 'table') return null
   return (COLUMNS as Record<string, string[]>)[section.slug] ?? null
+}
+
+/** The rows of an equipment table that have as many cells as they must. */
+export function wholeRows(section: Section | null): TableRow[] {
+  const columns = section ? columnsOf('table', section) : null
+  return (section?.tables[0]?.rows ?? []).filter(row => row.cells.length === columns?.length)
 }
 
 /** The sections of a draft that have a place in it, each with its role, in the order of the file. */
