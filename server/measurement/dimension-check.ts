@@ -1,6 +1,6 @@
 // Does a formula make sense before any number is known? Names, functions and dimensions, all problems at once.
 
-import { baseUnitOf, combine, type Dimension, describeDimension, fits } from './dimension.ts'
+import { baseUnitOf, combine, type Dimension, describeDimension, dimensionOf, fits } from './dimension.ts'
 import type { Expression } from './formula.ts'
 import { nameKey } from './formula.ts'
 import type { FormulaProblem } from './formula-problem.ts'
@@ -113,7 +113,7 @@ function typeOfCall(
     return { kind: 'unknown' }
   }
   checkArguments(called, expression.args, names, problems)
-  return quantity(unitDimension(called.gives))
+  return quantity(called.alternating ? dimensionOf('AC ratio') : unitDimension(called.gives))
 }
 
 function checkArguments(
@@ -198,5 +198,6 @@ function mismatch(left: Dimension, right: Dimension, op: string): FormulaProblem
 
 /** The unit symbol of a type, or null where no unit measures it. */
 export function unitOfType(type: Type): string | null {
-  return type.kind === 'quantity' ? baseUnitOf(type.dimension) : null
+  const base = type.kind === 'quantity' ? baseUnitOf(type.dimension) : null
+  return base === 'AC ratio' ? 'ratio' : base
 }

@@ -1,7 +1,7 @@
 // What a quantity measures, so that a formula cannot add metres to volts.
 //
-// Powers of volt, ampere, metre, second and kelvin; besides, whether volts are AC or DC, and whether a
-// temperature is a point on the scale (20 °C) or a difference (5 K).
+// Powers of volt, ampere, metre, second and kelvin; besides, whether volts and ohms are AC or DC (what a DC ohmmeter
+// reads is not what the loop current meets), and whether a temperature is a point (20 °C) or a difference (5 K).
 
 export interface Dimension {
   volt: number
@@ -28,7 +28,8 @@ const BASES = new Map<string, Dimension>([
   ['V DC', { ...NOTHING, volt: 1, current: 'DC' }],
   ['V', { ...NOTHING, volt: 1 }],
   ['A', { ...NOTHING, ampere: 1 }],
-  ['ohm', { ...NOTHING, volt: 1, ampere: -1 }],
+  ['ohm', { ...NOTHING, volt: 1, ampere: -1, current: 'DC' }],
+  ['ohm AC', { ...NOTHING, volt: 1, ampere: -1, current: 'AC' }],
   ['Hz', { ...NOTHING, second: -1 }],
   ['H', { ...NOTHING, volt: 1, second: 1, ampere: -1 }],
   ['m', { ...NOTHING, metre: 1 }],
@@ -38,7 +39,8 @@ const BASES = new Map<string, Dimension>([
   ['°C', { ...NOTHING, kelvin: 1, point: true }],
   ['K', { ...NOTHING, kelvin: 1 }],
   ['ratio', NOTHING],
-  ['ohm/m', { ...NOTHING, volt: 1, ampere: -1, metre: -1 }],
+  ['AC ratio', { ...NOTHING, current: 'AC' }],
+  ['ohm/m', { ...NOTHING, volt: 1, ampere: -1, metre: -1, current: 'DC' }],
 ])
 
 /** The dimension of a base unit. Throws RangeError for anything else. */
@@ -50,21 +52,19 @@ export function dimensionOf(base: string): Dimension {
 
 /** The base unit that measures this, or null where none does (ohm², say). */
 export function baseUnitOf(dimension: Dimension): string | null {
+  let near: string | null = null
   for (const [base, candidate] of BASES) {
-    if (
-      samePowers(dimension, candidate) &&
-      candidate.current === dimension.current &&
-      candidate.point === dimension.point
-    )
-      return base
+    if (!samePowers(dimension, candidate) || candidate.point !== dimension.point) continue
+    if (candidate.current === dimension.current) return base
+    near ??= base
   }
-  return null
+  return dimension.current === null ? near : null
 }
 
 /** In words for a message: "voltage AC" is V AC; without a base unit the powers are spelled out. */
 export function describeDimension(dimension: Dimension): string {
   const base = baseUnitOf(dimension)
-  if (base === 'ratio') return 'a plain number'
+  if (base === 'ratio' || base === 'AC ratio') return 'a plain number'
   if (base) return `a quantity in ${base.replace('ohm', 'Ω')}`
   const powers: [string, number][] = [
     ['V', dimension.volt],
@@ -79,7 +79,7 @@ export function describeDimension(dimension: Dimension): string {
   return `a quantity in ${shown.join(' × ')}`
 }
 
-/** May the two be added or compared? Plain V goes with either kind of volt. */
+/** May the two be added or compared? What is neither AC nor DC goes with both. */
 export function fits(a: Dimension, b: Dimension): boolean {
   if (!samePowers(a, b) || a.point !== b.point) return false
   return a.current === null || b.current === null || a.current === b.current
@@ -87,9 +87,8 @@ export function fits(a: Dimension, b: Dimension): boolean {
 
 /** The dimension of a product (`power` 1) or a quotient (−1). Points on a scale have neither: see `fits`. */
 export function combine(a: Dimension, b: Dimension, power: 1 | -1): Dimension {
-  const volt = a.volt + power * b.volt
   const result: Dimension = {
-    volt,
+    volt: a.volt + power * b.volt,
     ampere: a.ampere + power * b.ampere,
     metre: a.metre + power * b.metre,
     second: a.second + power * b.second,
@@ -97,8 +96,18 @@ export function combine(a: Dimension, b: Dimension, power: 1 | -1): Dimension {
     current: null,
     point: false,
   }
-  const volts = samePowers(result, { ...NOTHING, volt: 1 })
-  return volts ? { ...result, current: a.current ?? b.current } : result
+  return { ...result, current: currentOf(result, a, b) }
+}
+
+/**
+ * Volts stay AC or DC through plain numbers; amperes times ohms are volts of either kind. Ohms become AC when volts AC
+ * are divided or an AC/DC ratio multiplied. A ratio of two volts is a plain number.
+ */
+function currentOf(result: Dimension, a: Dimension, b: Dimension): 'AC' | 'DC' | null {
+  if (isRatio(result)) return isRatio(a) && isRatio(b) ? (a.current ?? b.current) : null
+  const sources = result.ampere === 0 ? [a, b].filter(part => part.ampere === 0) : [a, b]
+  if (sources.some(part => part.current === 'AC')) return 'AC'
+  return sources.some(part => part.current === 'DC') ? 'DC' : null
 }
 
 /** Is it a plain number? */

@@ -31,6 +31,8 @@ export interface FormulaFunction {
   takes: Parameter[]
   /** Unit symbol of the answer. */
   gives: string
+  /** A ratio that makes AC ohms of DC ohms. */
+  alternating?: boolean
   source: string
   /** Throws Impossible with a sentence for people. */
   work: (args: Argument[]) => Worked
@@ -108,6 +110,7 @@ const LIST: FormulaFunction[] = [
     name: 'ac resistance ratio',
     takes: [size, frequency, temperature],
     gives: 'ratio',
+    alternating: true,
     source: FIELD_THEORY,
     work: args => plain(acResistanceRatio(number(args, 0), number(args, 1), degrees(args, 2))),
   },
@@ -121,7 +124,7 @@ const LIST: FormulaFunction[] = [
   {
     name: 'loop reactance',
     takes: [...loop, frequency],
-    gives: 'ohm',
+    gives: 'ohm AC',
     source: `${LOOP_SOURCE}; 2π × frequency × inductance`,
     work: args => {
       const inductance = loopInductance(number(args, 0), number(args, 1), number(args, 2))

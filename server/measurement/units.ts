@@ -54,6 +54,13 @@ const BASES: BaseUnit[] = [
   { symbol: 'V', shown: 'V', kind: 'voltage', prefixes: 'µmk', aliases: ['volt', 'volts'] },
   { symbol: 'A', shown: 'A', kind: 'current', prefixes: 'nµmk', aliases: ['amp', 'amps'] },
   { symbol: 'ohm', shown: 'Ω', kind: 'resistance', prefixes: 'µmkMG', aliases: ['Ω', 'ohms', 'R'] },
+  {
+    symbol: 'ohm AC',
+    shown: 'Ω AC',
+    kind: 'impedance AC',
+    prefixes: 'mk',
+    aliases: ['Ω AC', 'ohms AC'],
+  },
   { symbol: 'Hz', shown: 'Hz', kind: 'frequency', prefixes: 'kM', aliases: ['hertz'] },
   { symbol: 'H', shown: 'H', kind: 'inductance', prefixes: 'nµm', aliases: ['henry'] },
   { symbol: 'm', shown: 'm', kind: 'length', prefixes: 'µmk', aliases: ['metre', 'metres'] },
