@@ -1,0 +1,21 @@
+// Acknowledged writes that are gone, and other damage, after a writing process was killed fifty times.
+
+import { killWriters } from '../storage/kill.ts'
+import type { Bench } from './run.ts'
+
+const KILLS = 50
+
+export const benches: Bench[] = [
+  {
+    name: 'kill-50',
+    unit: 'lost writes',
+    goal: { at: 'most', value: 0 },
+    async run() {
+      const { acknowledged, damage } = await killWriters(KILLS)
+      if (acknowledged < KILLS)
+        throw new Error(`Only ${acknowledged} writes were acknowledged: nothing is shown by that.`)
+      for (const line of damage) console.error(line)
+      return damage.length
+    },
+  },
+]
