@@ -1,6 +1,5 @@
 // No order whatever can be sooner than this: what lets a look-ahead say how far off it can be at most.
 
-import { entropy } from './look-ahead.ts'
 import { costOf, openChecks, type Plan, proven, type Standing } from './plan.ts'
 
 /**
@@ -56,4 +55,9 @@ function byQuestions(plan: Plan, standing: Standing, shares: [number, number][])
 
 function answersOf(plan: Plan, standing: Standing, check: number): number {
   return new Set(standing.alive.map(index => plan.hypotheses[index]?.rows[check])).size
+}
+
+/** Shannon's entropy in bits. */
+export function entropy(chances: readonly number[]): number {
+  return chances.reduce((sum, chance) => (chance > 0 ? sum - chance * Math.log2(chance) : sum), 0)
 }

@@ -1,5 +1,6 @@
 // The best order of all, by dynamic programming over (checks done, causes left), with branches cut by a lower bound.
 
+import { atLeast, type Bounds, boundsOf, opening, weightOf } from './lower-bound.ts'
 import type { Plan, Policy, Standing } from './plan.ts'
 import { compress, type Small } from './small.ts'
 
@@ -31,6 +32,7 @@ interface Solver {
 function solve(small: Small, budget: number): Solver {
   const values = new Map<number, number>()
   const choices = new Map<number, number>()
+  const bounds = boundsOf(small)
   const scale = 2 ** small.weights.length
   let spent = 0
   return { value, best: (left, done) => choices.get(done * scale + left) ?? -1 }
@@ -43,7 +45,7 @@ function solve(small: Small, budget: number): Solver {
     if (++spent > budget) return null
     let best = Number.POSITIVE_INFINITY
     let choice = -1
-    for (const { check, bound } of candidates(small, left, done)) {
+    for (const { check, bound } of candidates(bounds, left, done)) {
       if (bound >= best) break
       const total = tried(check, left, done, bound, best)
       if (total === null) return null
@@ -63,16 +65,17 @@ function solve(small: Small, budget: number): Solver {
       if (rest === 0) continue
       const cost = value(rest, next)
       if (cost === null) return null
-      total += cost - atLeast(small, rest, next)
+      total += cost - atLeast(bounds, rest, next)
       if (total >= limit) return total
     }
     return total
   }
 }
 
-function candidates(small: Small, left: number, done: number): { check: number; bound: number }[] {
+function candidates(bounds: Bounds, left: number, done: number): { check: number; bound: number }[] {
+  const { small } = bounds
   const wanted = wantedChecks(small, left, done)
-  const weight = weightOf(small, left)
+  const weight = weightOf(small.weights, left)
   const list: { check: number; bound: number }[] = []
   for (let check = 0; check < small.checks.length; check++) {
     const bit = 1 << check
@@ -81,7 +84,7 @@ function candidates(small: Small, left: number, done: number): { check: number; 
     if ((first & done) !== first || ((small.barredBy[check] ?? 0) & done) !== 0) continue
     let bound = weight * ((small.minutes[check] ?? 0) + opening(small, check, done))
     for (const part of small.parts[check] ?? [])
-      if (part & left) bound += atLeast(small, part & left, done | bit)
+      if (part & left) bound += atLeast(bounds, part & left, done | bit)
     list.push({ check, bound })
   }
   return list.sort((a, b) => a.bound - b.bound || a.check - b.check)
@@ -106,47 +109,6 @@ function wantedChecks(small: Small, left: number, done: number): number {
   return wanted & ~done
 }
 
-/** No order costs less than proving each hypothesis by its cheapest proof, had one known it beforehand. */
-function atLeast(small: Small, left: number, done: number): number {
-  let sum = 0
-  for (let bit = 0; bit < small.weights.length; bit++) {
-    if (!(left & (1 << bit))) continue
-    const proofs = small.proofs[bit] ?? 0
-    if (proofs !== 0 && (proofs & done) === 0 && alone(small, left, bit)) {
-      sum += (small.weights[bit] ?? 0) * cheapest(small, proofs, done)
-    }
-  }
-  return sum
-}
-
-/** A cause proven by a twin's check needs none of its own, so only causes with one way to show count in the bound. */
-function alone(small: Small, left: number, bit: number): boolean {
-  const group = small.groups[bit]
-  if (group === -1) return false
-  for (let other = 0; other < small.weights.length; other++) {
-    if (other !== bit && left & (1 << other) && small.groups[other] === group) return false
-  }
-  return true
-}
-
-function cheapest(small: Small, proofs: number, done: number): number {
-  let least = Number.POSITIVE_INFINITY
-  for (let check = 0; check < small.checks.length; check++) {
-    if (!(proofs & (1 << check))) continue
-    least = Math.min(least, (small.minutes[check] ?? 0) + opening(small, check, done))
-  }
-  return least
-}
-
-function opening(small: Small, check: number, done: number): number {
-  const access = small.access[check] ?? -1
-  if (access < 0 || Math.floor(small.openedAtFirst / 2 ** access) % 2 === 1) return 0
-  for (let other = 0; other < small.checks.length; other++) {
-    if (done & (1 << other) && small.access[other] === access) return 0
-  }
-  return small.accessMinutes[access] ?? 0
-}
-
 function isProven(small: Small, left: number, done: number): boolean {
   let group = -1
   let shown = true
@@ -159,12 +121,6 @@ function isProven(small: Small, left: number, done: number): boolean {
     group = small.groups[bit] ?? -1
   }
   return shown
-}
-
-function weightOf(small: Small, left: number): number {
-  let sum = 0
-  for (let bit = 0; bit < small.weights.length; bit++) if (left & (1 << bit)) sum += small.weights[bit] ?? 0
-  return sum
 }
 
 function policyOf(small: Small, solver: Solver): Policy {

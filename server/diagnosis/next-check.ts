@@ -6,16 +6,18 @@ import { walk } from '../walk/place.ts'
 import type { Finding } from '../walk/record.ts'
 import { authorPolicy } from './author-order.ts'
 import { leastMinutes } from './bound.ts'
+import { byAuthor } from './choices.ts'
 import { evidenceOf, rejectionsIn } from './evidence.ts'
 import { exactOrder } from './exact.ts'
 import { type Likelihood, likelihoodOf } from './likelihood.ts'
-import { lookAhead, lookAheadPolicy } from './look-ahead.ts'
+import { lookAheadIn, lookAheadPolicy } from './look-ahead.ts'
 import { type Policy, proven } from './plan.ts'
 import { planOf, type TreePlan } from './plan-of-tree.ts'
 import type { Ranking } from './rank.ts'
-import { type Onward, type Run, run } from './run.ts'
+import type { Onward } from './run.ts'
 import { worthSuggesting } from './strengths.ts'
 import { suggestionWords } from './suggestion-words.ts'
+import { minutesBy, type Sweep, sweepOf, weightIn } from './sweep.ts'
 
 export interface NextCheck {
   /** The author's next check: the default. null at a cause or an end. */
@@ -51,7 +53,7 @@ export interface NextOptions {
   budget?: number
 }
 
-const usualBudget = 4_000
+const usualBudget = 500
 
 /** What to check next in a tree (a slug); null when the knowledge has no such tree. `ranking` is that of `rank`. */
 export function nextCheck(
@@ -67,7 +69,9 @@ export function nextCheck(
   const authorCheck = l.scope.checks[author.first] ?? null
   const saves = author.minutes - best.minutes
   const check = l.scope.checks[best.first]
-  const worth = !isProven && check !== undefined && best.first !== author.first && saves >= worthSuggesting
+  const round = l.scope.tree.kind === 'round'
+  const worth =
+    !isProven && !round && check !== undefined && best.first !== author.first && saves >= worthSuggesting
   const least = best.how === 'exact' ? best.minutes : Math.min(best.minutes, leastMinutes(plan, standing))
   return {
     author: outlook.ended ? null : authorCheck,
@@ -88,7 +92,7 @@ export interface Outlook extends TreePlan {
   /** The walk stands at a cause or an end. */
   ended: boolean
   onward: Onward
-  author: { policy: Policy; first: number; minutes: number; run: Run }
+  author: { policy: Policy; first: number; minutes: number }
   best: { policy: Policy; first: number; minutes: number; how: 'exact' | 'look-ahead' }
 }
 
@@ -119,33 +123,36 @@ export function outlookOf(
 function ordersOf({ plan, standing, order }: TreePlan, budget: number) {
   const onward: Onward = (check, row) => order.onward[check]?.[row] ?? -1
   const policy = authorPolicy(plan, order)
-  const isProven = proven(plan, standing)
-  const byAuthor = run(plan, standing, policy, onward)
-  const author = {
-    policy,
-    first: isProven ? -1 : policy(standing),
-    minutes: byAuthor.expected,
-    run: byAuthor,
+  if (proven(plan, standing)) {
+    const nothing = { policy, first: -1, minutes: 0 }
+    return { onward, isProven: true, author: nothing, best: { ...nothing, how: 'exact' as const } }
   }
-  return { onward, isProven, author, best: bestOf({ plan, standing, order }, author, onward, budget) }
+  const sweep = sweepOf(plan, standing, order)
+  const author = { policy, first: policy(standing), minutes: authorMinutes(sweep, standing.at) }
+  return { onward, isProven: false, author, best: bestOf({ plan, standing, order }, sweep, author, budget) }
+}
+
+function authorMinutes(sweep: Sweep, at: number): number {
+  const weight = weightIn(sweep, 0, sweep.alive.length)
+  return weight > 0 ? minutesBy(sweep, 0, sweep.alive.length, at, byAuthor) / weight : 0
 }
 
 function bestOf(
-  { plan, standing }: TreePlan,
+  { plan, standing, order }: TreePlan,
+  sweep: Sweep,
   author: Outlook['author'],
-  onward: Onward,
   budget: number,
 ): Outlook['best'] {
   const exact = exactOrder(plan, standing, budget)
   if (exact && exact.expected < author.minutes - 1e-9) {
     return { policy: exact.policy, first: exact.policy(standing), minutes: exact.expected, how: 'exact' }
   }
-  if (exact) return { policy: author.policy, first: author.first, minutes: author.minutes, how: 'exact' }
-  const ahead = lookAhead(plan, standing, author.policy, onward)
+  if (exact) return { ...author, how: 'exact' }
+  const ahead = lookAheadIn(sweep, standing.at)
   return {
-    policy: lookAheadPolicy(plan, author.policy, onward),
+    policy: lookAheadPolicy(plan, order),
     first: ahead.first,
-    minutes: Math.min(ahead.expected, author.minutes),
+    minutes: ahead.expected,
     how: 'look-ahead',
   }
 }

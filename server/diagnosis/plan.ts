@@ -143,12 +143,19 @@ function grouped(plan: Plan, standing: Standing, open: number[]): Map<number, nu
   for (const index of standing.alive) {
     const hypothesis = plan.hypotheses[index]
     if (!hypothesis || hypothesis.cause < 0) continue
-    const sign = open.map(check => hypothesis.rows[check]).join(',')
+    const sign = signOf(hypothesis, open)
     const twin = bySign.get(sign)
     if (twin === undefined) bySign.set(sign, hypothesis.cause)
     else join(groups, twin, hypothesis.cause)
   }
   return new Map([...groups.keys()].map(cause => [cause, leader(groups, cause)]))
+}
+
+/** What a hypothesis shows at some checks, as a key. */
+export function signOf(hypothesis: Hypothesis, checks: number[]): string {
+  let sign = ''
+  for (const check of checks) sign += String.fromCharCode((hypothesis.rows[check] ?? -1) + 1)
+  return sign
 }
 
 function join(groups: Map<number, number>, a: number, b: number) {

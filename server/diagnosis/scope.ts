@@ -25,7 +25,7 @@ export interface Scope {
 }
 
 /** Ways to one cause that are told apart when planning; the shortest ones. */
-const mostWays = 4
+const mostWays = 2
 
 /**
  * The scope of a tree. A row that leads back to a check the walk has come by is taken to lead nowhere new, so that

@@ -1,6 +1,6 @@
 // A plan packed into bits, so that sets of checks and of hypotheses are single numbers.
 
-import { openChecks, type Plan, type Standing, useful } from './plan.ts'
+import { openChecks, type Plan, type Standing, signOf, useful } from './plan.ts'
 
 /** Together they fit a number exactly. */
 const mostChecks = 22
@@ -16,9 +16,9 @@ export interface Small {
   all: number
   weight: number
   minutes: number[]
-  access: number[]
-  accessMinutes: number[]
-  openedAtFirst: number
+  /** Minutes of the access each check needs, 0 when it is open from the start; and the checks that open it too. */
+  opening: number[]
+  openedBy: number[]
   before: number[]
   barredBy: number[]
   /** parts[check]: for each row, the hypotheses that show it. */
@@ -42,7 +42,7 @@ export function compress(plan: Plan, standing: Standing): Small | null {
   for (const index of standing.alive) {
     const hypothesis = plan.hypotheses[index]
     if (!hypothesis) continue
-    const sign = `${hypothesis.cause}:${checks.map(check => hypothesis.rows[check]).join(',')}`
+    const sign = `${hypothesis.cause}:${signOf(hypothesis, checks)}`
     const bit = signs.get(sign) ?? weights.length
     signs.set(sign, bit)
     if (bit === weights.length) kept.push(index)
@@ -63,9 +63,8 @@ export function compress(plan: Plan, standing: Standing): Small | null {
     all: 2 ** weights.length - 1,
     weight: weights.reduce((sum, weight) => sum + weight, 0),
     minutes: checks.map(check => plan.minutes[check] ?? 0),
-    access: checks.map(check => plan.access[check] ?? -1),
-    accessMinutes: plan.accessMinutes,
-    openedAtFirst: standing.opened.reduce((sum, opened, access) => sum + (opened ? 2 ** access : 0), 0),
+    opening: checks.map(check => openingOf(plan, standing, check)),
+    openedBy: checks.map(check => mask(checks.filter(other => plan.access[other] === plan.access[check]))),
     before: checks.map(check => mask(plan.before[check])),
     barredBy: checks.map(check => mask(plan.barredBy[check])),
     parts: checks.map(check => partsOf(plan, kept, check)),
@@ -93,6 +92,11 @@ function provedBy(plan: Plan, standing: Standing, bitOf: Map<number, number>, bi
     proofs.push(...list)
   }
   return proofs
+}
+
+function openingOf(plan: Plan, standing: Standing, check: number): number {
+  const access = plan.access[check] ?? -1
+  return access < 0 || standing.opened[access] ? 0 : (plan.accessMinutes[access] ?? 0)
 }
 
 function partsOf(plan: Plan, kept: number[], check: number): number[] {

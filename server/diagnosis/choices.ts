@@ -1,0 +1,123 @@
+// Two ways of choosing the next check that are quick to follow: the author's, and the most telling a minute.
+
+import { type Choice, costHere, rowAt, type Sweep } from './sweep.ts'
+
+/** The author's order, by the same rule as `authorPolicy`. */
+export const byAuthor: Choice = (sweep, from, to, at) => {
+  const here = follow(sweep, from, at)
+  if (here >= 0) return here
+  const again = follow(sweep, from, sweep.order.start)
+  return again >= 0 ? again : firstUseful(sweep, from, to)
+}
+
+/** Always on the way to the check that tells most for each minute it takes, with what it needs first. */
+export const byTelling: Choice = (sweep, from, to) => {
+  let best = 0
+  let first = -1
+  for (let check = 0; check < sweep.plan.minutes.length; check++) {
+    if (sweep.done[check] || sweep.plan.closed[check]) continue
+    const tells = telling(sweep, from, to, check)
+    if (tells <= 0) continue
+    const way = wayTo(sweep, check)
+    if (!way || tells / way.minutes <= best) continue
+    best = tells / way.minutes
+    first = way.first
+  }
+  return first
+}
+
+/** What is worth trying first: up to `most` checks, the most telling a minute first. */
+export function promising(sweep: Sweep, from: number, to: number, most: number): number[] {
+  const list: { first: number; score: number }[] = []
+  for (let check = 0; check < sweep.plan.minutes.length; check++) {
+    if (sweep.done[check] || sweep.plan.closed[check]) continue
+    const tells = telling(sweep, from, to, check)
+    const way = tells > 0 ? wayTo(sweep, check) : null
+    if (way) list.push({ first: way.first, score: tells / way.minutes })
+  }
+  list.sort((a, b) => b.score - a.score || a.first - b.first)
+  return [...new Set(list.map(item => item.first))].slice(0, most)
+}
+
+function follow(sweep: Sweep, from: number, start: number): number {
+  const { done, plan, order } = sweep
+  let at = start
+  for (let steps = 0; at >= 0 && steps <= plan.minutes.length; steps++) {
+    if (!done[at]) return plan.closed[at] ? -1 : at
+    const before = order.found[at] ?? -1
+    at = order.onward[at]?.[before >= 0 ? before : rowAt(sweep, at, from)] ?? -1
+  }
+  return -1
+}
+
+function firstUseful(sweep: Sweep, from: number, to: number): number {
+  for (let check = 0; check < sweep.plan.minutes.length; check++) {
+    if (isAllowed(sweep, check) && telling(sweep, from, to, check) > 0) return check
+  }
+  return -1
+}
+
+/**
+ * Weight parted from other weight (W − Σm²/W over the rows' weights m), and weight proven. Over the minutes it is, for
+ * checks that each find one cause alone, the ratio rule.
+ */
+function telling(sweep: Sweep, from: number, to: number, check: number): number {
+  const { tally, proves, size, alive, weights } = sweep
+  const base = check * size
+  let all = 0
+  let proven = 0
+  let parted = false
+  const first = rowAt(sweep, check, from)
+  tally.fill(0)
+  for (let at = from; at < to; at++) {
+    const index = alive[at] ?? 0
+    const row = sweep.rows[base + index] ?? 0
+    const weight = (weights[index] ?? 0) + 1e-12
+    all += weight
+    tally[row] = (tally[row] ?? 0) + weight
+    if (row !== first) parted = true
+    if (proves[base + index]) proven += weight
+  }
+  if (!parted) return proven
+  let squares = 0
+  for (const weight of tally) squares += weight * weight
+  return all - squares / all + proven
+}
+
+/** The first check to do on the way to one, and the minutes of the whole way; null when the way is barred. */
+function wayTo(sweep: Sweep, check: number): { first: number; minutes: number } | null {
+  const before = sweep.plan.before[check] ?? []
+  const least = 0.1
+  if (before.every(first => sweep.done[first])) {
+    return isAllowed(sweep, check) ? { first: check, minutes: Math.max(least, costHere(sweep, check)) } : null
+  }
+  const chain: number[] = []
+  collect(sweep, check, chain)
+  const first = chain.find(step => isAllowed(sweep, step))
+  if (first === undefined || chain.some(step => isBarred(sweep, step))) return null
+  return {
+    first,
+    minutes: Math.max(
+      least,
+      chain.reduce((sum, step) => sum + costHere(sweep, step), 0),
+    ),
+  }
+}
+
+function collect(sweep: Sweep, check: number, chain: number[]) {
+  if (sweep.done[check] || chain.includes(check) || chain.length > sweep.plan.minutes.length) return
+  for (const first of sweep.plan.before[check] ?? []) if (first !== check) collect(sweep, first, chain)
+  if (!chain.includes(check)) chain.push(check)
+}
+
+function isAllowed(sweep: Sweep, check: number): boolean {
+  if (sweep.done[check] || isBarred(sweep, check)) return false
+  for (const first of sweep.plan.before[check] ?? []) if (!sweep.done[first]) return false
+  return true
+}
+
+function isBarred(sweep: Sweep, check: number): boolean {
+  if (sweep.plan.closed[check]) return true
+  for (const bar of sweep.plan.barredBy[check] ?? []) if (sweep.done[bar]) return true
+  return false
+}

@@ -1,0 +1,127 @@
+// How few minutes any order could take from a state of the exact search, so that branches can be cut.
+
+import type { Small } from './small.ts'
+
+export interface Bounds {
+  small: Small
+  /** The hypotheses of the same group as each, itself left out. */
+  twins: number[]
+  /** Whether any group has more than one hypothesis. */
+  anyTwins: boolean
+  /** The hypotheses that are causes. */
+  causes: number
+  pairs: Map<number, number>
+}
+
+export function boundsOf(small: Small): Bounds {
+  const twins = small.groups.map((group, bit) =>
+    small.groups.reduce((mask, other, at) => (at !== bit && other === group ? mask | (1 << at) : mask), 0),
+  )
+  const causes = small.groups.reduce((mask, group, bit) => (group === -1 ? mask : mask | (1 << bit)), 0)
+  return {
+    small,
+    twins,
+    causes,
+    anyTwins: twins.some((mask, bit) => (mask & causes) !== 0 && small.groups[bit] !== -1),
+    pairs: new Map(),
+  }
+}
+
+/** Weighted minutes that no order can beat, from a set of hypotheses `left` with the checks `done`. */
+export function atLeast(bounds: Bounds, left: number, done: number): number {
+  return Math.max(byProofs(bounds, left, done), byPairs(bounds, left))
+}
+
+/** Minutes of the access a check needs, when nothing done has opened it. */
+export function opening(small: Small, check: number, done: number): number {
+  return (small.openedBy[check] ?? 0) & done ? 0 : (small.opening[check] ?? 0)
+}
+
+export function weightOf(weights: number[], set: number): number {
+  let sum = 0
+  for (let rest = set; rest !== 0; rest &= rest - 1) sum += weights[bitOf(rest)] ?? 0
+  return sum
+}
+
+/**
+ * Each cause must be proven at least by its cheapest proof, had one known it beforehand. A way whose twin is left too
+ * may be proven by the twin's check, so it is not counted.
+ */
+function byProofs(bounds: Bounds, left: number, done: number): number {
+  const { small, twins, causes } = bounds
+  let sum = 0
+  for (let rest = left & causes; rest !== 0; rest &= rest - 1) {
+    const bit = bitOf(rest)
+    const proofs = small.proofs[bit] ?? 0
+    if (proofs === 0 || (proofs & done) !== 0 || ((twins[bit] ?? 0) & left) !== 0) continue
+    let least = Number.POSITIVE_INFINITY
+    for (let checks = proofs; checks !== 0; checks &= checks - 1) {
+      const check = bitOf(checks)
+      least = Math.min(least, (small.minutes[check] ?? 0) + opening(small, check, done))
+    }
+    sum += (small.weights[bit] ?? 0) * least
+  }
+  return sum
+}
+
+/**
+ * Every two causes must be parted by some check. A check done while the weight W is left costs W times its minutes
+ * and parts pairs of the total weight P (the sum of products across its rows). W / P only grows as less is left, so
+ * each pair pays at least its product times minutes × W / P, taken now, of the cheapest check that parts it. For
+ * checks that each find one cause alone this is the ratio rule's own total (Smith 1956).
+ */
+function byPairs(bounds: Bounds, all: number): number {
+  const left = all & bounds.causes
+  const before = bounds.pairs.get(left)
+  if (before !== undefined) return before
+  let sum = 0
+  let blocks = [left]
+  for (const { check, rate } of rates(bounds.small, left)) {
+    const parts = bounds.small.parts[check] ?? []
+    const finer: number[] = []
+    for (const block of blocks) {
+      const pieces = parts.map(part => part & block).filter(piece => piece !== 0)
+      finer.push(...pieces)
+      if (pieces.length > 1) sum += rate * pairWeight(bounds, pieces)
+    }
+    if (finer.length > blocks.length) blocks = finer
+  }
+  bounds.pairs.set(left, sum)
+  return sum
+}
+
+/** The checks that part what is left, by what they cost for each unit of pairs, cheapest first. */
+function rates(small: Small, left: number): { check: number; rate: number }[] {
+  const weight = weightOf(small.weights, left)
+  const list: { check: number; rate: number }[] = []
+  for (let check = 0; check < small.minutes.length; check++) {
+    let squares = 0
+    for (const part of small.parts[check] ?? [])
+      if (part & left) squares += weightOf(small.weights, part & left) ** 2
+    const pairs = (weight * weight - squares) / 2
+    if (pairs > 1e-12 * weight * weight)
+      list.push({ check, rate: ((small.minutes[check] ?? 0) * weight) / pairs })
+  }
+  return list.sort((a, b) => a.rate - b.rate)
+}
+
+/** Sum of the products across the pieces, leaving out pairs of the same group, which need no parting. */
+function pairWeight(bounds: Bounds, pieces: number[]): number {
+  const { small, twins, anyTwins } = bounds
+  const whole = pieces.reduce((mask, piece) => mask | piece, 0)
+  let sum = weightOf(small.weights, whole) ** 2
+  for (const piece of pieces) sum -= weightOf(small.weights, piece) ** 2
+  if (!anyTwins) return sum / 2
+  for (const piece of pieces) {
+    for (let rest = piece; rest !== 0; rest &= rest - 1) {
+      const bit = bitOf(rest)
+      sum -= (small.weights[bit] ?? 0) * weightOf(small.weights, (twins[bit] ?? 0) & whole & ~piece)
+    }
+  }
+  return Math.max(0, sum / 2)
+}
+
+/** The lowest bit that is set. */
+function bitOf(mask: number): number {
+  return 31 - Math.clz32(mask & -mask)
+}

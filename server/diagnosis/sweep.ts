@@ -1,0 +1,133 @@
+// Following an order through every branch at once, on flat arrays: what the look-ahead does many times over.
+
+import type { AuthorOrder } from './author-order.ts'
+import type { Plan, Standing } from './plan.ts'
+
+export interface Sweep {
+  plan: Plan
+  order: AuthorOrder
+  size: number
+  weights: Float64Array
+  causes: Int32Array
+  /** rows[check × size + hypothesis] and whether the check proves the hypothesis. */
+  rows: Int16Array
+  proves: Uint8Array
+  /** The state, changed and changed back while branches are followed. */
+  done: Uint8Array
+  opened: Int32Array
+  alive: Int32Array
+  spare: Int32Array
+  /** Weight by row, for one check at a time. */
+  tally: Float64Array
+}
+
+/** Which check next, for the hypotheses alive[from..to) where the author's order stands at `at`; or -1. */
+export type Choice = (sweep: Sweep, from: number, to: number, at: number) => number
+
+export function sweepOf(plan: Plan, standing: Standing, order: AuthorOrder): Sweep {
+  const size = plan.hypotheses.length
+  const checks = plan.minutes.length
+  const rows = new Int16Array(checks * size)
+  const proves = new Uint8Array(checks * size)
+  let most = 0
+  plan.hypotheses.forEach((hypothesis, index) => {
+    for (let check = 0; check < checks; check++) {
+      const row = hypothesis.rows[check] ?? 0
+      rows[check * size + index] = row
+      if (row > most) most = row
+    }
+    for (const check of hypothesis.proofs) proves[check * size + index] = 1
+  })
+  return {
+    plan,
+    order,
+    size,
+    weights: Float64Array.from(plan.hypotheses, hypothesis => hypothesis.weight),
+    causes: Int32Array.from(plan.hypotheses, hypothesis => hypothesis.cause),
+    rows,
+    proves,
+    done: standing.done.slice(),
+    opened: Int32Array.from(standing.opened),
+    alive: Int32Array.from(standing.alive),
+    spare: new Int32Array(standing.alive.length),
+    tally: new Float64Array(most + 1),
+  }
+}
+
+/** Weighted minutes of doing `check` now and then as `choice` says; Infinity when it stops before the end. */
+export function minutesAfter(sweep: Sweep, from: number, to: number, check: number, choice: Choice): number {
+  const { plan, done, opened, order } = sweep
+  const access = plan.access[check] ?? -1
+  let total = weightIn(sweep, from, to) * costHere(sweep, check)
+  done[check] = 1
+  if (access >= 0) opened[access] = (opened[access] ?? 0) + 1
+  for (let at = from; at < to; ) {
+    const row = rowAt(sweep, check, at)
+    const end = gather(sweep, check, row, at, to)
+    total += minutesBy(sweep, at, end, order.onward[check]?.[row] ?? -1, choice)
+    at = end
+  }
+  done[check] = 0
+  if (access >= 0) opened[access] = (opened[access] ?? 0) - 1
+  return total
+}
+
+/** Weighted minutes of a choice followed to the end. */
+export function minutesBy(sweep: Sweep, from: number, to: number, at: number, choice: Choice): number {
+  if (provenIn(sweep, from, to)) return 0
+  const check = choice(sweep, from, to, at)
+  return check < 0 ? Number.POSITIVE_INFINITY : minutesAfter(sweep, from, to, check, choice)
+}
+
+export function costHere(sweep: Sweep, check: number): number {
+  const access = sweep.plan.access[check] ?? -1
+  const opening = access >= 0 && !sweep.opened[access] ? (sweep.plan.accessMinutes[access] ?? 0) : 0
+  return (sweep.plan.minutes[check] ?? 0) + opening
+}
+
+export function weightIn(sweep: Sweep, from: number, to: number): number {
+  let sum = 0
+  for (let at = from; at < to; at++) sum += sweep.weights[sweep.alive[at] ?? 0] ?? 0
+  return sum
+}
+
+export function rowAt(sweep: Sweep, check: number, at: number): number {
+  return sweep.rows[check * sweep.size + (sweep.alive[at] ?? 0)] ?? 0
+}
+
+/** Brings those with this row to the front, keeping their order otherwise; returns where they end. */
+function gather(sweep: Sweep, check: number, row: number, from: number, to: number): number {
+  const { alive, spare } = sweep
+  let front = from
+  let back = 0
+  for (let at = from; at < to; at++) {
+    const index = alive[at] ?? 0
+    if (rowAt(sweep, check, at) === row) alive[front++] = index
+    else spare[back++] = index
+  }
+  for (let at = 0; at < back; at++) alive[front + at] = spare[at] ?? 0
+  return front
+}
+
+/** The rule of `proven`, on flat arrays. */
+function provenIn(sweep: Sweep, from: number, to: number): boolean {
+  let cause = -1
+  let shown = true
+  for (let at = from; at < to; at++) {
+    const index = sweep.alive[at] ?? 0
+    const own = sweep.causes[index] ?? -1
+    if (own < 0) continue
+    if (cause >= 0 && own !== cause) return false
+    const here = isShown(sweep, index)
+    shown = cause < 0 ? here : shown || here
+    cause = own
+  }
+  return shown
+}
+
+function isShown(sweep: Sweep, index: number): boolean {
+  const proofs = sweep.plan.hypotheses[index]?.proofs ?? []
+  if (proofs.length === 0) return true
+  for (const check of proofs) if (sweep.done[check]) return true
+  return false
+}
