@@ -11,7 +11,7 @@ import {
   refOf,
   targetKey,
 } from './graph.ts'
-import type { Check, FaultTree, Knowledge, Source } from './types.ts'
+import type { Check, FaultTree, Knowledge, Row, Source } from './types.ts'
 
 export interface TreeCoverage {
   tree: string
@@ -22,7 +22,7 @@ export interface TreeCoverage {
   longestPath: number
   /** Mean over the causes, weighed by share, of the minutes of the checks on the shortest path; null without causes. */
   expectedMinutes: number | null
-  /** Rows that no example run takes. */
+  /** Rows that no example run takes, of this tree or of another that leads here. */
   untried: { check: string; row: string; source: Source }[]
   /** Checks whose rows all lead to one place. */
   separatesNothing: { check: string; source: Source }[]
@@ -41,8 +41,10 @@ export interface Coverage {
 }
 
 export function coverageOf(knowledge: Knowledge): Coverage {
+  const trees = [...knowledge.trees.values()]
+  const tried = new Set(trees.flatMap(tree => triedRows(knowledge, tree)))
   return {
-    trees: [...knowledge.trees.values()].map(tree => treeCoverage(knowledge, tree)),
+    trees: trees.map(tree => treeCoverage(knowledge, tree, tried)),
     limits: [...knowledge.equipment.values()].flatMap(kit =>
       kit.limits.flatMap(limit => {
         const state = limit.expectation === null ? 'blank' : limit.demo ? 'demo' : null
@@ -52,7 +54,7 @@ export function coverageOf(knowledge: Knowledge): Coverage {
   }
 }
 
-function treeCoverage(knowledge: Knowledge, tree: FaultTree): TreeCoverage {
+function treeCoverage(knowledge: Knowledge, tree: FaultTree, tried: Set<Row>): TreeCoverage {
   const found = reachable(knowledge, tree)
   return {
     tree: tree.slug,
@@ -61,7 +63,7 @@ function treeCoverage(knowledge: Knowledge, tree: FaultTree): TreeCoverage {
     causes: found.causes.length,
     longestPath: longestPath(knowledge, tree),
     expectedMinutes: expectedMinutes(knowledge, tree),
-    untried: untriedRows(knowledge, tree),
+    untried: untriedRows(tree, tried),
     separatesNothing: [...tree.checks.values()]
       .filter(check => check.rows.length > 1 && separatesNothing(check))
       .map(check => ({ check: check.title, source: check.source })),
@@ -113,10 +115,11 @@ function pathMinutes(knowledge: Knowledge, path: Path): number {
   return minutes
 }
 
-function untriedRows(knowledge: Knowledge, tree: FaultTree): TreeCoverage['untried'] {
-  const tried = new Set(
-    tree.examples.flatMap(example => runExample(knowledge, tree, example).path.map(step => step.row)),
-  )
+function triedRows(knowledge: Knowledge, tree: FaultTree): Row[] {
+  return tree.examples.flatMap(example => runExample(knowledge, tree, example).path.map(step => step.row))
+}
+
+function untriedRows(tree: FaultTree, tried: Set<Row>): TreeCoverage['untried'] {
   return [...tree.checks.values()].flatMap(check =>
     check.rows
       .filter(row => !tried.has(row))

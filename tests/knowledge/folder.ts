@@ -6,7 +6,7 @@ import type { SourceFile } from '../../server/knowledge/types.ts'
 export const guide = readFileSync(new URL('../../knowledge/README.md', import.meta.url), 'utf8')
 
 /** The two files the authors' guide shows in full. */
-export const guideFolder: SourceFile[] = changed([], guide.replace(/^```diff[^]*?^```$/gm, ''))
+export const guideFolder: SourceFile[] = changed([], guide.replace(/^```diff[\s\S]*?^```$/gm, ''))
 
 /**
  * Applies the fences of a text to a folder: ```md PATH is a whole file, ```diff PATH changes one, ```repeat N PATH is a
@@ -15,7 +15,7 @@ export const guideFolder: SourceFile[] = changed([], guide.replace(/^```diff[^]*
 export function changed(folder: SourceFile[], text: string): SourceFile[] {
   const files = new Map(folder.map(file => [file.path, file.text]))
   for (const [, kind, times, path = '', body = ''] of text.matchAll(
-    /^```(md|diff|repeat) (?:(\d+) )?(\S+)\n([^]*?)^```$/gm,
+    /^```(md|diff|repeat) (?:(\d+) )?(\S+)\n([\s\S]*?)^```$/gm,
   )) {
     if (kind === 'md') files.set(path, body)
     else if (kind === 'repeat') files.set(path, body.repeat(Number(times)))
@@ -31,7 +31,13 @@ function patched(text: string, diff: string, path: string): string {
     const part = (mark: string) => lines.filter(line => !line.startsWith(mark)).map(line => line.slice(2))
     const before = `${part('+').join('\n')}\n`
     if (result.split(before).length !== 2) throw new Error(`not once in ${path}:\n${before}`)
-    result = result.replace(before, () => `${part('-').map(line => `${line}\n`).join('')}`)
+    result = result.replace(
+      before,
+      () =>
+        `${part('-')
+          .map(line => `${line}\n`)
+          .join('')}`,
+    )
   }
   return result
 }

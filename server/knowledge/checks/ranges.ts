@@ -1,9 +1,9 @@
 // Every range written in the knowledge, with what reading it gave and the names it may use.
 
-import type { Expectation } from '../../measurement/expectation.ts'
 import { nameKey } from '../../measurement/formula.ts'
-import { expectOf, factNames, type ReadExpectation, readExpectation, unitOf } from '../link/expectation.ts'
+import { expectOf, factNames, type ReadExpectation, readExpectation } from '../link/expectation.ts'
 import { readFinding } from '../link/finding.ts'
+import { measureUnit, treeNames } from '../link/tree-names.ts'
 import { type Document, keyOf, type Section } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'
 import { wholeRows } from '../read/roles.ts'
@@ -90,7 +90,7 @@ function bands(
   section: Section,
   names: Map<string, string>,
 ): WrittenRange[] {
-  const unit = measureUnit(section, kit)
+  const unit = measureUnit(section, kit, names)
   const doubtful = doubtfulFacts(kit)
   return (section.tables[0]?.rows ?? []).flatMap(row => {
     const text = row.cells[0] ?? ''
@@ -105,24 +105,4 @@ function bands(
 function doubtfulFacts(kit: Equipment | undefined): Set<string> {
   const facts = kit?.facts.filter(fact => fact.unit === null && fact.choices.length === 0) ?? []
   return new Set(facts.map(fact => nameKey(fact.name)))
-}
-
-/** Facts, and the readings of the measuring checks of the tree. */
-function treeNames(draft: TreeDraft, kit: Equipment): Map<string, string> {
-  const names = factNames(kit)
-  for (const section of draft.checks) {
-    const unit = keyOf(section, 'Measure') ? measureUnit(section, kit) : null
-    if (unit) names.set(nameKey(`reading of ${section.title}`), unit)
-  }
-  return names
-}
-
-function measureUnit(section: Section, kit: Equipment): string | null {
-  const expect = expectOf(keyOf(section, 'Expect')?.value ?? '', kit)
-  if (expect.kind === 'limit') return expect.limit.unit || null
-  return expect.kind === 'own' ? unitOfOwn(expect.expectation, kit) : null
-}
-
-function unitOfOwn(expectation: Expectation, kit: Equipment): string | null {
-  return unitOf(expectation, kit) || null
 }

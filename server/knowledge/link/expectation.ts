@@ -1,9 +1,4 @@
-import {
-  type Expectation,
-  expectationUnit,
-  type ParsedExpectation,
-  parseExpectation,
-} from '../../measurement/expectation.ts'
+import { type Expectation, type ParsedExpectation, parseExpectation } from '../../measurement/expectation.ts'
 import { nameKey } from '../../measurement/formula.ts'
 import { findUnit } from '../../measurement/units.ts'
 import type { Equipment, Limit } from '../types.ts'
@@ -39,9 +34,4 @@ export function factNames(kit: Equipment): Map<string, string> {
     if (unit !== null) names.set(nameKey(fact.name), unit)
   }
   return names
-}
-
-/** The unit of what an expectation is held against: its own, or the one its facts give. Empty when neither tells. */
-export function unitOf(expectation: Expectation, kit: Equipment): string {
-  return expectationUnit(expectation, factNames(kit)) ?? ''
 }

@@ -16,8 +16,9 @@ import type {
   Target,
 } from '../types.ts'
 import { firstWins, isDemo, terminalNames } from './equipment.ts'
-import { expectOf, unitOf } from './expectation.ts'
+import { expectOf } from './expectation.ts'
 import { readFinding, readObservation } from './finding.ts'
+import { measureUnit, treeNames } from './tree-names.ts'
 import { firstLink } from './uses.ts'
 
 /** Null when the tree's start or its equipment is not to be found; rows that lead nowhere are left out. */
@@ -30,6 +31,7 @@ export function linkTree(
   const start = linkOfKey(names, draft, 'Start')
   if (!kit || start?.kind !== 'check') return null
   const { doc, head } = draft
+  const formulaNames = treeNames(draft, kit)
   return {
     slug: doc.slug,
     title: head.title,
@@ -39,7 +41,7 @@ export function linkTree(
     about: proseOf(head),
     cautions: head.quotes.map(quote => quote.text),
     start: { tree: start.draft.doc.slug, check: start.section.slug },
-    checks: firstWins(draft.checks.map(section => checkOf(draft, section, names, kit))),
+    checks: firstWins(draft.checks.map(section => checkOf(draft, section, names, kit, formulaNames))),
     ends: firstWins(draft.ends.map(section => endOf(draft, section))),
     reviewBy: readDay(keyOf(head, 'Review by')?.value ?? ''),
     examples: draft.examples.flatMap(section => exampleOf(draft, section, names)),
@@ -47,9 +49,15 @@ export function linkTree(
   }
 }
 
-function checkOf(draft: TreeDraft, section: Section, names: Names, kit: Equipment): Check {
+function checkOf(
+  draft: TreeDraft,
+  section: Section,
+  names: Names,
+  kit: Equipment,
+  formulaNames: Map<string, string>,
+): Check {
   const value = (key: string) => keyOf(section, key)?.value ?? ''
-  const does = doesOf(section, kit)
+  const does = doesOf(section, kit, formulaNames)
   const rows = section.tables[0]?.rows ?? []
   return {
     tree: draft.doc.slug,
@@ -69,7 +77,7 @@ function checkOf(draft: TreeDraft, section: Section, names: Names, kit: Equipmen
   }
 }
 
-function doesOf(section: Section, kit: Equipment): Measures | Observes {
+function doesOf(section: Section, kit: Equipment, names: Map<string, string>): Measures | Observes {
   const measure = keyOf(section, 'Measure')
   const between = terminalNames(section)
   if (!measure) return { kind: 'observe', what: keyOf(section, 'Observe')?.value ?? '', between }
@@ -82,7 +90,7 @@ function doesOf(section: Section, kit: Equipment): Measures | Observes {
   }
   const from = keyOf(section, 'Source')?.value ?? ''
   const expectation = expect.kind === 'own' ? expect.expectation : null
-  const unit = expectation ? unitOf(expectation, kit) : ''
+  const unit = measureUnit(section, kit, names) ?? ''
   return { ...base, unit, limit: null, expectation, from, demo: isDemo(from) }
 }
 
