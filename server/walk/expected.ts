@@ -1,0 +1,52 @@
+// What a check should read at one position: the facts of the position and earlier readings put into its limit.
+
+import { refKey, refOf } from '../knowledge/graph.ts'
+import type { Check, Equipment } from '../knowledge/types.ts'
+import { type Range, resolveRange } from '../measurement/expectation.ts'
+import { findUnit } from '../measurement/units.ts'
+import type { PositionFacts } from './fit.ts'
+import type { Walk } from './place.ts'
+
+/** By name: a number with its unit, or a word. */
+export type ExpectationValues = Map<string, { value: number; unit: string } | string>
+
+/** `range` is null for an observation and a blank limit; `problem` says why a limit could not be worked out. */
+export function expectedAt(
+  equipment: Equipment,
+  facts: PositionFacts,
+  walk: Walk,
+  check: Check,
+): { range: Range | null; problem: string | null } {
+  const { does } = check
+  if (does.kind !== 'measure' || !does.expectation) return { range: null, problem: null }
+  const values = valuesAt(equipment, facts, walk, check)
+  const resolved = resolveRange(does.expectation, { values }, { from: does.from, demo: does.demo })
+  return resolved.ok ? { range: resolved.range, problem: null } : { range: null, problem: resolved.message }
+}
+
+/** The position's facts, and the readings on the walk's path as `reading of <title>`; of two, the later one. */
+export function valuesAt(
+  equipment: Equipment,
+  facts: PositionFacts,
+  walk: Walk,
+  check: Check,
+): ExpectationValues {
+  const values: ExpectationValues = new Map()
+  for (const fact of equipment.facts) {
+    const written = facts[fact.name]
+    if (written !== undefined) values.set(fact.name, factValue(written, fact.unit))
+  }
+  for (const step of walk.path) {
+    if (step.kind !== 'check' || step.finding.kind !== 'reading') continue
+    if (refKey(step.finding.check) === refKey(refOf(check))) continue
+    const { reading } = step.finding
+    if (reading.kind === 'value') values.set(`reading of ${step.check.title}`.toLowerCase(), reading)
+  }
+  return values
+}
+
+function factValue(written: string, unit: string | null): { value: number; unit: string } | string {
+  const known = unit === null ? null : findUnit(unit)
+  const value = Number(written.replace(',', '.'))
+  return known && Number.isFinite(value) ? { value, unit: known.symbol } : written
+}
