@@ -1,0 +1,67 @@
+import { describe, expect, it } from 'vitest'
+import { basisWords, selectRows } from '../../server/history/basis.ts'
+import {
+  chanceWords,
+  countWords,
+  durationWords,
+  numberWords,
+  percentWords,
+} from '../../server/history/plain-words.ts'
+
+describe('plain words', () => {
+  it.each([
+    [0.0004, 'less than 1 chance in 2,000 by luck'],
+    [0.05, 'less than 1 chance in 10 by luck'],
+    [0.0499, 'less than 1 chance in 20 by luck'],
+    [0.25, 'about 1 chance in 4 by luck'],
+    [0.5, 'likely by luck alone'],
+    [0, 'less than 1 chance in 1,000,000 by luck'],
+  ])('a chance of %d is %s', (chance, words) => expect(chanceWords(chance)).toBe(words))
+
+  it.each([
+    [1, '1 day'],
+    [13, '13 days'],
+    [42, '6 weeks'],
+    [426, '14 months'],
+    [1278, '3.5 years'],
+  ])('%d days are %s', (days, words) => expect(durationWords(days)).toBe(words))
+
+  it('counts and rounds', () => {
+    expect(countWords(1, 'fault')).toBe('1 fault')
+    expect(countWords(1200, 'fault')).toBe('1,200 faults')
+    expect(countWords(2, 'entry', 'entries')).toBe('2 entries')
+    expect(numberWords(0.6123)).toBe('0.61')
+    expect(numberWords(1249.6)).toBe('1,250')
+    expect(percentWords(0.123)).toBe('12 %')
+  })
+})
+
+describe('the basis of a figure', () => {
+  it('keeps what is in the window and counts what is left out by reason', () => {
+    const rows = [0, 5, 10, 15, 20].map(atMs => ({ atMs }))
+    const { rows: kept, basis } = selectRows(rows, { fromMs: 5, toMs: 20 }, 30, row =>
+      row.atMs === 10 ? 'duplicate' : null,
+    )
+    expect(kept.map(r => r.atMs)).toEqual([5, 15])
+    expect(basis).toEqual({
+      fromMs: 5,
+      toMs: 20,
+      asAtMs: 30,
+      n: 2,
+      excluded: [{ reason: 'duplicate', count: 1 }],
+    })
+  })
+
+  it('is printed with its last day, not the day after', () => {
+    const basis = {
+      fromMs: Date.UTC(2025, 0, 1),
+      toMs: Date.UTC(2026, 0, 1),
+      asAtMs: Date.UTC(2026, 0, 3),
+      n: 41,
+      excluded: [],
+    }
+    expect(basisWords(basis, 'UTC')).toBe(
+      '1 January 2025 to 31 December 2025, data as at 3 January 2026, n = 41, left out: none',
+    )
+  })
+})
