@@ -64,7 +64,7 @@ export function formatDigits(value: number, digits: number): string {
 /** A number's text with the unit after it, joined so that they never part. */
 export function joined(text: string, unit: Unit): string {
   if (unit.shown === '') return text
-  return `${text}\u00a0${unit.shown.replace(/ /g, '\u00a0')}`
+  return `${text}\u00a0${unit.shown}`
 }
 
 function minus(text: string): string {

@@ -31,6 +31,6 @@ function series(z: number): number {
 /** φ(z) ÷ (z + 1/(z + 2/(z + 3/…))), for z above 3. */
 function tail(z: number): number {
   let below = z
-  for (let n = 120; n > 0; n--) below = z + n / below
+  for (let n = Math.ceil(10 + 1000 / z ** 2); n > 0; n--) below = z + n / below
   return density(z) / below
 }

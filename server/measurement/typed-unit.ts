@@ -98,5 +98,5 @@ export function unitChoices(
 
 /** A unit named in a message; a plain ratio has no symbol of its own. */
 export function shownName(unit: Unit): string {
-  return unit.shown === '' ? 'a plain number' : unit.shown.replace(/ /g, '\u00a0')
+  return unit.shown === '' ? 'a plain number' : unit.shown
 }

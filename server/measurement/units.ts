@@ -8,7 +8,7 @@ import { type Dimension, dimensionOf } from './dimension.ts'
 export interface Unit {
   /** As written in the knowledge and in the database: "mV AC", "kohm". */
   symbol: string
-  /** As shown to people: "mV AC", "kΩ". */
+  /** As shown to people, with no-break spaces: "mV AC", "kΩ". */
   shown: string
   /** Symbol of the base unit of its kind. */
   base: string
@@ -189,7 +189,7 @@ function addPrefixed(base: BaseUnit, prefix: string): void {
   const factor = PREFIXES.get(prefix) ?? 1
   const unit = {
     symbol: prefix + base.symbol,
-    shown: prefix + base.shown,
+    shown: prefix + base.shown.replace(' ', '\u00a0'),
     base: base.symbol,
     factor,
     kind: base.kind,
