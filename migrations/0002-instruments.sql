@@ -15,7 +15,7 @@ CREATE TABLE calibrations (
   instrument_id TEXT NOT NULL REFERENCES instruments (id) ON DELETE RESTRICT,
   recorded_at   TEXT NOT NULL,
   due           TEXT NOT NULL CHECK (due GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]') -- the last day in date
-) STRICT;
+) STRICT, WITHOUT ROWID;
 CREATE INDEX calibrations_instrument ON calibrations (instrument_id, recorded_at);
 
 CREATE TRIGGER calibrations_no_update BEFORE UPDATE ON calibrations BEGIN SELECT RAISE(ABORT, 'calibrations only append'); END;

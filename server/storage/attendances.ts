@@ -2,7 +2,10 @@ import { AppError } from '../errors.ts'
 import type { Attendance } from '../walk/record.ts'
 import type { Writer, Written } from './writer.ts'
 
-export type NewAttendance = Omit<Attendance, 'personName' | 'startedAt' | 'endedAt' | 'endedHow' | 'endedWords'> & {
+export type NewAttendance = Omit<
+  Attendance,
+  'personName' | 'startedAt' | 'endedAt' | 'endedHow' | 'endedWords'
+> & {
   startedAt?: string
 }
 
@@ -37,7 +40,9 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
       isolation_words, expected_finish, handover_id)
     VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM attendances WHERE fault_id = @faultId), @personId,
       @startedAt, @seenHistoryAt, @spokenTo, @protectionWords, @isolationWords, @expectedFinish, @handoverId)`)
-  const end = db.prepare('UPDATE attendances SET ended_at = @at, ended_how = @how, ended_words = @words WHERE id = @id')
+  const end = db.prepare(
+    'UPDATE attendances SET ended_at = @at, ended_how = @how, ended_words = @words WHERE id = @id',
+  )
   const state = db.prepare<[string], State>(`
     SELECT a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.ended_how AS endedHow,
       EXISTS (SELECT 1 FROM closures c WHERE c.fault_id = a.fault_id) AS closed

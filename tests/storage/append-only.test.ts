@@ -27,7 +27,7 @@ const appendOnly = [
     'handover_confirmations',
     'closures',
   ],
-  ...['engineer_notes', 'signatures'],
+  ...['engineer_notes', 'signatures', 'calibrations'],
 ]
 const endOnly = ['attendances', 'fittings']
 const changeable = [
@@ -38,6 +38,7 @@ const changeable = [
   'positions',
   'position_facts',
   'units',
+  'instruments',
   'migrations',
 ]
 
@@ -76,6 +77,8 @@ function fill(): void {
   const signature = { id: 'sig', printedName: 'Ben Holt', meaning: 'done', contentHash: 'x' }
   s.closures.add({ ...close, attendanceId: 'att2', by: 'ben', changed: '', words: '' }, signature)
   s.engineerNotes.add({ id: 'n', faultId: 'fault', by: 'eve', words: 'watch it', settled: false })
+  s.instruments.create({ id: 'm4', kind: 'multimeter', serial: '4', calibrationDue: null, functions: [] })
+  s.instruments.addCalibration({ id: 'cal', instrumentId: 'm4', due: '2026-12-31' })
   made.db.close()
 }
 
@@ -171,7 +174,7 @@ it('an open attendance can’t be pushed out, and nothing of it changes as it en
   }
   expect(
     exec(`INSERT OR REPLACE INTO attendances SELECT 'new', fault_id, 2, 'ben', started_at, seen_history_at, spoken_to,
-      protection_words, isolation_words, expected_finish, handover_id, ended_at, ended_how FROM attendances`),
+      protection_words, isolation_words, expected_finish, handover_id, ended_at, ended_how, ended_words FROM attendances`),
   ).toThrow(/only end/)
   expect(
     exec(`INSERT OR REPLACE INTO fittings SELECT 'new', unit_id, 'p2', fitted_at, removed_at FROM fittings`),

@@ -93,7 +93,14 @@ describe('the record of a fault', () => {
       fault: reported,
       conditions,
       attendances: [
-        { ...attendance, personName: 'Ada Wren', startedAt: START, endedAt: START, endedHow: 'closed' },
+        {
+          ...attendance,
+          personName: 'Ada Wren',
+          startedAt: START,
+          endedAt: START,
+          endedHow: 'closed',
+          endedWords: null,
+        },
       ],
       findings: findings.map((finding, index) => ({ ...stored(finding), seq: index + 1 })),
       disturbances: [{ id: 'd', item: 'strap', ...ada }],
@@ -169,12 +176,14 @@ describe('attending a fault', () => {
   it('is for one person at a time', () => {
     const bens = { ...attendance, id: 'att2', personId: 'ben' }
     expect(() => made.storage.attendances.start(bens)).toThrow(/Ada Wren has this fault in hand/)
-    made.storage.attendances.end('att', 'taken over')
+    made.storage.attendances.end('att', 'taken over', undefined, 'she went home')
     made.storage.attendances.start(bens)
     expect(made.storage.attendances.openOf('fault')).toMatchObject({ id: 'att2', personName: 'Ben Holt' })
-    expect(made.storage.faults.get('fault').attendances.map(({ endedHow }) => endedHow)).toEqual([
-      'taken over',
-      null,
+    expect(
+      made.storage.faults.get('fault').attendances.map(({ endedHow, endedWords }) => [endedHow, endedWords]),
+    ).toEqual([
+      ['taken over', 'she went home'],
+      [null, null],
     ])
   })
 
