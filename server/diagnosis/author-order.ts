@@ -41,7 +41,5 @@ function foundRow(plan: Plan, order: AuthorOrder, standing: Standing, check: num
 }
 
 function firstUseful(plan: Plan, standing: Standing): number {
-  return plan.minutes.findIndex(
-    (_, check) => allowed(plan, standing.done, check) && useful(plan, standing, check),
-  )
+  return plan.minutes.findIndex((_, check) => allowed(plan, standing, check) && useful(plan, standing, check))
 }

@@ -11,19 +11,19 @@ export const byAuthor: Choice = (sweep, from, to, at) => {
 }
 
 /** Always on the way to the check that tells most for each minute it takes, with what it needs first. */
-export const byTelling: Choice = (sweep, from, to) => {
+export const byTelling: Choice = (sweep, from, to, at) => {
   let best = 0
   let first = -1
   for (let check = 0; check < sweep.plan.minutes.length; check++) {
     if (sweep.done[check] || sweep.plan.closed[check]) continue
     const tells = telling(sweep, from, to, check)
     if (tells <= 0) continue
-    const way = wayTo(sweep, check)
+    const way = wayTo(sweep, from, check)
     if (!way || tells / way.minutes <= best) continue
     best = tells / way.minutes
     first = way.first
   }
-  return first
+  return first >= 0 ? first : byAuthor(sweep, from, to, at)
 }
 
 /** What is worth trying first: up to `most` checks, the most telling a minute first. */
@@ -32,7 +32,7 @@ export function promising(sweep: Sweep, from: number, to: number, most: number):
   for (let check = 0; check < sweep.plan.minutes.length; check++) {
     if (sweep.done[check] || sweep.plan.closed[check]) continue
     const tells = telling(sweep, from, to, check)
-    const way = tells > 0 ? wayTo(sweep, check) : null
+    const way = tells > 0 ? wayTo(sweep, from, check) : null
     if (way) list.push({ first: way.first, score: tells / way.minutes })
   }
   list.sort((a, b) => b.score - a.score || a.first - b.first)
@@ -52,7 +52,7 @@ function follow(sweep: Sweep, from: number, start: number): number {
 
 function firstUseful(sweep: Sweep, from: number, to: number): number {
   for (let check = 0; check < sweep.plan.minutes.length; check++) {
-    if (isAllowed(sweep, check) && telling(sweep, from, to, check) > 0) return check
+    if (isAllowed(sweep, from, check) && telling(sweep, from, to, check) > 0) return check
   }
   return -1
 }
@@ -85,15 +85,17 @@ function telling(sweep: Sweep, from: number, to: number, check: number): number 
 }
 
 /** The first check to do on the way to one, and the minutes of the whole way; null when the way is barred. */
-function wayTo(sweep: Sweep, check: number): { first: number; minutes: number } | null {
+function wayTo(sweep: Sweep, from: number, check: number): { first: number; minutes: number } | null {
   const before = sweep.plan.before[check] ?? []
   const least = 0.1
   if (before.every(first => sweep.done[first])) {
-    return isAllowed(sweep, check) ? { first: check, minutes: Math.max(least, costHere(sweep, check)) } : null
+    return isAllowed(sweep, from, check)
+      ? { first: check, minutes: Math.max(least, costHere(sweep, check)) }
+      : null
   }
   const chain: number[] = []
   collect(sweep, check, chain)
-  const first = chain.find(step => isAllowed(sweep, step))
+  const first = chain.find(step => isAllowed(sweep, from, step))
   if (first === undefined || chain.some(step => isBarred(sweep, step))) return null
   return {
     first,
@@ -110,10 +112,19 @@ function collect(sweep: Sweep, check: number, chain: number[]) {
   if (!chain.includes(check)) chain.push(check)
 }
 
-function isAllowed(sweep: Sweep, check: number): boolean {
-  if (sweep.done[check] || isBarred(sweep, check)) return false
+function isAllowed(sweep: Sweep, from: number, check: number): boolean {
+  if (sweep.done[check] || isBarred(sweep, check) || !isLedTo(sweep, from, check)) return false
   for (const first of sweep.plan.before[check] ?? []) if (!sweep.done[first]) return false
   return true
+}
+
+function isLedTo(sweep: Sweep, from: number, check: number): boolean {
+  const gate = sweep.plan.gates[check]
+  if (!gate) return true
+  for (const entry of gate.entries) if (sweep.done[entry]) return true
+  for (const step of gate.steps)
+    if (sweep.done[step.check] && rowAt(sweep, step.check, from) === step.row) return true
+  return false
 }
 
 function isBarred(sweep: Sweep, check: number): boolean {

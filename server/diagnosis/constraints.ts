@@ -3,6 +3,7 @@
 import { refKey, refOf } from '../knowledge/graph.ts'
 import type { Check } from '../knowledge/types.ts'
 import type { Likelihood } from './likelihood.ts'
+import type { Gate } from './plan.ts'
 import type { Scope } from './scope.ts'
 
 export interface Constraints {
@@ -10,6 +11,8 @@ export interface Constraints {
   before: number[][]
   /** Checks after which each check may no longer be done, until what they disturb is put back. */
   barredBy: number[][]
+  /** For checks of other trees, what must have led into that tree. */
+  gates: (Gate | null)[]
 }
 
 const known = new WeakMap<Likelihood, Constraints>()
@@ -19,7 +22,8 @@ const known = new WeakMap<Likelihood, Constraints>()
  * - a check that a `Needs:` line names, or whose reading its range is worked out from, comes first;
  * - of the checks that every walk passes on its way to a check, those that disturb something come first, as the check
  *   may rely on it; and before a check that itself disturbs something, those with a caution come first too;
- * - a check that no walk comes to after something was disturbed is not done after it.
+ * - a check that no walk comes to after something was disturbed is not done after it;
+ * - a check of another tree waits until the walk has been led into that tree, with the cautions it opens with.
  */
 export function constraintsOf(l: Likelihood): Constraints {
   const before = known.get(l)
@@ -34,9 +38,25 @@ export function constraintsOf(l: Likelihood): Constraints {
         other.disturbs !== null && at !== index && !behind[at]?.[index] ? [at] : [],
       ),
     ),
+    gates: scope.checks.map((_, index) => gateOf(scope, index)),
   }
   known.set(l, result)
   return result
+}
+
+function gateOf(scope: Scope, index: number): Gate | null {
+  const tree = scope.checks[index]?.tree
+  if (tree === scope.tree.slug) return null
+  const into = scope.checks.flatMap((check, from) =>
+    check.tree === tree
+      ? []
+      : check.rows.map((_, row) => ({ check: from, row, to: scope.onward[from]?.[row] ?? -1 })),
+  )
+  const entries = new Set(
+    into.map(step => step.to).filter(to => scope.checks[to]?.tree === tree && to !== index),
+  )
+  const steps = into.filter(step => step.to === index).map(({ check, row }) => ({ check, row }))
+  return { steps, entries: [...entries] }
 }
 
 function firstFor(scope: Scope, check: Check, index: number, passed: number[]): number[] {

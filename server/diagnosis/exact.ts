@@ -82,12 +82,19 @@ function candidates(bounds: Bounds, left: number, done: number): { check: number
     if (!(wanted & bit) || (done & bit) !== 0) continue
     const first = small.before[check] ?? 0
     if ((first & done) !== first || ((small.barredBy[check] ?? 0) & done) !== 0) continue
+    if (!isLedTo(small, check, left, done)) continue
     let bound = weight * ((small.minutes[check] ?? 0) + opening(small, check, done))
     for (const part of small.parts[check] ?? [])
       if (part & left) bound += atLeast(bounds, part & left, done | bit)
     list.push({ check, bound })
   }
   return list.sort((a, b) => a.bound - b.bound || a.check - b.check)
+}
+
+function isLedTo(small: Small, check: number, left: number, done: number): boolean {
+  const gate = small.gates[check]
+  if (!gate || (gate.entries & done) !== 0) return true
+  return gate.steps.some(step => (done & (1 << step.check)) !== 0 && (step.set & left) !== 0)
 }
 
 /** Checks that part or prove what is left, and all that these need first. */
@@ -103,7 +110,9 @@ function wantedChecks(small: Small, left: number, done: number): number {
   for (let more = 0; more !== wanted; ) {
     more = wanted
     for (let check = 0; check < small.checks.length; check++) {
-      if (wanted & (1 << check)) wanted |= small.before[check] ?? 0
+      if (!(wanted & (1 << check))) continue
+      wanted |= (small.before[check] ?? 0) | (small.gates[check]?.entries ?? 0)
+      for (const step of small.gates[check]?.steps ?? []) wanted |= 1 << step.check
     }
   }
   return wanted & ~done
@@ -131,7 +140,7 @@ function policyOf(small: Small, solver: Solver): Policy {
       if (bit !== undefined) left |= 1 << bit
     }
     const done = small.checks.reduce((sum, check, bit) => sum | (standing.done[check] ? 1 << bit : 0), 0)
-    // A state that the search cut off has a value but perhaps no choice yet.
+    // A state off the best way may not have been met yet.
     solver.value(left, done)
     const bit = solver.best(left, done)
     return bit < 0 ? -1 : (small.checks[bit] ?? -1)

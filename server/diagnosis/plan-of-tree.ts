@@ -36,7 +36,8 @@ export interface PlanInput {
 export function planOf(knowledge: Knowledge, l: Likelihood, input: PlanInput): TreePlan {
   const { scope } = l
   const { access, accessMinutes } = accessOf(knowledge, scope)
-  const { before, barredBy } = constraintsOf(l)
+  const { before, barredBy, gates } = constraintsOf(l)
+  const entered = treesEntered(scope, input)
   const back = (check: number) => input.putBack.has(keyAt(scope, check))
   const plan: Plan = {
     minutes: scope.checks.map(check => check.minutes ?? usualMinutes.check),
@@ -45,6 +46,7 @@ export function planOf(knowledge: Knowledge, l: Likelihood, input: PlanInput): T
     before,
     barredBy: barredBy.map(list => list.filter(check => !back(check))),
     closed: scope.checks.map(check => input.hold && check.disturbs !== null),
+    gates: gates.map((gate, check) => (entered.has(scope.checks[check]?.tree ?? '') ? null : gate)),
     hypotheses: hypothesesOf(l, input),
   }
   const done = new Uint8Array(scope.checks.length)
@@ -56,6 +58,13 @@ export function planOf(knowledge: Knowledge, l: Likelihood, input: PlanInput): T
   }
   const standing: Standing = { done, opened, at: input.at, alive: aliveIn(l, plan, input) }
   return { plan: settled(plan, standing), standing, order: orderOf(scope, input.evidence) }
+}
+
+/** The trees the walk has been in, and those that what was found leads to. */
+function treesEntered(scope: Scope, { evidence, at }: PlanInput): Set<string> {
+  const led = evidence.map(({ check, row }) => scope.onward[check]?.[row] ?? -1)
+  const checks = [at, ...evidence.map(({ check }) => check), ...led]
+  return new Set(checks.map(check => scope.checks[check]?.tree ?? ''))
 }
 
 function keyAt(scope: Scope, check: number): string {

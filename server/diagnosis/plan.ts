@@ -18,7 +18,15 @@ export interface Plan {
   barredBy: number[][]
   /** Checks that may not be suggested at all. */
   closed: boolean[]
+  /** What must have led to a check, or null where nothing need have. */
+  gates: (Gate | null)[]
   hypotheses: Hypothesis[]
+}
+
+/** A check of another tree: a row that leads there must have been found, or one of that tree's ways in been done. */
+export interface Gate {
+  steps: { check: number; row: number }[]
+  entries: number[]
 }
 
 export interface Hypothesis {
@@ -53,11 +61,20 @@ export function costOf(plan: Plan, standing: Standing, check: number): number {
 }
 
 /** Whether a check may be done now. */
-export function allowed(plan: Plan, done: Uint8Array, check: number): boolean {
-  if (done[check] || plan.closed[check]) return false
+export function allowed(plan: Plan, standing: Standing, check: number): boolean {
+  const { done } = standing
+  if (done[check] || plan.closed[check] || !isOpen(plan, standing, check)) return false
   for (const first of plan.before[check] ?? []) if (!done[first]) return false
   for (const bar of plan.barredBy[check] ?? []) if (done[bar]) return false
   return true
+}
+
+function isOpen(plan: Plan, { done, alive }: Standing, check: number): boolean {
+  const gate = plan.gates[check]
+  if (!gate || gate.entries.some(entry => done[entry])) return true
+  // Everything alive agrees on what was found.
+  const rows = plan.hypotheses[alive[0] ?? -1]?.rows
+  return gate.steps.some(step => done[step.check] && rows?.[step.check] === step.row)
 }
 
 /** The standing after a check came to a row. `at` is where that row leads in the author's order. */
@@ -131,7 +148,13 @@ export function openChecks(plan: Plan, done: Uint8Array): number[] {
     const possible = new Set(open)
     open = open.filter(check => {
       const barred = (plan.barredBy[check] ?? []).some(bar => done[bar])
-      return !barred && (plan.before[check] ?? []).every(first => done[first] || possible.has(first))
+      const gate = plan.gates[check]
+      const led =
+        !gate ||
+        [...gate.entries, ...gate.steps.map(step => step.check)].some(
+          from => done[from] || possible.has(from),
+        )
+      return !barred && led && (plan.before[check] ?? []).every(first => done[first] || possible.has(first))
     })
   }
   return open

@@ -21,6 +21,8 @@ export interface Small {
   openedBy: number[]
   before: number[]
   barredBy: number[]
+  /** Checks that open each check's gate by being done; and for other checks, the hypotheses whose row leads there. */
+  gates: ({ entries: number; steps: { check: number; set: number }[] } | null)[]
   /** parts[check]: for each row, the hypotheses that show it. */
   parts: number[][]
   /** For each hypothesis the checks that prove it; 0 where nothing more is needed. */
@@ -67,6 +69,7 @@ export function compress(plan: Plan, standing: Standing): Small | null {
     openedBy: checks.map(check => mask(checks.filter(other => plan.access[other] === plan.access[check]))),
     before: checks.map(check => mask(plan.before[check])),
     barredBy: checks.map(check => mask(plan.barredBy[check])),
+    gates: checks.map(check => gateOf(plan, kept, at, mask, check)),
     parts: checks.map(check => partsOf(plan, kept, check)),
     proofs: shared.map(list => (list === null ? 0 : mask(list))),
   }
@@ -78,6 +81,10 @@ function helpful(plan: Plan, standing: Standing): number[] {
   const wanted = new Set(open.filter(check => useful(plan, standing, check)))
   for (const check of wanted) {
     for (const first of plan.before[check] ?? []) if (!standing.done[first]) wanted.add(first)
+    const gate = plan.gates[check]
+    for (const from of [...(gate?.entries ?? []), ...(gate?.steps ?? []).map(step => step.check)]) {
+      if (!standing.done[from]) wanted.add(from)
+    }
   }
   return open.filter(check => wanted.has(check))
 }
@@ -92,6 +99,26 @@ function provedBy(plan: Plan, standing: Standing, bitOf: Map<number, number>, bi
     proofs.push(...list)
   }
   return proofs
+}
+
+function gateOf(
+  plan: Plan,
+  kept: number[],
+  at: Map<number, number>,
+  mask: (list: number[]) => number,
+  check: number,
+): Small['gates'][number] {
+  const gate = plan.gates[check]
+  if (!gate) return null
+  const steps = gate.steps.flatMap(step => {
+    const bit = at.get(step.check)
+    const set = kept.reduce(
+      (sum, index, own) => (plan.hypotheses[index]?.rows[step.check] === step.row ? sum | (1 << own) : sum),
+      0,
+    )
+    return bit === undefined ? [] : [{ check: bit, set }]
+  })
+  return { entries: mask(gate.entries), steps }
 }
 
 function openingOf(plan: Plan, standing: Standing, check: number): number {

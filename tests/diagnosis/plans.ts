@@ -11,6 +11,7 @@ export function plan(part: Partial<Plan> & Pick<Plan, 'minutes' | 'hypotheses'>)
     before: none,
     barredBy: none,
     closed: part.minutes.map(() => false),
+    gates: part.minutes.map(() => null),
     ...part,
   }
 }
@@ -48,7 +49,12 @@ export function bruteForce(of: Plan, alive: Hypothesis[], done: number[] = []): 
   for (let check = 0; check < of.minutes.length; check++) {
     const ready = (of.before[check] ?? []).every(first => done.includes(first))
     const barred = (of.barredBy[check] ?? []).some(bar => done.includes(bar))
-    if (done.includes(check) || of.closed[check] || !ready || barred) continue
+    const gate = of.gates[check]
+    const led =
+      !gate ||
+      gate.entries.some(entry => done.includes(entry)) ||
+      gate.steps.some(step => done.includes(step.check) && alive[0]?.rows[step.check] === step.row)
+    if (done.includes(check) || of.closed[check] || !ready || barred || !led) continue
     const access = of.access[check] ?? -1
     const open = access < 0 || done.some(other => of.access[other] === access)
     const cost = (of.minutes[check] ?? 0) + (open ? 0 : (of.accessMinutes[access] ?? 0))
@@ -76,7 +82,14 @@ export function plans(most: number): fc.Arbitrary<Plan> {
       rows: list(fc.nat({ max: 2 })).map(rows => Int16Array.from(rows)),
       proofs: fc.uniqueArray(fc.nat({ max: checks - 1 }), { maxLength: 2 }),
     })
+    const gate = fc.record({
+      steps: fc.array(fc.record({ check: fc.nat({ max: checks - 1 }), row: fc.nat({ max: 2 }) }), {
+        maxLength: 2,
+      }),
+      entries: some,
+    })
     return fc.record({
+      gates: list(fc.oneof({ weight: 6, arbitrary: fc.constant(null) }, { weight: 1, arbitrary: gate })),
       minutes: list(fc.integer({ min: 0, max: 15 })),
       access: list(fc.integer({ min: -1, max: 1 })),
       accessMinutes: fc.constant([3, 12]),
