@@ -10,7 +10,7 @@ import { createAttempts } from './auth/attempts.ts'
 import { hashToken, newSetupCode } from './auth/tokens.ts'
 import { type Config, ConfigError, readConfig } from './config.ts'
 import { reportProblems } from './knowledge/report.ts'
-import { NoKnowledgeError, openLibrary } from './library.ts'
+import { type Library, NoKnowledgeError, openLibrary } from './library.ts'
 import { openDatabase } from './storage/database.ts'
 import { migrate, NewerDatabaseError, readMigrations, schemaVersion } from './storage/migrate.ts'
 import { createStorage, type Storage } from './storage/storage.ts'
@@ -40,16 +40,15 @@ export async function start(env: NodeJS.ProcessEnv): Promise<void> {
   }
 }
 
+export interface RunOptions {
+  demoNotice: string | null
+  /** Fills the database before anything listens. */
+  prepare?: (storage: Storage, library: Library) => void | Promise<void>
+  log?: Logger
+}
+
 /** Opens everything and listens. Throws what start explains. */
-export async function run(
-  config: Config,
-  databasePath: string,
-  options: {
-    demoNotice: string | null
-    prepare?: (storage: Storage, deps: Omit<Deps, 'library'>) => void
-    log?: Logger
-  },
-): Promise<Running> {
+export async function run(config: Config, databasePath: string, options: RunOptions): Promise<Running> {
   const log = options.log ?? pino({ level: config.logLevel })
   const clock = () => new Date()
   const db = openDatabase(databasePath)
@@ -68,6 +67,7 @@ export async function run(
   }
   const library = openLibrary(storage, config.knowledgeDir)
   const deps: Deps = { ...base, library }
+  await options.prepare?.(storage, library)
   const server = await listen(createApp(deps), config)
   return { address: addressOf(server), deps, close: () => close(server, () => db.close()) }
 }

@@ -3,6 +3,7 @@ import { AppError } from '../../errors.ts'
 import { renderMarkdown } from '../../knowledge/render.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
+import { shownCaution } from '../shown-caution.ts'
 
 /** The edition in use, its trees, and what is wrong with the folder as it stands. */
 export const index = (deps: Deps) => (_req: Request, res: Response) => {
@@ -30,6 +31,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     about: renderMarkdown(tree.about),
     equipment: knowledge.equipment.get(tree.equipment),
     markdown: renderMarkdown,
+    shownCaution,
     checks: [...tree.checks.values()],
     ends: [...tree.ends.values()],
     titleOf: titles(deps),

@@ -1,12 +1,12 @@
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../errors.ts'
-import { renderMarkdown } from '../../knowledge/render.ts'
 import { stillDisturbed } from '../../walk/disturbed.ts'
 import { resume as resumeAt } from '../../walk/resume.ts'
 import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
 import { formId, optionalWords, readForm, words } from '../read-form.ts'
+import { shownCaution } from '../shown-caution.ts'
 import { person, written } from '../visitor.ts'
 import { type FaultInHand, nextAddress, readFault } from './fault-in-hand.ts'
 import { placeInWalk } from './place-in-walk.ts'
@@ -79,7 +79,7 @@ function locals(deps: Deps, fault: FaultInHand) {
     title: 'Before you start',
     fault,
     place: placeInWalk(fault),
-    cautions: fault.tree.cautions.map(renderMarkdown),
+    cautions: fault.tree.cautions.map(shownCaution),
     repeatDays: deps.config.repeatWindowDays,
     takingOver: fault.attendance,
     history: attendancesBefore(deps, fault.position.id, fault.record.fault.id),

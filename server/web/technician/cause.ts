@@ -5,6 +5,7 @@ import { evidenceFor } from '../../walk/evidence.ts'
 import { placeKey } from '../../walk/place.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
+import { shownCaution } from '../shown-caution.ts'
 import { type FaultInHand, nextAddress, readFault } from './fault-in-hand.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
@@ -19,7 +20,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     place: placeInWalk(fault),
     cause,
     causeKey: placeKey(fault.walk.place),
-    cautions: cause.cautions.map(renderMarkdown),
+    cautions: cause.cautions.map(shownCaution),
     remedy: renderMarkdown(cause.remedy),
     evidence: evidenceFor(fault.knowledge, fault.walk, fault.record),
     repairs: repairsOf(fault, placeKey(fault.walk.place)),
@@ -38,7 +39,7 @@ export const showEnd = (deps: Deps) => (req: Request, res: Response) => {
     place: placeInWalk(fault),
     end,
     about: renderMarkdown(end.about),
-    cautions: end.cautions.map(renderMarkdown),
+    cautions: end.cautions.map(shownCaution),
     open: stillDisturbed(fault.disturbed),
   })
 }

@@ -4,6 +4,7 @@ import type { Check } from '../../knowledge/types.ts'
 import { formatRange } from '../../measurement/format.ts'
 import { calibration, type Instrument } from '../../measurement/instrument.ts'
 import type { Deps } from '../deps.ts'
+import { shownCaution } from '../shown-caution.ts'
 import { expectedBar } from './expected-bar.ts'
 import type { FaultInHand } from './fault-in-hand.ts'
 import { foundWords } from './found-words.ts'
@@ -35,7 +36,7 @@ export function checkLocals(
     check,
     place: placeInWalk(fault),
     number: fault.walk.path.filter(step => step.kind === 'check').length + 1,
-    cautions: check.cautions.map(renderMarkdown),
+    cautions: check.cautions.map(shownCaution),
     instruction: renderMarkdown(check.instruction),
     expected: expectedWords(fault, check),
     board: boardOf(fault, check),

@@ -2,6 +2,7 @@ import type { Request, Response } from 'express'
 import { AppError } from '../../errors.ts'
 import { findCheck } from '../../knowledge/graph.ts'
 import type { Check } from '../../knowledge/types.ts'
+import { ruleWords } from '../../measurement/verdict.ts'
 import type { CheckStep } from '../../walk/place.ts'
 import type { Finding } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
@@ -59,7 +60,8 @@ export function namedCheck(fault: FaultInHand, req: Request): Check {
 function drawn(step: CheckStep) {
   const { finding } = step
   const bar = finding.kind === 'reading' && finding.range ? expectedBar(finding.range, finding.reading) : null
-  return { ...step, verdict: stepVerdict(step), bar }
+  const rule = finding.kind === 'reading' ? ruleWords(finding.verdict) : null
+  return { ...step, verdict: stepVerdict(step), bar, rule }
 }
 
 /** The words on the button that goes on. */

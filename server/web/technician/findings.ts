@@ -22,6 +22,7 @@ const found = z.object({
   how: z.enum(['reading', 'observation', 'cannot tell'], { error: 'Say what you found.' }),
   text: z.string().max(200, 'That is too long for a reading.').optional().default(''),
   word: z.string().max(200).optional().default(''),
+  meant: z.string().max(200).optional(),
   confirmed: z.string().max(200).optional(),
   row: z.string().max(300).optional().default(''),
   reason: optionalWords(1000),
@@ -106,7 +107,7 @@ function observed(res: Response, fault: Owned, check: Check, data: Found): Answe
 function read(deps: Deps, req: Request, res: Response, fault: Owned, check: Check, data: Found): Answer {
   if (!measures(check)) return { unanswered: { errors: { word: 'Choose what you see.' } } }
   const instrument = chosenInstrument(deps, req)
-  const judged = judgeTyped(fault, check, { text: data.text, confirmed: data.confirmed, instrument })
+  const judged = judgeTyped(fault, check, { ...data, instrument })
   if (!judged.ok)
     return 'error' in judged
       ? { unanswered: { errors: { text: judged.error } } }
@@ -134,7 +135,8 @@ function read(deps: Deps, req: Request, res: Response, fault: Owned, check: Chec
     verdict,
     instrument: instrument?.id ?? null,
   }
-  return { finding: { ...base(res, fault, check, data), ...own, chosenRow: chosen } }
+  const note = judged.unusual ? ['Confirmed unusual.', data.note].filter(Boolean).join(' ') : data.note
+  return { finding: { ...base(res, fault, check, data), ...own, note, chosenRow: chosen } }
 }
 
 type Answer = { finding: NewFinding } | { unanswered: Unanswered }

@@ -1,14 +1,22 @@
-import type { Check, Equipment, Measures } from '../../knowledge/types.ts'
+import type { Check, Measures } from '../../knowledge/types.ts'
 import { type Range, resolveRange } from '../../measurement/expectation.ts'
 import type { Instrument } from '../../measurement/instrument.ts'
-import { parseReading, type Reading, surprise } from '../../measurement/reading.ts'
+import { type ParsedReading, parseReading, type Reading, surprise } from '../../measurement/reading.ts'
 import { judge, type Verdict } from '../../measurement/verdict.ts'
 import { expectationValues } from './expectation-values.ts'
 import type { FaultInHand } from './fault-in-hand.ts'
 
+/** `meant` answers the question a text like 1,234 raises; `confirmed` is the text a surprise was confirmed for. */
+export interface Typed {
+  text: string
+  meant?: string | undefined
+  confirmed?: string | undefined
+  instrument: Instrument | null
+}
+
 /** What came of a typed reading: judged, or a question back to the technician. */
 export type Judged =
-  | { ok: true; text: string; reading: Reading; range: Range | null; verdict: Verdict; echo: string }
+  | { ok: true; text: string; reading: Reading; range: Range | null; verdict: Verdict; unusual: boolean }
   | { ok: false; error: string }
   | { ok: false; ask: { question: string; choices: { text: string; means: string }[] } }
   | { ok: false; confirm: string }
@@ -27,23 +35,23 @@ export function expectedRange(fault: FaultInHand, check: Check): Expected {
   return resolved.ok ? { range: resolved.range, problem: null } : { range: null, problem: resolved.message }
 }
 
-/** Reads and judges what was typed. `confirmed` is the text a surprise was already confirmed for. */
-export function judgeTyped(
-  fault: FaultInHand,
-  check: Check & { does: Measures },
-  typed: { text: string; confirmed: string | undefined; instrument: Instrument | null },
-): Judged {
+/** Reads and judges what was typed. */
+export function judgeTyped(fault: FaultInHand, check: Check & { does: Measures }, typed: Typed): Judged {
   const { range } = expectedRange(fault, check)
-  const parsed = parseReading(typed.text, check.does.unit, range)
+  const parsed = readTyped(typed, check.does.unit, range)
   if (!parsed.ok) return parsed
   const doubt = surprise(parsed.reading, range)
   if (doubt && typed.confirmed !== typed.text) return { ok: false, confirm: doubt }
   const verdict = judge(parsed.reading, range, typed.instrument)
-  return { ok: true, text: typed.text, reading: parsed.reading, range, verdict, echo: parsed.echo }
+  return { ok: true, text: typed.text, reading: parsed.reading, range, verdict, unusual: doubt !== null }
+}
+
+function readTyped({ text, meant }: Typed, unit: string, range: Range | null): ParsedReading {
+  const parsed = parseReading(text, unit, range)
+  const offered = 'ask' in parsed && parsed.ask.choices.some(choice => choice.text === meant)
+  return offered && meant ? parseReading(meant, unit, range) : parsed
 }
 
 export function measures(check: Check): check is Check & { does: Measures } {
   return check.does.kind === 'measure'
 }
-
-export type { Equipment }

@@ -23,6 +23,7 @@ const proving = z.object({
   id: formId,
   text: z.string().max(200).optional().default(''),
   word: z.string().max(200).optional().default(''),
+  meant: z.string().max(200).optional(),
   confirmed: z.string().max(200).optional(),
   passes: z.enum(['yes', 'no']).optional(),
   reason: optionalWords(1000),
@@ -124,7 +125,7 @@ function proofOf(
   }
   if (!measures(check)) return observedProof(check, data, made)
   const instrument = chosenInstrument(deps, req)
-  const judged = judgeTyped(fault, check, { text: data.text, confirmed: data.confirmed, instrument })
+  const judged = judgeTyped(fault, check, { ...data, instrument })
   if (!judged.ok)
     return { asked: 'error' in judged ? { errors: { text: judged.error } } : { question: judged } }
   const { reading, range, verdict } = judged
