@@ -62,7 +62,9 @@ function isBench(value: unknown): value is Bench {
 }
 
 async function findBenches(): Promise<Bench[]> {
-  const files = readdirSync(import.meta.dirname).filter(file => file.endsWith('.ts') && file !== 'run.ts')
+  const files = readdirSync(import.meta.dirname).filter(
+    file => /^[a-z0-9-]+\.ts$/.test(file) && file !== 'run.ts',
+  )
   const modules = files
     .sort()
     .map(file => import(join(import.meta.dirname, file)) as Promise<Record<string, unknown>>)
