@@ -33,7 +33,8 @@ export function formatRange(range: RangeBounds): string {
   const shown = range.shown ?? bestShown(range)
   const unit = getUnit(shown)
   const ends = [range.min, range.max].map(end => (end === null ? null : convert(end, range.unit, shown)))
-  const bound = (end: number) => (range.working ? formatNumber(end, stepOf(ends)) : formatDigits(end, 8))
+  const bound = (end: number) =>
+    range.working ? trimmed(formatNumber(end, stepOf(ends))) : formatDigits(end, 8)
   const [min = null, max = null] = ends
   if (min !== null && max !== null) return `${bound(min)} to ${joined(bound(max), unit)}`
   if (max !== null) return `${range.strict ? 'below' : 'at most'} ${joined(bound(max), unit)}`
@@ -58,7 +59,11 @@ export function formatDigits(value: number, digits: number): string {
   if (size >= 15 || size < -9) return minus(rounded.toExponential())
   const places = Math.min(20, Math.max(0, digits - 1 - size))
   const text = rounded.toFixed(places)
-  return minus(text.includes('.') ? text.replace(/0+$/, '').replace(/\.$/, '') : text)
+  return minus(trimmed(text))
+}
+
+function trimmed(text: string): string {
+  return text.includes('.') ? text.replace(/0+$/, '').replace(/\.$/, '') : text
 }
 
 /** A number's text with the unit after it, joined so that they never part. */
@@ -74,7 +79,7 @@ function minus(text: string): string {
 /** Stays with the unit given while the number is easy to read in it. */
 function betterPrefix(value: number, given: Unit): Unit {
   const size = Math.abs(value)
-  if (size === 0 || (size >= 0.1 && size < 1000)) return given
+  if (!Number.isFinite(size) || size === 0 || (size >= 0.1 && size < 1000)) return given
   const inBase = size * given.factor
   for (const prefix of [...PREFIX_ORDER].reverse()) {
     const unit = withPrefix(given.base, prefix)

@@ -56,10 +56,9 @@ function toleranceForm(parts: string[]): Form {
     )
   const amount = need(width)
   const relative = amount.kind === 'number' && amount.unit === '%'
-  const around = relative ? amount : asDifference(amount)
   if (amount.kind === 'number' && amount.value < 0)
     throw new FormulaError(`"± ${width}"`, 'a number above zero', 'Take the minus sign out.')
-  return { kind: 'tolerance', middle: need(middle), plus: around, minus: around, relative }
+  return { kind: 'tolerance', middle: need(middle), plus: amount, minus: amount, relative }
 }
 
 /** The last "to" that leaves a formula on both sides: the names of findings may have a "to" of their own. */
@@ -88,10 +87,6 @@ function need(text: string): Expression {
   if (parsed.ok) return parsed.expression
   const { found, expected, mend, hint } = parsed.problem
   throw new FormulaError(found, expected, mend, hint)
-}
-
-function asDifference(width: Expression): Expression {
-  return width.kind === 'number' && width.unit === '°C' ? { ...width, unit: 'K' } : width
 }
 
 function share(percent: number): Expression {

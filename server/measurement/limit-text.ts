@@ -57,8 +57,9 @@ function settleWidth(
   unit: string,
 ): { plus: Expression; minus: Expression } {
   if (form.relative) return { plus: form.plus, minus: form.minus }
-  const step = unit === '°C' ? 'K' : unit
-  return { plus: settleSide(form.plus, step), minus: settleSide(form.minus, step) }
+  const settle = (width: Expression) =>
+    unit === '°C' ? asDifference(settleSide(width, 'K')) : settleSide(width, unit)
+  return { plus: settle(form.plus), minus: settle(form.minus) }
 }
 
 /** A bare number takes the unit; plain V takes its AC or DC. */
@@ -134,6 +135,10 @@ function impliedUnit(form: Form): string | null {
     if (unit) return unit
   }
   return null
+}
+
+function asDifference(width: Expression): Expression {
+  return width.kind === 'number' && width.unit === '°C' ? { ...width, unit: 'K' } : width
 }
 
 function fromDifference(width: Expression): Expression {
