@@ -53,7 +53,8 @@ export interface NextOptions {
   budget?: number
 }
 
-const usualBudget = 500
+/** States the exact search meets at most while someone waits. */
+export const usualBudget = 500
 
 /** What to check next in a tree (a slug); null when the knowledge has no such tree. `ranking` is that of `rank`. */
 export function nextCheck(

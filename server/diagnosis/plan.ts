@@ -34,6 +34,8 @@ export interface Hypothesis {
   weight: number
   /** Which cause; -1 is something not in this tree. Several hypotheses may be ways of one cause. */
   cause: number
+  /** The cause itself, where `cause` is a group. */
+  own?: number
   /** The row each check would show. */
   rows: Int16Array
   /** The checks that prove it, any one of which will do; none: it is enough that the others are excluded. */
@@ -120,7 +122,7 @@ export function settled(plan: Plan, standing: Standing): Plan {
   const hypotheses = plan.hypotheses.map(hypothesis => {
     const cause = groups.get(hypothesis.cause) ?? hypothesis.cause
     const had = hypothesis.proofs.filter(check => standing.done[check] || open.includes(check))
-    return { ...hypothesis, cause, proofs: had }
+    return { ...hypothesis, cause, own: hypothesis.own ?? hypothesis.cause, proofs: had }
   })
   return { ...plan, hypotheses }
 }
