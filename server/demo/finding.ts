@@ -7,10 +7,9 @@ import type { Range } from '../measurement/expectation.ts'
 import { expectedAt } from '../walk/expected.ts'
 import { placeKey, type Walk } from '../walk/place.ts'
 import type { Finding } from '../walk/record.ts'
-import { driftCheck } from './planted.ts'
 import { createRandom } from './random.ts'
 import { type DemoReading, type MeasuringCheck, measures, readingFor, readingOf } from './readings.ts'
-import { keyOf, routesOf, usualRow } from './routes.ts'
+import { keyOf, usualRow } from './routes.ts'
 import { made, pass, type Story } from './story.ts'
 import * as words from './words.ts'
 
@@ -83,11 +82,10 @@ export function minutesFor(story: Story, check: Check): number {
 /** A contact that creeps up reads from a third of its limit to all but the whole of it; once mended, low again. */
 function creepingValue(story: Story, check: Check, range: Range | null): number | null {
   const { drift } = story.scene.planned
-  const { knowledge, equipment, random } = story.scene
-  const creeps = drift !== null && range?.max !== undefined && range.max !== null
-  if (!creeps || driftCheck(routesOf(knowledge, equipment.slug)) !== check) return null
-  const share = story.record.repairs.length > 0 && drift === 1 ? 0.25 : 0.32 + 0.68 * drift
-  return (range.max ?? 0) * Math.min(0.99, share + 0.02 * random.normal())
+  if (drift?.check !== check || !range || range.max === null) return null
+  const mended = story.record.repairs.length > 0 && drift.share === 1
+  const share = mended ? 0.25 : 0.32 + 0.68 * drift.share
+  return range.max * Math.min(0.99, share + 0.02 * story.scene.random.normal())
 }
 
 /** Another row than the true one, at a measurement, where a correction is planned and none was made yet. */

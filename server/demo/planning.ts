@@ -1,6 +1,6 @@
 // A planned fault before it is walked: where, when, what is wrong and how it ends.
 
-import type { Knowledge } from '../knowledge/types.ts'
+import type { Check, FaultTree, Knowledge } from '../knowledge/types.ts'
 import type { FaultRecord } from '../walk/record.ts'
 import type { DemoPosition } from './railway.ts'
 import type { Random } from './random.ts'
@@ -25,8 +25,8 @@ export interface PlannedFault {
   protection: FaultRecord['fault']['protection']
   intermittent: boolean
   conditions: FaultRecord['conditions']
-  /** How far a creeping contact has come, 0 to 1; null where none creeps. */
-  drift: number | null
+  /** A contact that creeps, as the check sees it, and how far it has come, 0 to 1. */
+  drift: { check: Check; share: number } | null
   /** Serial of the unit to go in, where it is not a new one. */
   incoming: string | null
   /** Findings after which it ends early; null leaves it to chance. */
@@ -47,7 +47,7 @@ export interface Planning {
   routes: Map<string, Routes>
 }
 
-/** By the authors' shares, a shorter way to the same cause being likelier. */
+/** A cause as likely as its author says, and a way to it. */
 export function likelyRoute(planning: Planning, position: DemoPosition): Route | null {
   const causes = [...(planning.routes.get(position.equipment)?.toCauses.values() ?? [])]
   if (causes.length === 0) return null
@@ -57,8 +57,14 @@ export function likelyRoute(planning: Planning, position: DemoPosition): Route |
   )
 }
 
+/** The tree that gets there soonest is the likeliest, and of its ways the shortest. */
 export function shortish(routes: Route[], random: Random): Route {
-  return random.weighted(routes, route => 1 / route.path.length ** 2)
+  const shortest = new Map<FaultTree, number>()
+  for (const { tree, path } of routes)
+    shortest.set(tree, Math.min(path.length, shortest.get(tree) ?? path.length))
+  const [tree] = random.weighted([...shortest], ([, length]) => 1 / length ** 2)
+  const within = routes.filter(route => route.tree === tree)
+  return random.weighted(within, route => 1 / route.path.length ** 2)
 }
 
 /** A planned fault with the ordinary mix of endings and mishaps. */
@@ -81,7 +87,7 @@ export function dressed(
     ending,
     protection: anyProtection(position, random),
     intermittent,
-    conditions: intermittent ? anyConditions(random) : [],
+    conditions: intermittent ? anyConditions(random, at) : [],
     drift: null,
     incoming: null,
     stopAfter: null,
@@ -129,19 +135,22 @@ function decoyFor(route: Route, routes: Routes | undefined, random: Random): Rou
 
 function anyProtection(position: DemoPosition, random: Random): PlannedFault['protection'] {
   if (position.indicated) return random.weighted(['kept', 'not known', 'lost'] as const, word => shares[word])
-  return random.pick(['kept', 'kept', 'not known', 'lost'] as const)
+  return random.pick(['kept', 'kept', 'kept', 'kept', 'not known', 'lost'] as const)
 }
 
 const shares = { kept: 92, 'not known': 5, lost: 3 }
 
-export function anyConditions(random: Random, weather?: string): FaultRecord['conditions'] {
+/** As noted at the time `at`; the temperature follows the season. */
+export function anyConditions(random: Random, at: number, weather?: string): FaultRecord['conditions'] {
+  const coldest = new Date(at).getUTCMonth() - 0.5
+  const degrees = 10 - 8 * Math.cos((2 * Math.PI * coldest) / 12) + random.between(-5, 5)
   return [
     {
       name: 'time of day',
       value: random.pick(['early morning', 'forenoon', 'afternoon', 'evening', 'night']),
     },
     { name: 'weather', value: weather ?? random.pick(['dry', 'dry', 'overcast', 'rain', 'fog', 'frost']) },
-    { name: 'temperature', value: `${random.whole(-3, 27)} °C` },
+    { name: 'temperature', value: `${Math.round(degrees)} °C` },
     { name: 'train passing', value: random.pick(['yes', 'no', 'no', 'not known']) },
     {
       name: 'how long it lasted',

@@ -46,7 +46,7 @@ export function plantDrift(planning: Planning, ids: string[]): PlannedFault[] {
       const last = i === times.length - 1
       const route = routeThrough(planning, routes, check, last ? 'out' : 'in')
       if (!route) return []
-      const drift = last ? 1 : i / times.length
+      const drift = { check, share: last ? 1 : i / times.length }
       return [dressed(planning, position, route, at, { ...calm, ending: 'proven cause', drift })]
     })
   })
@@ -74,7 +74,7 @@ export function plantWet(planning: Planning, id: string): PlannedFault[] {
     const found = i === 7
     const ending = found ? 'proven cause' : i % 3 === 2 ? 'not reproduced' : 'cleared itself'
     const at = from.getTime() + step * (i + planning.random.between(0.1, 0.8))
-    const conditions = anyConditions(planning.random, planning.random.pick(['rain', 'heavy rain']))
+    const conditions = anyConditions(planning.random, at, planning.random.pick(['rain', 'heavy rain']))
     return dressed(planning, position, wet, at, { ...calm, ending, intermittent: true, conditions })
   })
 }
@@ -175,6 +175,8 @@ function wetRoute(planning: Planning, routes: Routes): Route | null {
   const ways = [...routes.toCauses.values()]
   const titled = (pattern: RegExp) => ways.find(routes => pattern.test(routes[0]?.cause?.title ?? ''))
   const wet = titled(/joint.*wet|wet.*joint/i) ?? titled(/\bwet\b|water/i)
+  const ownTree = wet?.filter(route => /\bwet\b/i.test(route.tree.title)) ?? []
+  if (ownTree.length > 0) return shortish(ownTree, planning.random)
   return wet ? shortish(wet, planning.random) : null
 }
 

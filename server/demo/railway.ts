@@ -6,7 +6,7 @@ import { fittingVariants } from '../walk/fit.ts'
 import { factsFor } from './facts.ts'
 import { createRandom, type Random } from './random.ts'
 import { demoSites, sitePrefix } from './sites.ts'
-import { positionIds } from './truths.ts'
+import { plantedTruths, positionIds } from './truths.ts'
 
 export interface DemoUnit {
   kind: string
@@ -25,22 +25,35 @@ export interface Railway {
 
 const DAY = 86_400_000
 
-/** About 40 sites with one to six positions each, of the kinds of equipment that have fault trees. */
+/**
+ * About 40 sites with a few positions each, of the kinds of equipment that have fault trees, mostly of the kind that
+ * has the most; those in `planted` are of that kind.
+ */
 export function demoRailway(seed: number, knowledge: Knowledge, now: Date): Railway {
   const random = createRandom(`${seed} railway`)
+  const truths = plantedTruths(seed)
   const sites = demoSites(random)
   const kinds = kindsWithTrees(knowledge)
+  const main = commonest(kinds)
+  const planted = new Set([...truths.failing, ...truths.drifting, truths.wet])
   const signals = new Map<string, number>()
   const positions = positionIds().map((id, i) => {
     const siteIndex = i < sites.length * 2 ? i % sites.length : random.whole(0, sites.length - 1)
-    const equipment = random.weighted(kinds, kind => kind.trees).equipment
+    const any = random.weighted(kinds, kind => kind.trees ** 2).equipment
+    const equipment = planted.has(id) ? main : any
     const place = { id, siteIndex, siteId: sites[siteIndex]?.id ?? '' }
     return position(place, equipment, signals, random, now)
   })
   return { sites, positions }
 }
 
-/** Most of the railway is of the kind with most fault trees. */
+/** Throws when no equipment has a fault tree. */
+function commonest(kinds: { equipment: Equipment; trees: number }[]): Equipment {
+  const [first] = kinds.toSorted((a, b) => b.trees - a.trees)
+  if (!first) throw new Error('The demo needs a fault tree in the knowledge folder.')
+  return first.equipment
+}
+
 function kindsWithTrees(knowledge: Knowledge): { equipment: Equipment; trees: number }[] {
   const trees = [...knowledge.trees.values()].filter(tree => tree.kind === 'fault')
   return [...knowledge.equipment.values()]
@@ -63,7 +76,7 @@ function position(
   return {
     id: place.id,
     siteId: place.siteId,
-    name: `${duty.charAt(0).toUpperCase()}${duty.slice(1)} loops, ${whereabouts(duty)} ${code}`,
+    name: positionName(equipment, facts.duty, code),
     equipment: equipment.slug,
     plate: `${code} ${initials(duty)}`,
     indicated: facts.indication === undefined ? random.chance(0.8) : facts.indication !== 'none',
@@ -72,6 +85,11 @@ function position(
     facts,
     fitted: unitsFor(equipment, facts, random),
   }
+}
+
+function positionName(equipment: Equipment, duty: string | undefined, code: string): string {
+  if (duty === undefined) return `${equipment.name}, ${code}`
+  return `${duty.charAt(0).toUpperCase()}${duty.slice(1)} loops, ${whereabouts(duty)} ${code}`
 }
 
 function whereabouts(duty: string): string {

@@ -89,24 +89,30 @@ function textsFor(
 /** The ways to be out of range that no other row stands for. */
 function leftOver(check: MeasuringCheck, range: Range, random: Random): string[] {
   const taken = new Set<string>(check.rows.map(row => row.match.kind))
+  const lowIsWrong = range.min !== null && !nearZero(range)
   const texts: [string, number, string][] = [
-    ['below', range.min === null ? 0 : 6, typed(below(range, random), check.does.unit)],
-    ['above', range.max === null ? 0 : 5, typed(above(range, random), check.does.unit)],
-    ['none', range.min === null ? 0 : 3, 'none'],
-    ['open', range.max === null ? 0 : 1, 'OL'],
+    ['below', lowIsWrong ? 7 : 0, typed(below(range, random), check.does.unit)],
+    ['above', range.max === null ? 0 : lowIsWrong ? 1 : 6, typed(above(range, random), check.does.unit)],
+    ['none', lowIsWrong && range.max !== null ? 3 : 0, 'none'],
+    ['open', range.max === null || lowIsWrong ? 0 : 1, 'OL'],
   ]
   const free = texts.filter(([side, share]) => share > 0 && !taken.has(side))
   if (free.length === 0) return texts.map(([, , text]) => text)
-  const [first] = [random.weighted(free, ([, share]) => share)]
+  const first = random.weighted(free, ([, share]) => share)
   return [first, ...free.filter(text => text !== first)].map(([, , text]) => text)
 }
 
 function inside(range: Pick<Range, 'min' | 'max'>, habit: number, random: Random): number {
   const wobble = habit + 0.06 * random.normal()
   const share = Math.min(0.95, Math.max(0.05, wobble))
+  if (range.max !== null && nearZero(range)) return range.max * share * 0.8
   if (range.min !== null && range.max !== null) return range.min + share * (range.max - range.min)
-  if (range.max !== null) return range.max * share * 0.8
   return (range.min ?? 1) * (1.5 + 30 * share ** 2)
+}
+
+/** "At most 0.2", or within 0.2 of nothing either way: what is wanted is a small figure. */
+function nearZero(range: Pick<Range, 'min' | 'max'>): boolean {
+  return range.max !== null && (range.min === null || (range.min <= 0 && range.max > 0))
 }
 
 function below(range: Range, random: Random): number {
@@ -117,7 +123,7 @@ function below(range: Range, random: Random): number {
 
 function above(range: Range, random: Random): number {
   const end = range.max ?? 1
-  const width = range.min === null ? Math.abs(end) : end - range.min
+  const width = nearZero(range) ? Math.abs(end) : end - (range.min ?? 0)
   return end + width * random.between(0.08, 1.6) ** 2
 }
 

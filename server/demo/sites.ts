@@ -1,4 +1,4 @@
-// The sites of the demo railway. The names were made up and looked for: none was found to be a place.
+// The sites of the demo railway. The names are made up, and none was found to be a place.
 
 import type { Site } from '../storage/storage.ts'
 import type { Random } from './random.ts'

@@ -2,8 +2,9 @@
 
 import { findCauseByKey, findCheck } from '../knowledge/graph.ts'
 import type { CheckRef, Knowledge } from '../knowledge/types.ts'
-import { walk } from './place.ts'
-import type { FaultRecord, Finding, Proof, Repair } from './record.ts'
+import { disturbed } from './disturbed.ts'
+import { type Walk, walk } from './place.ts'
+import type { FaultRecord, Finding, Proof, Repair, Restoration } from './record.ts'
 
 export interface NarratedRow {
   /** Id of the entry it tells of. */
@@ -35,8 +36,10 @@ export interface NarratedRow {
 
 /** Oldest first; entries of the same moment keep the order findings, work, proofs. */
 export function narrate(knowledge: Knowledge, record: FaultRecord): NarratedRow[] {
+  const where = walk(knowledge, record.fault.tree, record.findings)
+  const items = new Map(disturbed(knowledge, where, record).map(item => [item.key, item.item]))
   const rows = [
-    ...findingRows(knowledge, record),
+    ...findingRows(knowledge, record, where),
     ...record.identities.map(entry =>
       row(
         entry,
@@ -50,9 +53,7 @@ export function narrate(knowledge: Knowledge, record: FaultRecord): NarratedRow[
     ...record.repairs.map(entry =>
       row(entry, 'repair', `Repair: ${causeTitle(knowledge, entry.cause)}`, repairWords(entry)),
     ),
-    ...record.restorations.map(entry =>
-      row(entry, 'put back', 'Put back', entry.note ? `${entry.how}: ${entry.note}` : entry.how),
-    ),
+    ...record.restorations.map(entry => row(entry, 'put back', 'Put back', putBackWords(entry, items))),
     ...record.proofs.map(entry => row(entry, 'proof', proofTitle(knowledge, entry), proofWords(entry))),
     ...record.handovers.map(entry => row(entry, 'handover', 'Handed over', entry.nextStep)),
   ]
@@ -69,8 +70,7 @@ function row(
   return { id, at, byName, kind, what, found, because: '', struck: null, offPath: false, deviation: false }
 }
 
-function findingRows(knowledge: Knowledge, record: FaultRecord): NarratedRow[] {
-  const where = walk(knowledge, record.fault.tree, record.findings)
+function findingRows(knowledge: Knowledge, record: FaultRecord, where: Walk): NarratedRow[] {
   const steps = new Map(where.path.map(step => [step.finding.id, step]))
   const struck = new Map(where.struck.map(pair => [pair.old.id, pair.by]))
   const offPath = new Set(where.offPath.map(finding => finding.id))
@@ -116,6 +116,11 @@ function foundWords(finding: Finding): string {
 function repairWords(repair: Repair): string {
   const swap = repair.swap ? `, ${repair.swap.serialOut} out, ${repair.swap.serialIn} in` : ''
   return `${repair.action}${swap}: ${repair.words}`
+}
+
+function putBackWords({ itemKey, how, note }: Restoration, items: Map<string, string>): string {
+  const item = items.get(itemKey)
+  return `${item ? `${item}: ` : ''}${how}${note ? `, ${note}` : ''}`
 }
 
 function proofTitle(knowledge: Knowledge, proof: Proof): string {
