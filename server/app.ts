@@ -31,9 +31,10 @@ export function createApp(deps: Deps): Express {
   app.use(compression())
   app.get('/healthz', healthz(deps))
   app.use('/assets', assets(deps))
+  // First, so that every page of trouble knows who is there and how they like it shown.
+  app.use(readVisitor(deps))
   app.use(sameOrigin)
   app.use(express.urlencoded({ extended: false, limit: '100kb', parameterLimit: 500 }))
-  app.use(readVisitor(deps))
   app.use(routes(deps))
   app.use(notFound)
   app.use(showError(deps))

@@ -12,7 +12,7 @@ import { type Config, ConfigError, readConfig } from './config.ts'
 import { reportProblems } from './knowledge/report.ts'
 import { type Library, NoKnowledgeError, openLibrary } from './library.ts'
 import { openDatabase } from './storage/database.ts'
-import { migrate, NewerDatabaseError, readMigrations, schemaVersion } from './storage/migrate.ts'
+import { migrate, MigrationError, readMigrations, schemaVersion } from './storage/migrate.ts'
 import { createStorage, type Storage } from './storage/storage.ts'
 import type { Deps } from './web/deps.ts'
 import { createTimes } from './web/times.ts'
@@ -104,7 +104,7 @@ export function explains(error: unknown): boolean {
     return true
   }
   const code = error instanceof Error && 'code' in error ? error.code : null
-  const known = error instanceof ConfigError || error instanceof NewerDatabaseError
+  const known = error instanceof ConfigError || error instanceof MigrationError
   if (known && error instanceof Error) console.error(error.message)
   else if (code === 'EADDRINUSE') console.error('That port is in use. Set PORT to another one.')
   else return false

@@ -1,9 +1,16 @@
 import type { Request, Response } from 'express'
+import { findCheck } from '../../knowledge/graph.ts'
+import { calibration } from '../../measurement/instrument.ts'
+import { formatReading } from '../../measurement/reading.ts'
 import { narrate } from '../../walk/narrate.ts'
+import type { Finding, Proof } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
-import { readFault } from './fault-in-hand.ts'
+import { type FaultInHand, readFault } from './fault-in-hand.ts'
+import { verdictMark } from './found-words.ts'
 import { placeInWalk } from './place-in-walk.ts'
+
+type Read = Extract<Finding | Proof, { kind: 'reading' }>
 
 /** The record of the fault on one or two A4 pages; readable by everyone, at any time. */
 export const show = (deps: Deps) => (req: Request, res: Response) => {
@@ -13,7 +20,37 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     fault,
     place: placeInWalk(fault),
     rows: narrate(fault.knowledge, fault.record),
+    readings: readings(deps, fault),
+    swaps: fault.record.repairs.flatMap(repair => repair.swap ?? []),
     notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
     printedAt: deps.clock().toISOString(),
   })
+}
+
+/** Readings and proofs with what they were held against, as it was then, and what they were taken with. */
+function readings(deps: Deps, fault: FaultInHand) {
+  const struck = new Set(fault.walk.struck.map(pair => pair.old.id))
+  const found = fault.record.findings.filter(entry => entry.kind === 'reading')
+  const proved = fault.record.proofs.filter(entry => entry.kind === 'reading')
+  const all: Read[] = [...found, ...proved].sort((a, b) => (a.at < b.at ? -1 : 1))
+  return all.map(entry => ({
+    title: findCheck(fault.knowledge, entry.check)?.title ?? entry.check.check,
+    text: formatReading(entry.reading),
+    typed: entry.text,
+    struck: struck.has(entry.id),
+    proof: 'passed' in entry,
+    expected: entry.range?.text ?? 'no limit on record',
+    from: entry.range ? `${entry.range.demo ? 'Demo value. ' : ''}${entry.range.from}` : null,
+    mark: verdictMark(entry.verdict),
+    instrument: instrumentWords(deps, entry),
+    byName: entry.byName,
+    at: entry.at,
+  }))
+}
+
+function instrumentWords(deps: Deps, { instrument, at }: Read): string {
+  const known = instrument ? deps.storage.instruments.findAt(instrument, at) : null
+  if (!known) return 'no instrument named'
+  const late = calibration(known, at) === 'out of date' ? ', calibration out of date' : ''
+  return `${known.kind} ${known.serial}${late}`
 }

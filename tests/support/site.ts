@@ -1,0 +1,117 @@
+import path from 'node:path'
+import pino from 'pino'
+import request from 'supertest'
+import { createApp } from '../../server/app.ts'
+import { createAttempts } from '../../server/auth/attempts.ts'
+import { hashPin } from '../../server/auth/pins.ts'
+import { readConfig } from '../../server/config.ts'
+import { openLibrary } from '../../server/library.ts'
+import { openDatabase } from '../../server/storage/database.ts'
+import { migrate, readMigrations, schemaVersion } from '../../server/storage/migrate.ts'
+import { createStorage, type Role } from '../../server/storage/storage.ts'
+import type { Deps } from '../../server/web/deps.ts'
+import { createTimes } from '../../server/web/times.ts'
+import { Visitor } from './visitor.ts'
+
+const root = path.join(import.meta.dirname, '../..')
+
+/** A few people, enough to remember. All share one PIN. */
+export const people = {
+  wren: { id: 'wren', name: 'Wren Aldous', role: 'technician' },
+  moss: { id: 'moss', name: 'Moss Tarrick', role: 'technician' },
+  isla: { id: 'isla', name: 'Isla Verrin', role: 'engineer' },
+  odo: { id: 'odo', name: 'Odo Pell', role: 'author' },
+  rue: { id: 'rue', name: 'Rue Hask', role: 'reviewer' },
+} as const satisfies Record<string, { id: string; name: string; role: Role }>
+
+export const pin = '2580'
+let hash: Promise<string> | undefined
+
+export interface Site {
+  deps: Deps
+  app: ReturnType<typeof createApp>
+  /** Moves the clock on. */
+  pass(minutes: number): void
+  /** Signs in by the form, as a browser would. */
+  as(person: keyof typeof people): Promise<Visitor>
+  visitor(): Visitor
+}
+
+/** The real application on a database in memory, with the small test knowledge, one site and two positions. */
+export async function makeSite(
+  options: { knowledgeDir?: string; env?: Record<string, string>; empty?: boolean } = {},
+): Promise<Site> {
+  let now = Date.parse('2026-11-02T01:00:00Z')
+  const clock = () => new Date((now += 10))
+  const config = readConfig({ LOG_LEVEL: 'silent', ...options.env })
+  const db = openDatabase(':memory:')
+  migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
+  const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
+  const library = openLibrary(storage, options.knowledgeDir ?? path.join(root, 'tests/support/knowledge'))
+  const deps: Deps = {
+    config,
+    storage,
+    library,
+    clock,
+    log: pino({ level: options.env?.LOG_LEVEL ?? 'silent' }),
+    times: createTimes(config.timeZone),
+    attempts: createAttempts(clock),
+    schemaVersion: () => schemaVersion(db),
+    viewsDir: path.join(root, 'views'),
+    demoNotice: null,
+  }
+  if (!options.empty) await fill(deps)
+  const app = createApp(deps)
+  const visitor = () => new Visitor(request.agent(app))
+  return {
+    deps,
+    app,
+    pass: minutes => {
+      now += minutes * 60_000
+    },
+    visitor,
+    async as(person) {
+      const someone = visitor()
+      await someone.post('/sign-in', { name: people[person].name, pin })
+      return someone
+    },
+  }
+}
+
+async function fill({ storage }: Deps): Promise<void> {
+  hash ??= hashPin(pin)
+  const pinHash = await hash
+  for (const person of Object.values(people)) storage.people.create({ ...person, pinHash })
+  storage.sites.create({
+    id: 'site',
+    name: 'Wendle Halt',
+    line: 'Shore line',
+    mileage: '12 m 40 ch',
+    access: 'Gate by the lane',
+  })
+  const facts = { direction: 'normal', 'cable length': '120' }
+  const common = {
+    siteId: 'site',
+    equipment: 'small-transmitter',
+    indicated: true,
+    inService: '2020-01-01T00:00:00.000Z',
+  }
+  storage.positions.create({
+    ...common,
+    id: 'up',
+    name: 'Overspeed loops, up',
+    plate: 'WH-3-U',
+    outOfService: null,
+    facts,
+  })
+  storage.positions.create({
+    ...common,
+    id: 'down',
+    name: 'Overspeed loops, down',
+    plate: 'WH-3-D',
+    outOfService: null,
+    facts,
+  })
+  storage.units.create({ id: 'unit', kind: 'transmitter module', serial: 'T100', variant: 'N1' })
+  storage.units.fit({ id: 'fit', unitId: 'unit', positionId: 'up', fittedAt: '2024-05-01T00:00:00.000Z' })
+}
