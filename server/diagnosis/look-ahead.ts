@@ -14,12 +14,11 @@ export interface Ahead {
   author: number
 }
 
-/** Checks tried before the author's order, and those of them tried before the greedy order too. */
+/** Checks tried before the author's order. */
 const mostTried = 16
-const mostGreedy = 3
 
-/** Above this many hypotheses × checks the greedy order is followed only where it leads, not tried around it. */
-const greedyLimit = 15_000
+/** As many of them are tried before the greedy order too as this many hypotheses × checks allow: that one is dear. */
+const greedyWork = 20_000
 
 /**
  * Tries the most promising checks next, followed by the author's order or by the greedy one. What it promises is
@@ -41,8 +40,9 @@ export function lookAheadIn(sweep: Sweep, at: number): Ahead {
     .map(check => ({ check, total: attempt(sweep, check, byAuthor, best) }))
     .sort((a, b) => a.total - b.total)
   const greedy = byTelling(sweep, 0, size, at)
-  const again =
-    size * sweep.plan.minutes.length > greedyLimit ? [] : tried.slice(0, mostGreedy).map(({ check }) => check)
+  const again = tried
+    .slice(0, Math.floor(greedyWork / (size * sweep.plan.minutes.length)))
+    .map(({ check }) => check)
   for (const check of new Set([greedy, ...again])) if (check >= 0) attempt(sweep, check, byTelling, best)
   return { first: best.first, expected: best.total / scale, author: author / scale }
 }

@@ -8,6 +8,7 @@ import { type Evidence, evidenceOf, rejectionsIn } from './evidence.ts'
 import { agreement, chanceUnder, outsideFactors } from './hypotheses.ts'
 import { type Likelihood, likelihoodOf } from './likelihood.ts'
 import { type Pair, rankPairs } from './pairs.ts'
+import { update } from './posterior.ts'
 import { type Prior, priors, type Term } from './priors.ts'
 import { findingWords, rejectionWords } from './reasons.ts'
 import { chances } from './strengths.ts'
@@ -123,11 +124,13 @@ function multiplied(
   name: string,
   words: (factor: number) => string,
 ): Prior[] {
-  const average = list.reduce((sum, prior, index) => sum + prior.probability * (factors[index] ?? 1), 0)
-  if (!(average > 0)) return list
+  const { moves } = update(
+    list.map(prior => prior.probability),
+    factors,
+  )
   const said = new Map<number, Term>()
   return list.map((prior, index) => {
-    const factor = (factors[index] ?? 1) / average
+    const factor = moves[index] ?? 1
     const term = said.get(factor) ?? { name, factor, words: words(factor) }
     said.set(factor, term)
     return { ...prior, probability: prior.probability * factor, terms: [...prior.terms, term] }
