@@ -42,7 +42,8 @@ function recognise(error: unknown): AppError | null {
   if (type === 'entity.too.large')
     return new AppError('too large', 'A form may hold 100 kB at most. Shorten what you wrote.')
   if (type === 'parameters.too.many') return new AppError('too large', 'The form has too many fields.')
-  if (typeof type === 'string' && /^(entity|charset|encoding|request)\./.test(type)) {
+  const status = error instanceof Error && 'status' in error ? Number(error.status) : 0
+  if (status >= 400 && status < 500) {
     return new AppError('invalid', 'The form arrived damaged. Go back and send it again.')
   }
   if (error instanceof URIError) return new AppError('not found', 'The address is damaged.')
