@@ -81,7 +81,7 @@ const OTHERS: [symbol: string, base: string, factor: number, ...aliases: string[
   ['ft', 'm', 0.3048, 'feet', 'foot'],
   ['yd', 'm', 0.9144, 'yard', 'yards'],
   ['mile', 'm', 1609.344, 'miles'],
-  ['mph', 'm/s', 0.44704],
+  ['mph', 'm/s', 0.44704, 'MPH', 'Mph'],
   ['km/h', 'm/s', 1 / 3.6, 'kph', 'kmh'],
   ['min', 's', 60, 'minute', 'minutes'],
   ['h', 's', 3600, 'hour', 'hours'],
