@@ -1,4 +1,5 @@
 import { reachableFrom, refKey } from '../graph.ts'
+import { memo } from '../memo.ts'
 import type { Problem } from '../problem.ts'
 import type { GraphContext } from './context.ts'
 import { eachCheck } from './each.ts'
@@ -21,7 +22,7 @@ export function checkCheckUnreachable(context: GraphContext): Problem[] {
 }
 
 /** Keys of all that can be reached from the start of any tree, or from a check that proves a repair. */
-export function reachedTargets({ knowledge }: GraphContext): Set<string> {
+export const reachedTargets = memo(({ knowledge }: GraphContext): Set<string> => {
   const starts = [...knowledge.trees.values()].map(tree => tree.start)
   const proofs = [...knowledge.equipment.values()].flatMap(kit =>
     [...kit.causes.values()].flatMap(cause => cause.prove),
@@ -32,4 +33,4 @@ export function reachedTargets({ knowledge }: GraphContext): Set<string> {
     for (const key of reachableFrom(knowledge, from, reached).keys()) reached.add(key)
   }
   return reached
-}
+})

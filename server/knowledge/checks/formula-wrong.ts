@@ -1,4 +1,5 @@
-import { checkDimensions } from '../../measurement/expectation.ts'
+import { checkDimensions, type Expectation, isConstant } from '../../measurement/expectation.ts'
+import { memo } from '../memo.ts'
 import type { Problem } from '../problem.ts'
 import type { LinkContext } from './context.ts'
 import { unknownNames } from './formula-name-unknown.ts'
@@ -9,7 +10,13 @@ import { writtenRanges } from './ranges.ts'
 export function checkFormulaWrong(context: LinkContext): Problem[] {
   return writtenRanges(context).flatMap(range => {
     if (!range.read.ok || unknownNames(range).length > 0) return []
-    const problems = checkDimensions(range.read.expectation, range.names)
+    const { expectation } = range.read
+    const problems = isConstant(expectation)
+      ? withoutNames(expectation)
+      : checkDimensions(expectation, range.names)
     return problems.map(problem => formulaProblem('formula-wrong', range, problem))
   })
 }
+
+/** A range of plain numbers is the same wherever it stands. */
+const withoutNames = memo((expectation: Expectation) => checkDimensions(expectation, new Map()))

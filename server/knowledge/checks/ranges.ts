@@ -4,6 +4,7 @@ import { nameKey } from '../../measurement/formula.ts'
 import { expectOf, factNames, type ReadExpectation, readExpectation } from '../link/expectation.ts'
 import { readFinding } from '../link/finding.ts'
 import { measureUnit, treeNames } from '../link/tree-names.ts'
+import { memo } from '../memo.ts'
 import { type Document, keyOf, type Section } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'
 import { wholeRows } from '../read/roles.ts'
@@ -19,26 +20,22 @@ export interface WrittenRange {
   read: ReadExpectation
   /** What it belongs to; a band is a finding cell. */
   of: 'limit' | 'expect' | 'band'
-  names: Map<string, string>
+  names: ReadonlyMap<string, string>
   /** Facts whose unit can't be read: no name to complain of, and nothing to reckon with. */
-  doubtful: Set<string>
+  doubtful: ReadonlySet<string>
 }
-
-const found = new WeakMap<LinkContext, WrittenRange[]>()
 
 /** All ranges of a context; read once, as several checks ask for them. */
-export function writtenRanges(context: LinkContext): WrittenRange[] {
-  const before = found.get(context)
-  if (before) return before
-  const ranges = [...limitRanges(context), ...checkRanges(context)]
-  found.set(context, ranges)
-  return ranges
-}
+export const writtenRanges = memo((context: LinkContext): WrittenRange[] => [
+  ...limitRanges(context),
+  ...checkRanges(context),
+])
 
 function limitRanges({ drafts, equipment }: LinkContext): WrittenRange[] {
   return drafts.equipment.flatMap(({ doc, limits }) => {
     const kit = equipment.get(doc.slug)
-    const names = kit ? factNames(kit) : new Map<string, string>()
+    if (!kit) return []
+    const names = factNames(kit)
     return wholeRows(limits).flatMap(row => {
       const text = readCell(row.cells[1])
       if (text === null) return []
@@ -49,15 +46,9 @@ function limitRanges({ drafts, equipment }: LinkContext): WrittenRange[] {
 }
 
 function checkRanges(context: LinkContext): WrittenRange[] {
-  const named = new Map<TreeDraft, Map<string, string>>()
-  const namesFor = (draft: TreeDraft, kit: Equipment) => {
-    const names = named.get(draft) ?? treeNames(draft, kit)
-    named.set(draft, names)
-    return names
-  }
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     if (!keyOf(section, 'Measure')) return []
-    const names = namesFor(draft, kit)
+    const names = treeNames(draft, kit)
     return [...ownRange(draft, kit, section, names), ...bands(draft, kit, section, names)]
   })
 }
@@ -66,7 +57,7 @@ function ownRange(
   draft: TreeDraft,
   kit: Equipment,
   section: Section,
-  names: Map<string, string>,
+  names: ReadonlyMap<string, string>,
 ): WrittenRange[] {
   const line = keyOf(section, 'Expect')
   const expect = line?.value ? expectOf(line.value, kit) : null
@@ -88,7 +79,7 @@ function bands(
   draft: TreeDraft,
   kit: Equipment,
   section: Section,
-  names: Map<string, string>,
+  names: ReadonlyMap<string, string>,
 ): WrittenRange[] {
   const unit = measureUnit(section, kit, names)
   const doubtful = doubtfulFacts(kit)
@@ -102,7 +93,7 @@ function bands(
   })
 }
 
-function doubtfulFacts(kit: Equipment | undefined): Set<string> {
-  const facts = kit?.facts.filter(fact => fact.unit === null && fact.choices.length === 0) ?? []
+const doubtfulFacts = memo((kit: Equipment): ReadonlySet<string> => {
+  const facts = kit.facts.filter(fact => fact.unit === null && fact.choices.length === 0)
   return new Set(facts.map(fact => nameKey(fact.name)))
-}
+})

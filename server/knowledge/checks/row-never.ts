@@ -3,12 +3,12 @@ import type { Check, Row } from '../types.ts'
 import type { GraphContext } from './context.ts'
 import { eachWholeCheck } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
-import { readingPieces } from './readings.ts'
+import type { TakenPiece } from './readings.ts'
 
 /** A row no reading can take: `below` where `at most 0.5 ohm` is expected, or `otherwise` after rows that cover all. */
 export function checkRowNever(context: GraphContext): Problem[] {
-  return eachWholeCheck(context).flatMap(({ draft, check }) =>
-    idleRows(check).map(row =>
+  return eachWholeCheck(context).flatMap(({ draft, check, pieces }) =>
+    idleRows(check, pieces).map(row =>
       problemAt(draft.doc, row.source.line, {
         code: 'row-never',
         found: `No reading can ever take the row ${quoted(row.label)}.`,
@@ -19,13 +19,12 @@ export function checkRowNever(context: GraphContext): Problem[] {
   )
 }
 
-function idleRows(check: Check): Row[] {
-  const { does, rows } = check
-  if (does.kind !== 'measure') return []
-  const pieces = readingPieces(does, rows)
-  return rows.filter(row => {
+function idleRows(check: Check, pieces: TakenPiece[]): Row[] {
+  if (check.does.kind !== 'measure') return []
+  const used = new Set(pieces.flatMap(piece => piece.rows))
+  return check.rows.filter(row => {
     if (row.match.kind === 'cannot tell') return false
-    if (row.match.kind === 'otherwise') return pieces.every(piece => rows.some(piece.takenBy))
-    return !pieces.some(piece => piece.takenBy(row))
+    if (row.match.kind === 'otherwise') return pieces.every(piece => piece.rows.length > 0)
+    return !used.has(row)
   })
 }

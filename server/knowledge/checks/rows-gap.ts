@@ -3,12 +3,12 @@ import type { Check } from '../types.ts'
 import type { GraphContext } from './context.ts'
 import { eachWholeCheck } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
-import { readingPieces } from './readings.ts'
+import { exampleOf, type TakenPiece } from './readings.ts'
 
 /** A reading that no row takes: `below 10 V AC` and `50 V AC to 99 V AC` leave 30 V AC without a way on. */
 export function checkRowsGap(context: GraphContext): Problem[] {
-  return eachWholeCheck(context).flatMap(({ draft, check }) => {
-    const missing = examplesLeft(check)
+  return eachWholeCheck(context).flatMap(({ draft, check, pieces }) => {
+    const missing = examplesLeft(check, pieces)
     if (missing.length === 0) return []
     return problemAt(draft.doc, check.source.line, {
       code: 'rows-gap',
@@ -20,10 +20,9 @@ export function checkRowsGap(context: GraphContext): Problem[] {
   })
 }
 
-function examplesLeft(check: Check): string[] {
-  if (check.does.kind !== 'measure' || check.rows.length === 0) return []
+function examplesLeft(check: Check, pieces: TakenPiece[]): string[] {
+  if (check.rows.length === 0) return []
   if (check.rows.some(row => row.match.kind === 'otherwise')) return []
-  const pieces = readingPieces(check.does, check.rows)
-  const left = pieces.filter(piece => !piece.optional && !check.rows.some(piece.takenBy))
-  return [...new Set(left.map(piece => piece.example))].slice(0, 6)
+  const left = pieces.filter(piece => !piece.optional && piece.rows.length === 0)
+  return [...new Set(left.map(exampleOf))].slice(0, 6)
 }

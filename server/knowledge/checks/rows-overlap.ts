@@ -3,7 +3,7 @@ import type { Check, Row } from '../types.ts'
 import type { GraphContext } from './context.ts'
 import { eachWholeCheck } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
-import { readingPieces } from './readings.ts'
+import { exampleOf, type TakenPiece } from './readings.ts'
 
 interface Overlap {
   first: Row
@@ -13,8 +13,8 @@ interface Overlap {
 
 /** A finding that two rows take: `below` beside `10 V AC to 50 V AC`, or one word twice. Bands may meet at one value. */
 export function checkRowsOverlap(context: GraphContext): Problem[] {
-  return eachWholeCheck(context).flatMap(({ draft, check }) =>
-    overlaps(check).map(({ first, second, example }) =>
+  return eachWholeCheck(context).flatMap(({ draft, check, pieces }) =>
+    overlaps(check, pieces).map(({ first, second, example }) =>
       problemAt(draft.doc, second.source.line, {
         code: 'rows-overlap',
         found: `The rows ${quoted(first.label)} and ${quoted(second.label)} both take ${example}.`,
@@ -27,14 +27,13 @@ export function checkRowsOverlap(context: GraphContext): Problem[] {
   )
 }
 
-function overlaps(check: Check): Overlap[] {
+function overlaps(check: Check, pieces: TakenPiece[]): Overlap[] {
   const same = twins(check.rows)
-  if (check.does.kind !== 'measure') return same
   const found = new Map<Row, Overlap>(same.map(overlap => [overlap.second, overlap]))
-  for (const piece of readingPieces(check.does, check.rows)) {
-    const [first, ...more] = piece.point ? [] : check.rows.filter(piece.takenBy)
+  for (const piece of pieces) {
+    const [first, ...more] = piece.point ? [] : piece.rows
     for (const second of more) {
-      if (first && !found.has(second)) found.set(second, { first, second, example: piece.example })
+      if (first && !found.has(second)) found.set(second, { first, second, example: exampleOf(piece) })
     }
   }
   return [...found.values()]

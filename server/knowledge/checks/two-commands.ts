@@ -1,6 +1,5 @@
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
-import { rolesOf } from '../read/roles.ts'
 import { sentencesOf } from '../read/sentences.ts'
 import { problemAt } from './problem-at.ts'
 
@@ -12,17 +11,15 @@ const SECOND = new RegExp(`(?: and|,? then|,? and then|;) (?:${COMMANDS}) `, 'i'
 
 /** Two commands in one sentence: `Open the case and remove the fuse.` A warning. */
 export function checkTwoCommands(draft: Draft): Problem[] {
-  return rolesOf(draft).flatMap(({ section }) =>
-    sentencesOf(section)
-      .filter(({ text }) => FIRST.test(text) && SECOND.test(text))
-      .map(({ line }) =>
-        problemAt(draft.doc, line, {
-          code: 'two-commands',
-          severity: 'warning',
-          found: 'A sentence here gives two commands.',
-          expected: 'One sentence gives one command, so that none is missed.',
-          mend: 'Make two sentences of it.',
-        }),
-      ),
-  )
+  return sentencesOf(draft)
+    .filter(({ text }) => FIRST.test(text) && SECOND.test(text))
+    .map(({ line }) =>
+      problemAt(draft.doc, line, {
+        code: 'two-commands',
+        severity: 'warning',
+        found: 'A sentence here gives two commands.',
+        expected: 'One sentence gives one command, so that none is missed.',
+        mend: 'Make two sentences of it.',
+      }),
+    )
 }

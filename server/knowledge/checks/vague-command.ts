@@ -1,6 +1,5 @@
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
-import { rolesOf } from '../read/roles.ts'
 import { sentencesOf } from '../read/sentences.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
@@ -9,17 +8,15 @@ const RESULT = /\b(?:that|is|are|if|whether|reads?|shows?|for|against|has|have)\
 
 /** `Check the fuse.`: what would a good fuse look like? A warning. */
 export function checkVagueCommand(draft: Draft): Problem[] {
-  return rolesOf(draft).flatMap(({ section }) =>
-    sentencesOf(section)
-      .filter(({ text }) => VAGUE.test(text) && !RESULT.test(text))
-      .map(({ text, line }) =>
-        problemAt(draft.doc, line, {
-          code: 'vague-command',
-          severity: 'warning',
-          found: `${quoted(text)} does not say what should be seen.`,
-          expected: 'A command to check or ensure names the result: “Check that the lamp is lit.”',
-          mend: 'Say what should be seen, or what to do.',
-        }),
-      ),
-  )
+  return sentencesOf(draft)
+    .filter(({ text }) => VAGUE.test(text) && !RESULT.test(text))
+    .map(({ text, line }) =>
+      problemAt(draft.doc, line, {
+        code: 'vague-command',
+        severity: 'warning',
+        found: `${quoted(text)} does not say what should be seen.`,
+        expected: 'A command to check or ensure names the result: “Check that the lamp is lit.”',
+        mend: 'Say what should be seen, or what to do.',
+      }),
+    )
 }

@@ -1,6 +1,7 @@
 import { type Expectation, type ParsedExpectation, parseExpectation } from '../../measurement/expectation.ts'
 import { nameKey } from '../../measurement/formula.ts'
 import { findUnit } from '../../measurement/units.ts'
+import { memo } from '../memo.ts'
 import type { Equipment, Limit } from '../types.ts'
 
 export type ReadExpectation = ParsedExpectation
@@ -12,12 +13,35 @@ export type Expect =
   | { kind: 'unknown' }
   | { kind: 'unreadable'; problem: Exclude<ParsedExpectation, { ok: true }>['problem'] }
 
+/** Ranges read before; the same few stand in many checks, and each is asked for several times. */
+const readBefore = new Map<string, ReadExpectation>()
+const MOST_KEPT = 2_000
+
+/** Reads a range whose numbers without a unit are in `unit`. */
 export function readExpectation(text: string, unit: string | null): ReadExpectation {
+  const key = `${unit ?? ''}\n${text}`
+  const before = readBefore.get(key)
+  if (before) return before
+  if (readBefore.size >= MOST_KEPT) readBefore.clear()
   const known = unit === null ? null : findUnit(unit)
-  return parseExpectation(text, known?.symbol)
+  const read = parseExpectation(text, known?.symbol)
+  readBefore.set(key, read)
+  return read
 }
 
 export function expectOf(text: string, kit: Equipment): Expect {
+  const known = expectsOf(kit)
+  const before = known.get(text)
+  if (before) return before
+  const expect = readExpect(text, kit)
+  known.set(text, expect)
+  return expect
+}
+
+/** What has been read for an equipment: the same few limits are named again and again. */
+const expectsOf = memo((_kit: Equipment) => new Map<string, Expect>())
+
+function readExpect(text: string, kit: Equipment): Expect {
   const limit = kit.limits.find(candidate => nameKey(candidate.name) === nameKey(text))
   if (limit) return { kind: 'limit', limit }
   const read = readExpectation(text, null)
@@ -27,11 +51,11 @@ export function expectOf(text: string, kit: Equipment): Expect {
 }
 
 /** Facts as a formula may name them: name → unit, or `choice`. */
-export function factNames(kit: Equipment): Map<string, string> {
+export const factNames = memo((kit: Equipment): ReadonlyMap<string, string> => {
   const names = new Map<string, string>()
   for (const fact of kit.facts) {
     const unit = fact.unit ?? (fact.choices.length > 0 ? 'choice' : null)
     if (unit !== null) names.set(nameKey(fact.name), unit)
   }
   return names
-}
+})

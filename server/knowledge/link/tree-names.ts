@@ -1,12 +1,22 @@
 import { expectationUnit } from '../../measurement/expectation.ts'
 import { nameKey } from '../../measurement/formula.ts'
+import { memo } from '../memo.ts'
 import { keyOf, type Section } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'
 import type { Equipment } from '../types.ts'
 import { expectOf, factNames } from './expectation.ts'
 
 /** What a formula in a tree may name, with its unit or `choice`: facts, and `reading of` each measuring check. */
-export function treeNames(draft: TreeDraft, kit: Equipment): Map<string, string> {
+export function treeNames(draft: TreeDraft, kit: Equipment): ReadonlyMap<string, string> {
+  const known = namesOf(draft)
+  const names = known.get(kit) ?? readNames(draft, kit)
+  known.set(kit, names)
+  return names
+}
+
+const namesOf = memo((_draft: TreeDraft) => new Map<Equipment, ReadonlyMap<string, string>>())
+
+function readNames(draft: TreeDraft, kit: Equipment): ReadonlyMap<string, string> {
   const facts = factNames(kit)
   const names = new Map(facts)
   for (const section of draft.checks) {
@@ -17,7 +27,11 @@ export function treeNames(draft: TreeDraft, kit: Equipment): Map<string, string>
 }
 
 /** The unit a check's readings have: its limit's, its own range's, or the one the range's names give. Null: none. */
-export function measureUnit(section: Section, kit: Equipment, names: Map<string, string>): string | null {
+export function measureUnit(
+  section: Section,
+  kit: Equipment,
+  names: ReadonlyMap<string, string>,
+): string | null {
   if (!keyOf(section, 'Measure')) return null
   const expect = expectOf(keyOf(section, 'Expect')?.value ?? '', kit)
   if (expect.kind === 'limit') return expect.limit.unit || null

@@ -54,7 +54,7 @@ function checkOf(
   section: Section,
   names: Names,
   kit: Equipment,
-  formulaNames: Map<string, string>,
+  formulaNames: ReadonlyMap<string, string>,
 ): Check {
   const value = (key: string) => keyOf(section, key)?.value ?? ''
   const does = doesOf(section, kit, formulaNames)
@@ -77,7 +77,7 @@ function checkOf(
   }
 }
 
-function doesOf(section: Section, kit: Equipment, names: Map<string, string>): Measures | Observes {
+function doesOf(section: Section, kit: Equipment, names: ReadonlyMap<string, string>): Measures | Observes {
   const measure = keyOf(section, 'Measure')
   const between = terminalNames(section)
   if (!measure) return { kind: 'observe', what: keyOf(section, 'Observe')?.value ?? '', between }

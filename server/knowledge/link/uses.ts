@@ -1,5 +1,6 @@
 // Every link the compiler follows, with what it may lead to.
 
+import { memo } from '../memo.ts'
 import type { Document } from '../read/document.ts'
 import type { Drafts, EquipmentDraft, TreeDraft } from '../read/draft.ts'
 import { type Link, linksIn } from '../read/link.ts'
@@ -14,9 +15,10 @@ export interface LinkUse {
 }
 
 /** All links that mean something: a tree's keys, the last cell of rows, examples, and proofs. */
-export function linkUses(drafts: Drafts): LinkUse[] {
-  return [...drafts.trees.flatMap(treeUses), ...drafts.equipment.flatMap(equipmentUses)]
-}
+export const linkUses = memo((drafts: Drafts): LinkUse[] => [
+  ...drafts.trees.flatMap(treeUses),
+  ...drafts.equipment.flatMap(equipmentUses),
+])
 
 function treeUses(draft: TreeDraft): LinkUse[] {
   const { doc } = draft

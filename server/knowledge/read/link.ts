@@ -7,7 +7,8 @@ export interface Link {
 /** All links in a piece of Markdown, in order. Images count as links. */
 export function linksIn(markdown: string): Link[] {
   const links: Link[] = []
-  for (const match of markdown.matchAll(/\[([^[\]]*)\]\(([^()\s]*)\)/g)) {
+  const link = /\[([^[\]]*)\]\(([^()\s]*)\)/g
+  for (let match = link.exec(markdown); match; match = link.exec(markdown)) {
     links.push({ text: (match[1] ?? '').trim(), href: match[2] ?? '' })
   }
   return links
@@ -15,11 +16,12 @@ export function linksIn(markdown: string): Link[] {
 
 /** Where a relative address leads from a file: path inside the folder, and heading slug or null. Null for other addresses. */
 export function resolveHref(from: string, href: string): { path: string; heading: string | null } | null {
+  if (href.startsWith('#')) return { path: from, heading: href.slice(1) }
   if (/^[a-z][a-z0-9+.-]*:/i.test(href) || href.startsWith('/')) return null
   const hash = href.indexOf('#')
   const file = hash < 0 ? href : href.slice(0, hash)
   const heading = hash < 0 ? null : href.slice(hash + 1)
-  if (file === '') return heading === null ? null : { path: from, heading }
+  if (file === '') return null
   const parts = from.split('/').slice(0, -1)
   for (const part of file.split('/')) {
     if (part === '..') {

@@ -1,4 +1,4 @@
-import { Lexer, type Token, type Tokens } from 'marked'
+import { Lexer, Marked, type Token, type Tokens } from 'marked'
 import type { Document, Section } from './document.ts'
 import { slugOf } from './slug.ts'
 import { readTable } from './table.ts'
@@ -11,7 +11,7 @@ export function readDocument(path: string, text: string): Document {
   const plain = plainText(text)
   const sections = [sectionAt(0, '', 1)]
   let line = 1
-  for (const token of new Lexer({ gfm: true }).blockTokens(plain, [])) {
+  for (const token of new Lexer(withKeyLists).blockTokens(plain, [])) {
     place(token, line, sections)
     line += newlines(token.raw)
   }
@@ -19,6 +19,23 @@ export function readDocument(path: string, text: string): Document {
   const kept = preface && isEmpty(preface) ? sections.slice(1) : sections
   return { path, slug: fileSlug(path), lines: plain.split('\n'), sections: kept }
 }
+
+/** A list of nothing but `- Key: value` lines, which is read line by line: far cheaper than a list that may nest. */
+const KEY_LIST = /^(?:- [A-Z][A-Za-z]*(?: [A-Za-z]+){0,3}:(?: [^\n]*)?\n)+(?=\n(?![ \t\n*+-]))/
+
+const withKeyLists = new Marked({
+  gfm: true,
+  extensions: [
+    {
+      name: 'keys',
+      level: 'block',
+      tokenizer: src => {
+        const raw = src.startsWith('- ') ? KEY_LIST.exec(src)?.[0] : undefined
+        return raw === undefined ? undefined : { type: 'keys', raw }
+      },
+    },
+  ],
+}).defaults
 
 /** Without the byte-order mark, and with one kind of line end. */
 export function plainText(text: string): string {
@@ -42,6 +59,9 @@ function place(token: Token, line: number, sections: Section[]) {
       return
     case 'table':
       section.tables.push(readTable(token.raw.replace(/^\n+/, ''), start))
+      return
+    case 'keys':
+      placeKeys(token.raw, start, section)
       return
     case 'list':
       placeList(token as Tokens.List, start, section)
@@ -75,6 +95,17 @@ function quoteAt(text: string, line: number) {
 }
 
 const KEY = /^\s*[-*+]\s+([A-Z][A-Za-z]*(?: [A-Za-z]+){0,3}):(?:\s+([^\n]*(?:\n[^\n]*)*))?$/
+
+function placeKeys(raw: string, line: number, section: Section) {
+  for (const [index, text] of raw.trimEnd().split('\n').entries()) {
+    const colon = text.indexOf(':')
+    const value = text
+      .slice(colon + 1)
+      .replace(/\s+/g, ' ')
+      .trim()
+    section.keys.push({ key: text.slice(2, colon), value, line: line + index })
+  }
+}
 
 function placeList(list: Tokens.List, line: number, section: Section) {
   let at = line

@@ -22,10 +22,12 @@ export interface Names {
   files: Map<string, Place>
   /** Paths of files that are there but can't be read: links into them are not judged. */
   unread: ReadonlySet<string>
+  /** Links resolved before, by file and address: each is asked for several times. */
+  resolved: Map<string, Map<string, Resolved>>
 }
 
 export function namesOf(drafts: Drafts, unread: ReadonlySet<string> = new Set()): Names {
-  const names: Names = { places: new Map(), files: new Map(), unread }
+  const names: Names = { places: new Map(), files: new Map(), unread, resolved: new Map() }
   for (const draft of drafts.trees) {
     const own = new Map<string, Place>()
     for (const section of draft.checks) putFirst(own, section.slug, { kind: 'check', draft, section })
@@ -44,6 +46,13 @@ export function namesOf(drafts: Drafts, unread: ReadonlySet<string> = new Set())
 
 /** What a link in the file at `from` leads to, or what is missing. */
 export function resolveLink(names: Names, from: string, href: string): Resolved {
+  const before = names.resolved.get(from) ?? new Map<string, Resolved>()
+  const resolved = before.get(href) ?? resolve(names, from, href)
+  names.resolved.set(from, before.set(href, resolved))
+  return resolved
+}
+
+function resolve(names: Names, from: string, href: string): Resolved {
   const address = resolveHref(from, href)
   if (!address) return { ok: false, missing: 'address' }
   const file = names.files.get(address.path)

@@ -1,5 +1,6 @@
 // What may stand in each kind of section.
 
+import { memo } from '../memo.ts'
 import type { Section, TableRow } from './document.ts'
 import type { Draft } from './draft.ts'
 
@@ -65,7 +66,7 @@ export function wholeRows(section: Section | null): TableRow[] {
 }
 
 /** The sections of a draft that have a place in it, each with its role, in the order of the file. */
-export function rolesOf(draft: Draft): { role: Role; section: Section }[] {
+export const rolesOf = memo((draft: Draft): { role: Role; section: Section }[] => {
   const all: [Role, (Section | null)[]][] =
     draft.kind === 'tree'
       ? [
@@ -82,4 +83,4 @@ export function rolesOf(draft: Draft): { role: Role; section: Section }[] {
   return all
     .flatMap(([role, sections]) => sections.flatMap(section => (section ? [{ role, section }] : [])))
     .sort((a, b) => a.section.line - b.section.line)
-}
+})

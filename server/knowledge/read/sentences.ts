@@ -1,13 +1,21 @@
-import type { Section, Words } from './document.ts'
+import { memo } from '../memo.ts'
+import type { Words } from './document.ts'
+import type { Draft } from './draft.ts'
+import { rolesOf } from './roles.ts'
 
-/** The sentences of a section's instruction and cautions, without Markdown's marks, each with its line. */
-export function sentencesOf(section: Section): Words[] {
-  const prose = section.prose.filter(words => !/^(?:```|~~~| {4})/.test(words.text))
-  return [...prose, ...section.quotes].flatMap(sentencesIn)
-}
-
-function sentencesIn(words: Words): Words[] {
+/** The sentences of a file's instructions, remedies and cautions, without Markdown's marks, each with its line. */
+export const sentencesOf = memo((draft: Draft): Words[] => {
   const sentences: Words[] = []
+  for (const { section } of rolesOf(draft)) {
+    for (const words of section.prose) {
+      if (!/^(?:```|~~~| {4})/.test(words.text)) addSentences(sentences, words)
+    }
+    for (const quote of section.quotes) addSentences(sentences, quote)
+  }
+  return sentences
+})
+
+function addSentences(sentences: Words[], words: Words) {
   let line = words.line
   for (const part of words.text.split(/(\n[ \t]*(?=\n|[-*+] |\d+[.)] )|[.!?](?=\s|$))/)) {
     const text = plain(part)
@@ -15,7 +23,6 @@ function sentencesIn(words: Words): Words[] {
     if (/\p{L}/u.test(text)) sentences.push({ text, line: line + (lead.split('\n').length - 1) })
     line += part.split('\n').length - 1
   }
-  return sentences
 }
 
 function plain(text: string): string {
