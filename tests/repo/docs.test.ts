@@ -1,0 +1,74 @@
+import { describe, expect, it } from 'vitest'
+import { variables } from '../../server/config.ts'
+import { filesBelow, textOf, tracked } from './files.ts'
+
+const readme = textOf('README.md')
+const developers = textOf('DEVELOPERS.md')
+const scripts = Object.keys(JSON.parse(textOf('package.json')).scripts)
+const dependencies = Object.keys({
+  ...JSON.parse(textOf('package.json')).dependencies,
+  ...JSON.parse(textOf('package.json')).devDependencies,
+})
+
+describe('the documents', () => {
+  it.each(variables.map(one => [one.name, one.default]))(
+    'README.md explains %s and its default %s',
+    (name, value) => {
+      const row = readme.split('\n').find(line => line.startsWith(`| \`${name}\``))
+      expect(row, `a row for ${name}`).toBeDefined()
+      expect(row).toContain(value)
+    },
+  )
+
+  it.each(scripts)('README.md or DEVELOPERS.md explains the script %s', name => {
+    const call = name === 'start' || name === 'test' ? `npm ${name}` : `npm run ${name}`
+    expect(readme.includes(call) || developers.includes(call), call).toBe(true)
+  })
+
+  it.each(dependencies.filter(name => !name.startsWith('@types/')))(
+    'DEVELOPERS.md gives the reason for %s',
+    name => {
+      expect(developers).toContain(`\`${name}\``)
+    },
+  )
+
+  it('README.md opens with one paragraph that states the job', () => {
+    const [title, paragraph = ''] = readme.split('\n\n')
+    expect(title).toBe('# Fourfoot')
+    expect(paragraph).toMatch(/technician/)
+    expect(paragraph).not.toMatch(/^[#|>-]/)
+  })
+
+  it('names only files that exist', () => {
+    const files = new Set(tracked())
+    if (files.size === 0) return
+    for (const [name, text] of [
+      ['README.md', readme],
+      ['DEVELOPERS.md', developers],
+    ] as const) {
+      const named = [...text.matchAll(/\]\((?!https?:|#)([^)#\s]+)/g)].map(match =>
+        (match[1] ?? '').replace(/\/$/, ''),
+      )
+      const missing = named.filter(
+        file => !files.has(file) && ![...files].some(one => one.startsWith(`${file}/`)),
+      )
+      expect([name, missing]).toEqual([name, []])
+    }
+  })
+})
+
+describe('the files', () => {
+  it('of server and views are short enough to read in one go', () => {
+    const long = [
+      ...filesBelow('server', '.ts'),
+      ...filesBelow('views', '.ejs'),
+      ...filesBelow('views', '.css'),
+    ].filter(file => textOf(file).split('\n').length > 251)
+    expect(long).toEqual([])
+  })
+
+  it('of migrations are numbered in order, each number once', () => {
+    const names = filesBelow('migrations', '.sql').map(file => file.replace('migrations/', ''))
+    expect(names.map(name => Number(name.slice(0, 4)))).toEqual(names.map((_, n) => n + 1))
+  })
+})

@@ -1,0 +1,87 @@
+import path from 'node:path'
+import { describe, expect, it } from 'vitest'
+import { filesBelow, textOf } from './files.ts'
+
+/** What each folder of server/ may import of the others. Its own files are always its own to use. */
+const mayImport: Record<string, string[]> = {
+  measurement: [],
+  charts: [],
+  knowledge: ['measurement'],
+  walk: ['knowledge', 'measurement'],
+  diagnosis: ['knowledge', 'measurement', 'walk'],
+  history: ['measurement'],
+  storage: ['knowledge', 'measurement', 'walk', 'diagnosis', 'history'],
+  auth: ['storage', 'knowledge', 'measurement', 'walk'],
+  demo: ['knowledge', 'measurement', 'walk', 'diagnosis', 'storage', 'auth'],
+  web: ['knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts', 'storage', 'auth'],
+}
+
+/** Run in a browser as well as on the server: no Node module, no Express, no SQLite. */
+const pure = ['knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts']
+const pureExceptions = ['server/knowledge/load.ts']
+const purePackages = /^(marked|d3-array|d3-scale|d3-shape|@dagrejs\/dagre|@stdlib\/.+)$/
+
+interface Import {
+  file: string
+  from: string
+  target: string
+}
+
+const imports: Import[] = filesBelow('server', '.ts').flatMap(file =>
+  [
+    ...textOf(file).matchAll(
+      /(?:^|\n)\s*(?:import|export)\b[^'"]*?from\s+['"]([^'"]+)['"]|import\(['"]([^'"]+)['"]\)/g,
+    ),
+  ].map(match => {
+    const target = match[1] ?? match[2] ?? ''
+    return { file, from: file.split('/')[1] ?? '', target }
+  }),
+)
+
+function folderOf({ file, target }: Import): string | null {
+  if (!target.startsWith('.')) return null
+  const [top, folder, rest] = path.posix.join(path.posix.dirname(file), target).split('/')
+  return top === 'server' && rest ? (folder ?? null) : null
+}
+
+describe('the import rule', () => {
+  it('finds imports to check', () => {
+    expect(imports.length).toBeGreaterThan(200)
+  })
+
+  it.each(Object.keys(mayImport))('%s imports only the folders below it', folder => {
+    const wrong = imports.filter(one => {
+      const other = folderOf(one)
+      return one.from === folder && other !== null && other !== folder && !mayImport[folder]?.includes(other)
+    })
+    expect(wrong).toEqual([])
+  })
+
+  it('pure folders import nothing of Node, Express or SQLite', () => {
+    const wrong = imports.filter(
+      ({ file, from, target }) =>
+        pure.includes(from) &&
+        !pureExceptions.includes(file) &&
+        !target.startsWith('.') &&
+        !purePackages.test(target),
+    )
+    expect(wrong).toEqual([])
+  })
+
+  it('SQL stands in storage alone', () => {
+    const sql = /\b(SELECT\s[\s\S]{1,400}\sFROM|INSERT INTO|UPDATE \w+ SET|DELETE FROM)\b/
+    const wrong = filesBelow('server', '.ts').filter(
+      file => !file.startsWith('server/storage/') && sql.test(textOf(file)),
+    )
+    expect(wrong).toEqual([])
+  })
+
+  it('only config reads the environment', () => {
+    const allowed = ['server/main.ts', 'server/demo.ts', 'server/config.ts']
+    const wrong = filesBelow('server', '.ts').filter(
+      file =>
+        textOf(file).includes('process.env') && !allowed.includes(file) && !/^server\/[\w-]+\.ts$/.test(file),
+    )
+    expect(wrong).toEqual([])
+  })
+})
