@@ -45,7 +45,7 @@ export function leadAdvice(leads: number): string | null {
 
 /**
  * Resistance from the volt drop across it and the current through it. The resolution of the answer follows from those
- * of the two. Throws Impossible unless a current flows and both are AC or DC alike.
+ * of the two; volts AC give ohms AC. Throws Impossible unless a current flows.
  */
 export function fromVoltDrop(drop: ValueReading, current: ValueReading): Corrected {
   if (!drop.unit.startsWith('V') || current.unit !== 'A')
@@ -53,10 +53,11 @@ export function fromVoltDrop(drop: ValueReading, current: ValueReading): Correct
   if (current.value === 0)
     throw new Impossible('No current flows, so the volt drop says nothing: put the load on.')
   const value = clean(drop.value / current.value)
+  const unit = drop.unit === 'V AC' ? 'ohm AC' : 'ohm'
   const share =
     Math.abs(drop.resolution / (drop.value || drop.resolution)) + Math.abs(current.resolution / current.value)
   const size = Math.abs(value) || Math.abs(drop.resolution / current.value)
-  const reading: ValueReading = { kind: 'value', value, resolution: roundStep(size * share), unit: 'ohm' }
+  const reading: ValueReading = { kind: 'value', value, resolution: roundStep(size * share), unit }
   return {
     reading,
     working: `${formatReading(drop)} ÷ ${formatReading(current)} = ${formatReading(reading)}`,
@@ -72,7 +73,10 @@ export interface Averaged extends Corrected {
   within: number
 }
 
-/** The mean of two or more readings of the same quantity, with their spread. Throws Impossible for fewer. */
+/**
+ * The mean of two or more readings of the same quantity, with their spread. Its own uncertainty goes into the verdict:
+ * half of `within`, so that k = 2 covers what t asks for. Throws Impossible for fewer than two.
+ */
 export function average(readings: ValueReading[]): Averaged {
   const [first] = readings
   if (!first || readings.length < 2) throw new Impossible('Two readings or more are needed for a mean.')
@@ -84,7 +88,7 @@ export function average(readings: ValueReading[]): Averaged {
   const deviation = Math.sqrt(squares / (values.length - 1))
   const within = (studentFactor(0.95, values.length - 1) * deviation) / Math.sqrt(values.length)
   const finest = Math.min(...readings.map(reading => reading.resolution))
-  const reading: ValueReading = { ...first, value: clean(mean), resolution: finest }
+  const reading: ValueReading = { ...first, value: clean(mean), resolution: finest, spread: within / 2 }
   const [low, high] = [Math.min(...values), Math.max(...values)]
   return {
     reading,

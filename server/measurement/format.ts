@@ -100,7 +100,8 @@ function stepOf(ends: (number | null)[]): number | undefined {
   return width > 0 ? 10 ** Math.floor(Math.log10(width / 100)) : undefined
 }
 
-function bestShown(range: Pick<Range, 'min' | 'max' | 'unit'>): string {
+/** The unit in which the bounds of a range read best, where no author chose one. */
+export function bestShown(range: Pick<Range, 'min' | 'max' | 'unit'>): string {
   const bound = range.max ?? range.min ?? 0
   return betterPrefix(bound, getUnit(range.unit)).symbol
 }

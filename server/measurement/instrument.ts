@@ -31,7 +31,7 @@ export interface Instrument {
 export interface Accuracy {
   /** The true value lies within ± this, base unit. */
   halfWidth: number
-  /** Standard uncertainty, base unit: half-width ÷ √3 (rectangular, GUM 4.3.7), with rounding by hand added. */
+  /** Standard uncertainty, base unit: half-width ÷ √3 (rectangular, GUM 4.3.7), with rounding and spread added. */
   standard: number
   function: InstrumentFunction
 }
@@ -50,7 +50,8 @@ export function accuracyFor(instrument: Instrument, reading: Reading): Accuracy 
   const halfWidth = (chosen.accuracy.percent / 100) * Math.abs(value) + chosen.accuracy.counts * count
   const noted = 'resolution' in reading ? reading.resolution : count
   const rounding = noted > count * 1.000001 ? noted / Math.sqrt(12) : 0
-  return { halfWidth, standard: Math.hypot(halfWidth / Math.sqrt(3), rounding), function: chosen }
+  const spread = reading.kind === 'value' ? (reading.spread ?? 0) : 0
+  return { halfWidth, standard: Math.hypot(halfWidth / Math.sqrt(3), rounding, spread), function: chosen }
 }
 
 /** The function with the smallest range that holds `value` (base unit `base`), or null. */

@@ -10,8 +10,11 @@ export { surprise } from './surprise.ts'
 
 /** Values are in the base unit of their kind ("V AC", "ohm", "A", "m"), never in a prefixed one. */
 export type Reading =
-  /** `resolution` is one count of the last digit typed, in the same unit. */
-  | { kind: 'value'; value: number; resolution: number; unit: string }
+  /**
+   * `resolution` is one count of the last digit typed, in the same unit. `spread` is the standard uncertainty of a mean
+   * of several, from how they scattered; absent for a single reading.
+   */
+  | { kind: 'value'; value: number; resolution: number; unit: string; spread?: number }
   /** Over the meter's range: `OL`, "open". */
   | { kind: 'open'; unit: string }
   /** Nothing there: "none", "no reading". */

@@ -3,7 +3,7 @@
 import { type Environment, evaluate, type Result, type Value } from './evaluate.ts'
 import type { Expectation, Range } from './expectation.ts'
 import { checkDimensions, expectationUnit, namesOf, sidesOf } from './expectation-check.ts'
-import { formatDigits, formatQuantity, formatRange } from './format.ts'
+import { bestShown, formatDigits, formatQuantity, formatRange } from './format.ts'
 import { nameKey } from './formula.ts'
 import { Impossible } from './impossible.ts'
 import { clean, findUnit, getUnit } from './units.ts'
@@ -66,11 +66,11 @@ function workOut(
   const names = new Map(
     [...environment.values].map(([name, value]) => [name, typeof value === 'string' ? 'choice' : value.unit]),
   )
-  const shown = expectationUnit(expectation, names) ?? 'ratio'
-  const unit = getUnit(shown).base
+  const unit = getUnit(expectationUnit(expectation, names) ?? 'ratio').base
   const { min, max, floor } = bounds(expectation, environment, steps, unit)
   const strict = 'strict' in expectation && expectation.strict ? { strict: true } : {}
-  const bare = { min: tidy(min), max: tidy(max), unit, shown, ...strict }
+  const ends = { min: tidy(min), max: tidy(max), unit }
+  const bare = { ...ends, shown: expectation.unit === '' ? bestShown(ends) : expectation.unit, ...strict }
   if (bare.min !== null && bare.max !== null && bare.min > bare.max)
     throw new Impossible(
       `The low end, ${formatQuantity(bare.min, unit)}, comes out above the high end, ${formatQuantity(bare.max, unit)}.`,

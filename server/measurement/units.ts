@@ -80,7 +80,7 @@ const OTHERS: [symbol: string, base: string, factor: number, ...aliases: string[
   ['in', 'm', 0.0254, 'inch', 'inches'],
   ['ft', 'm', 0.3048, 'feet', 'foot'],
   ['yd', 'm', 0.9144, 'yard', 'yards'],
-  ['mile', 'm', 1609.344, 'miles'],
+  ['mile', 'm', 1609.344, 'miles', 'Mile', 'Miles'],
   ['mph', 'm/s', 0.44704, 'MPH', 'Mph'],
   ['km/h', 'm/s', 1 / 3.6, 'kph', 'kmh'],
   ['min', 's', 60, 'minute', 'minutes'],

@@ -8,17 +8,8 @@ import {
   speedOfSpacing,
   voltDrop,
 } from '../../server/measurement/calculators.ts'
-import { fuseUnderLoad, refitCounts } from '../../server/measurement/fuse.ts'
 import { Impossible } from '../../server/measurement/impossible.ts'
-import {
-  insulationGate,
-  insulationTest,
-  insulationTests,
-  wetBesideDry,
-} from '../../server/measurement/insulation.ts'
 import { spacingFault } from '../../server/measurement/loop.ts'
-import { screenFaults } from '../../server/measurement/screening.ts'
-import { nearestTone, type Tone } from '../../server/measurement/tones.ts'
 import { plain } from './make.ts'
 
 describe('a calculator', () => {
@@ -101,107 +92,3 @@ describe('a calculator', () => {
     expect(sum).toThrow(Impossible)
   })
 })
-
-describe('a fuse', () => {
-  it('under load carries, may blow or blows', () => {
-    const says = [1.8, 2, 2.5, 3, 3.5, 4.2, 9].map(load => fuseUnderLoad(2, load).says)
-    expect(says).toEqual([
-      'carries within rating',
-      'carries within rating',
-      'carries above rating',
-      'carries above rating',
-      'may blow',
-      'blows',
-      'blows',
-    ])
-  })
-
-  it('that blew is a symptom until what blew it is known', () => {
-    expect(refitCounts(null)).toMatchObject({ counts: false })
-    expect(refitCounts('  ').because).toContain('Find what blew it')
-    expect(refitCounts('chafed core in the disconnection box')).toMatchObject({ counts: true })
-  })
-})
-
-describe('insulation and screens', () => {
-  it('have their gate', () => {
-    const ready = { bothEndsDisconnected: true, electronicsConnected: false, dead: true }
-    expect(insulationGate(ready)).toEqual([])
-    expect(insulationGate({ ...ready, bothEndsDisconnected: false })[0]).toContain('take both ends off')
-    expect(insulationGate({ ...ready, electronicsConnected: true })[0]).toContain('destroy them')
-    expect(
-      insulationGate({ bothEndsDisconnected: false, electronicsConnected: true, dead: false }),
-    ).toHaveLength(3)
-  })
-
-  it('have a row for every circuit up to 1000 V', () => {
-    expect(insulationTests()).toHaveLength(3)
-    expect(insulationTests()[0]).not.toHaveProperty('upTo')
-    expect(() => insulationTest(1200)).toThrow(Impossible)
-    expect(() => insulationTest(Number.NaN)).toThrow(Impossible)
-  })
-
-  it('tell wet from dry', () => {
-    expect(wetBesideDry(50e6, 20e6)).toBeNull()
-    expect(plain(wetBesideDry(50e6, 0.2e6))).toContain('falls to 200 kΩ from 50 MΩ dry')
-    expect(wetBesideDry(50e6, 0)).toContain('nothing is left')
-    expect(() => wetBesideDry(0, 1)).toThrow(Impossible)
-  })
-
-  it('find a screen that touches earth or is broken', () => {
-    const sound = { bothEndsLifted: true, toEarth: 20e6, through: { measured: 1, expected: 1 } }
-    expect(screenFaults(sound, 10e6)).toEqual([])
-    expect(screenFaults({ ...sound, bothEndsLifted: false }, 10e6)[0]).toContain('Lift both ends')
-    expect(screenFaults({ ...sound, toEarth: 1000 }, 10e6)[0]).toContain('touches earth')
-    expect(screenFaults({ ...sound, through: { measured: 3, expected: 1 } }, 10e6)[0]).toContain('broken')
-  })
-})
-
-describe('the nearest tone', () => {
-  // An invented plan: two directions, three tones each.
-  const plan: Tone[] = [
-    ...([60, 61, 62] as const).map((kHz, index) => tone(`n${index + 1}`, kHz * 1000, 'normal')),
-    ...([60.5, 61.5, 62.5] as const).map((kHz, index) => tone(`o${index + 1}`, kHz * 1000, 'opposite')),
-  ]
-
-  it('comes with its margin', () => {
-    const found = nearestTone(60_040, plan, 'normal')
-    expect(found).toMatchObject({
-      tone: { name: 'n1' },
-      off: 40,
-      margin: 210,
-      next: { name: 'o1' },
-      warning: null,
-    })
-    expect(plain(found.because)).toBe(
-      '60.04 kHz is 40 Hz above n1 (60.00 kHz, arming, normal direction); 210 Hz more and it could be o1.',
-    )
-  })
-
-  it('warns of a unit for the opposite direction', () => {
-    expect(plain(nearestTone(61_480, plan, 'normal').warning)).toContain(
-      'looks like an opposite-direction unit',
-    )
-  })
-
-  it('is always the nearest, with a margin of nothing or more', () => {
-    fc.assert(
-      fc.property(fc.integer({ min: 59_000, max: 64_000 }), frequency => {
-        const found = nearestTone(frequency, plan)
-        for (const other of plan)
-          expect(Math.abs(found.off)).toBeLessThanOrEqual(Math.abs(frequency - other.frequency))
-        expect(found.margin).toBeGreaterThanOrEqual(0)
-      }),
-      { seed: 19 },
-    )
-  })
-
-  it('needs a plan and a frequency', () => {
-    expect(() => nearestTone(60_000, [])).toThrow(Impossible)
-    expect(() => nearestTone(0, plan)).toThrow(Impossible)
-  })
-})
-
-function tone(name: string, frequency: number, direction: string): Tone {
-  return { name, frequency, direction, purpose: 'arming' }
-}

@@ -32,6 +32,10 @@ describe('volt drop under load', () => {
     expect(plain(working)).toBe('12.5 mV DC ÷ 0.50 A = 25.0 mΩ')
   })
 
+  it('in volts AC gives ohms AC, which no DC limit judges', () => {
+    expect(fromVoltDrop(value(0.0125, 'V AC', 0.0001), value(0.5, 'A', 0.01)).reading.unit).toBe('ohm AC')
+  })
+
   it('needs a current, and volts', () => {
     expect(() => fromVoltDrop(value(0.01, 'V DC'), value(0, 'A'))).toThrow('No current flows')
     expect(() => fromVoltDrop(value(0.01, 'ohm'), value(1, 'A'))).toThrow(Impossible)

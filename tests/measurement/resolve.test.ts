@@ -58,6 +58,12 @@ describe('a limit worked out at a position', () => {
     expect(plain(speed.text)).toBe('23.76 to 26.26 mph')
   })
 
+  it('chooses a readable unit where the author gave none', () => {
+    const range = ranged('at most pair resistance(cable length ÷ 100, conductor)')
+    expect(range).toMatchObject({ unit: 'ohm', shown: 'mohm' })
+    expect(plain(range.text)).toBe('at most 24.2 mΩ')
+  })
+
   it('takes earlier findings', () => {
     const values = new Map<string, Value>([
       ['reading of Supply at the power module', { value: 108, unit: 'V AC' }],

@@ -104,6 +104,13 @@ describe('accuracy of an instrument', () => {
     expect((accuracy?.standard ?? 0) * 1e6).toBeCloseTo(8.660251, 5)
   })
 
+  it('adds the scatter of repeated readings', () => {
+    // GUM 4.3.7 and 5.1.5: with 12 µV from the scatter the combined uncertainty is 15 µV (value from memory; 14.7986).
+    const voltmeter = meter('V DC', { percent: 14e-4, counts: 2, resolution: 1e-6 }, 1)
+    const mean = { ...value(0.928571, 'V DC', 1e-6), spread: 12e-6 }
+    expect((accuracyFor(voltmeter, mean)?.standard ?? 0) * 1e6).toBeCloseTo(14.7986, 4)
+  })
+
   it('adds the rounding of a reading noted more coarsely than the meter shows', () => {
     // GUM F.2.2.1: a resolution δ alone is u = 0.29 δ (value from memory).
     const perfect = meter('V AC', { percent: 0, counts: 0, resolution: 0.1 })
