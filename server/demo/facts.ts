@@ -34,8 +34,6 @@ function known(fact: Fact, facts: Facts, random: Random): string | null {
       return oneOf(fact, random.chance(0.7) ? 'one' : 'two')
     case 'cable length':
       return String(random.whole(8, 90) * 5)
-    case 'conductor size':
-      return random.chance(0.7) ? '1.5' : '2.5'
     case 'set speed':
       return String(setSpeed(facts.duty ?? '', random))
     case 'timer':
@@ -48,8 +46,16 @@ function known(fact: Fact, facts: Facts, random: Random): string | null {
       return tones(facts).arming
     case 'trigger tone':
       return tones(facts).trigger
+    case 'feeder length':
+      return String(random.whole(6, 36) * 25)
+    case 'line length':
+      return String(random.whole(6, 40) * 100)
+    case 'design load':
+      return String(random.whole(2, 6))
+    case 'feeder core':
+      return random.chance(0.5) ? '10' : '16'
     default:
-      return null
+      return fact.unit === 'mm²' ? random.pick(['1.5', '2.5']) : null
   }
 }
 

@@ -7,6 +7,7 @@ import type { Range } from '../measurement/expectation.ts'
 import { expectedAt } from '../walk/expected.ts'
 import { placeKey, type Walk } from '../walk/place.ts'
 import type { Finding } from '../walk/record.ts'
+import { instrumentFor } from './instruments.ts'
 import { createRandom } from './random.ts'
 import { type DemoReading, type MeasuringCheck, measures, readingFor, readingOf } from './readings.ts'
 import { keyOf, usualRow } from './routes.ts'
@@ -68,11 +69,12 @@ export function ruleOut(story: Story, cause: string, mended: boolean): void {
 export function readAt(story: Story, walk: Walk, check: MeasuringCheck, row: Row): DemoReading {
   const { equipment, position, seed, random } = story.scene
   const { range } = expectedAt(equipment, position.facts, walk, check)
+  const instrument = instrumentFor(check, range, story.person)
   const creeping = row.match.kind === 'in range' ? creepingValue(story, check, range) : null
-  const crept = creeping === null ? null : readingOf(check, creeping, range)
+  const crept = creeping === null ? null : readingOf(check, creeping, range, instrument)
   if (crept && matchRow(check, { kind: 'reading', ...crept }) === row) return crept
   const habit = 0.25 + 0.5 * createRandom(`${seed} ${position.id} ${keyOf(check)}`).unit()
-  return readingFor(check, row, range, habit, random)
+  return readingFor(check, row, range, habit, instrument, random)
 }
 
 export function minutesFor(story: Story, check: Check): number {
@@ -104,7 +106,7 @@ function findingAt(story: Story, walk: Walk, check: Check, row: Row, replaces: s
   }
   const read = readAt(story, walk, check, row)
   const reason = read.chosenRow === null ? null : story.scene.random.pick(words.judged)
-  return { ...common, kind: 'reading', ...read, instrument: null, reason }
+  return { ...common, kind: 'reading', ...read, reason }
 }
 
 export function wordOf(row: Row): string {

@@ -4,6 +4,7 @@ import { hashPin } from '../auth/pins.ts'
 import type { Knowledge } from '../knowledge/types.ts'
 import type { Storage } from '../storage/storage.ts'
 import { createDepot, type Depot } from './depot.ts'
+import { writeInstruments } from './instruments.ts'
 import { openFaults } from './open-faults.ts'
 import { demoPeople, engineers } from './people.ts'
 import { planFaults } from './plan.ts'
@@ -40,6 +41,7 @@ export async function loadDemo(
     demoPeople.forEach(({ pin: _pin, ...person }, i) => {
       storage.people.create({ ...person, pinHash: pinHashes[i] ?? '' })
     })
+    writeInstruments(storage, now)
     writeRailway(storage, railway)
     const scene = sceneMaker({ seed, now, knowledge, editionId, random, depot, railway })
     for (const [i, fault] of planned.entries()) writeStory(storage, tell(scene(fault, i + 1)), random, now)

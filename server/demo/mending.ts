@@ -76,7 +76,7 @@ function checkProof(story: Story, walk: Walk, cause: Cause, check: Check): Proof
   const { chosenRow, ...read } = readAt(story, walk, check, row)
   const passed = read.range === null ? row === healthy : read.verdict.side === 'in range'
   const reason = chosenRow === null ? null : story.scene.random.pick(judged)
-  return { ...common, ...read, passed, kind: 'reading', instrument: null, reason }
+  return { ...common, ...read, passed, kind: 'reading', reason }
 }
 
 function about(story: Story, cause: Cause) {

@@ -5,6 +5,7 @@ import { matchRow } from '../knowledge/match.ts'
 import type { Check, Measures, Row } from '../knowledge/types.ts'
 import type { Range } from '../measurement/expectation.ts'
 import { formatQuantity } from '../measurement/format.ts'
+import type { Instrument } from '../measurement/instrument.ts'
 import { parseReading, type Reading } from '../measurement/reading.ts'
 import { fromBase, getUnit } from '../measurement/units.ts'
 import { judge, type Verdict } from '../measurement/verdict.ts'
@@ -15,6 +16,8 @@ export interface DemoReading {
   reading: Reading
   range: Range | null
   verdict: Verdict
+  /** Id of the instrument it was taken with, or null. */
+  instrument: string | null
   /** Set where the reading alone does not take the row wanted. */
   chosenRow: string | null
 }
@@ -34,19 +37,27 @@ export function readingFor(
   row: Row,
   range: Range | null,
   habit: number,
+  instrument: Instrument | null,
   random: Random,
 ): DemoReading {
-  const readings = textsFor(check, row, range, habit, random).flatMap(text => read(check, text, range) ?? [])
+  const readings = textsFor(check, row, range, habit, random).flatMap(
+    text => read(check, text, range, instrument) ?? [],
+  )
   const fitting = readings.find(made => matchRow(check, { kind: 'reading', ...made }) === row)
   if (fitting) return { ...fitting, chosenRow: null }
-  const any = readings[0] ?? read(check, '1', range)
+  const any = readings[0] ?? read(check, '1', range, instrument)
   if (!any) throw new Error(`No reading can be made up for “${check.title}”.`)
   return { ...any, chosenRow: row.label }
 }
 
 /** A reading of just this value, in the base unit, whatever row it takes. */
-export function readingOf(check: MeasuringCheck, value: number, range: Range | null): DemoReading | null {
-  const made = read(check, typed(value, check.does.unit), range)
+export function readingOf(
+  check: MeasuringCheck,
+  value: number,
+  range: Range | null,
+  instrument: Instrument | null,
+): DemoReading | null {
+  const made = read(check, typed(value, check.does.unit), range, instrument)
   return made && { ...made, chosenRow: null }
 }
 
@@ -54,10 +65,12 @@ function read(
   check: MeasuringCheck,
   text: string,
   range: Range | null,
+  instrument: Instrument | null,
 ): Omit<DemoReading, 'chosenRow'> | null {
   const parsed = parseReading(text, check.does.unit, range)
   if (!parsed.ok) return null
-  return { text, reading: parsed.reading, range, verdict: judge(parsed.reading, range, null) }
+  const verdict = judge(parsed.reading, range, instrument)
+  return { text, reading: parsed.reading, range, verdict, instrument: instrument?.id ?? null }
 }
 
 /** What could be typed for the row, the likeliest first. */
@@ -117,14 +130,14 @@ function nearZero(range: Pick<Range, 'min' | 'max'>): boolean {
 
 function below(range: Range, random: Random): number {
   const end = range.min ?? 0
-  const floor = range.floor ?? 0
+  const floor = range.floor !== null && range.floor < end ? range.floor : 0
   return floor + (end - floor) * random.between(0.35, 0.96)
 }
 
 function above(range: Range, random: Random): number {
   const end = range.max ?? 1
   const width = nearZero(range) ? Math.abs(end) : end - (range.min ?? 0)
-  return end + width * random.between(0.08, 1.6) ** 2
+  return end + width * random.between(0.1, 1.8)
 }
 
 /** As the meter shows it: three digits, four from a hundred up; with its own prefix where that reads better. */

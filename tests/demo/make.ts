@@ -1,0 +1,43 @@
+// The demo railway in a database of its own, from the knowledge folder as it is.
+
+import { loadDemo } from '../../server/demo/load.ts'
+import { compile } from '../../server/knowledge/compile.ts'
+import { hashEdition, hashFile, readKnowledge } from '../../server/knowledge/load.ts'
+import type { Knowledge } from '../../server/knowledge/types.ts'
+import type { Database } from '../../server/storage/database.ts'
+import type { Storage } from '../../server/storage/storage.ts'
+import { makeStorage } from '../storage/make.ts'
+
+export const NOW = new Date('2026-06-15T09:30:00.000Z')
+
+export interface Demo {
+  db: Database
+  storage: Storage
+  knowledge: Knowledge
+  /** How long the loading itself took. */
+  seconds: number
+}
+
+export async function makeDemo(seed: number, now = NOW): Promise<Demo> {
+  const { files } = readKnowledge('knowledge')
+  const { knowledge } = compile(files)
+  if (!knowledge) throw new Error('The knowledge folder has errors.')
+  const edition = hashEdition(files)
+  const hashed = files.map(file => ({ ...file, sha256: hashFile(file.text) }))
+  return loadInto(seed, now, knowledge, edition, hashed)
+}
+
+export async function loadInto(
+  seed: number,
+  now: Date,
+  knowledge: Knowledge,
+  edition: string,
+  files: { path: string; text: string; sha256: string }[],
+): Promise<Demo> {
+  const { db, storage, at } = makeStorage()
+  at(now.toISOString())
+  storage.editions.create({ id: edition, files, publishedBy: null, note: '' })
+  const started = performance.now()
+  await loadDemo(storage, knowledge, edition, { seed, now })
+  return { db, storage, knowledge, seconds: (performance.now() - started) / 1000 }
+}
