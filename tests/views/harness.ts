@@ -67,6 +67,8 @@ export interface Harness {
   /** How /findings answers: acknowledge in JSON, redirect the plain way, say nothing, or refuse with a page. */
   answers: 'acknowledge' | 'redirect' | 'silence' | 'refuse'
   frame: Frame
+  /** Looks posted to /look. */
+  looks: string[]
   close(): Promise<void>
 }
 
@@ -76,6 +78,7 @@ export async function startHarness(): Promise<Harness> {
   const harness: Harness = {
     address: '',
     posted: [],
+    looks: [],
     answers: 'acknowledge',
     frame: {},
     close: () => stop(server),
@@ -116,6 +119,7 @@ async function answerPost(
 ): Promise<void> {
   let text = ''
   for await (const part of req) text += part
+  if (name === 'look') harness.looks.push(new URLSearchParams(text).get('look') ?? '')
   if (name !== 'findings') return void res.writeHead(303, { Location: '/list' }).end()
   if (harness.answers === 'silence') return void req.socket.destroy()
   const body = new URLSearchParams(text)

@@ -1,21 +1,19 @@
 // Every field of <form data-keep="key"> is kept on the tablet at each keystroke, and put back when the page opens.
 
 import { say, sayTrouble, timeOf } from './state-line.js'
-import { forget, keep, meta, namesFrom, person, recall } from './tablet.js'
+import { forget, keep, meta, namesFrom, person, ready, recall } from './tablet.js'
 
 /** @typedef {{ id: string | null, at: number, fields: [string, string][] }} Draft */
 
 const prefix = `draft:${person}:`
 
-export function startDrafts() {
+export async function startDrafts() {
+  const forms = [...document.forms].filter(form => form.dataset.keep)
+  for (const form of forms)
+    for (const kind of ['input', 'change']) form.addEventListener(kind, () => save(form))
+  await ready
   for (const id of (meta('kept') ?? '').split(' ')) forgetDraft(id)
-  for (const form of /** @type {NodeListOf<HTMLFormElement>} */ (
-    document.querySelectorAll('form[data-keep]')
-  )) {
-    const name = prefix + form.dataset.keep
-    putBack(form, recall(name))
-    for (const kind of ['input', 'change']) form.addEventListener(kind, () => save(form, name))
-  }
+  for (const form of forms) putBack(form, recall(nameOf(form)))
 }
 
 /** @param {string} id of a write the server has confirmed */
@@ -30,10 +28,14 @@ export function writeId(form) {
   return field instanceof HTMLInputElement ? field.value : null
 }
 
-/** @param {HTMLFormElement} form @param {string} name */
-function save(form, name) {
+/** @param {HTMLFormElement} form */
+const nameOf = form => prefix + form.dataset.keep
+
+/** @param {HTMLFormElement} form */
+async function save(form) {
+  await ready
   const draft = { id: writeId(form), at: Date.now(), fields: typedIn(form) }
-  if (keep(name, draft)) {
+  if (await keep(nameOf(form), draft)) {
     say('saved', timeOf(draft.at))
     navigator.storage?.persist?.()
   } else {
@@ -42,7 +44,7 @@ function save(form, name) {
   }
 }
 
-/** @param {HTMLFormElement} form @param {Draft | null} draft */
+/** @param {HTMLFormElement} form @param {Draft | undefined} draft */
 function putBack(form, draft) {
   if (!draft) return
   const id = form.elements.namedItem('id')
@@ -51,10 +53,13 @@ function putBack(form, draft) {
   for (const field of fieldsOf(form)) {
     const values = draft.fields.filter(([name]) => name === field.name).map(([, value]) => value)
     if (isChoice(field)) field.checked = values.includes(field.value)
-    else if (values[0] !== undefined) field.value = values[0]
+    else if (values[0] !== undefined && !isTyped(field)) field.value = values[0]
   }
   say('saved', timeOf(draft.at))
 }
+
+/** Typed already, before the script came to it. @param {HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement} field */
+const isTyped = field => 'defaultValue' in field && field.value !== field.defaultValue
 
 /** @param {HTMLFormElement} form @returns {[string, string][]} */
 function typedIn(form) {

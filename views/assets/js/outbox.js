@@ -3,7 +3,7 @@
 import { forgetDraft, writeId } from './drafts.js'
 import { answerTap, endBusy } from './guard.js'
 import { say, sayTrouble, timeOf } from './state-line.js'
-import { forget, keep, meta, namesFrom, person, recall } from './tablet.js'
+import { forget, keep, meta, namesFrom, person, readTablet, ready, recall } from './tablet.js'
 
 /**
  * @typedef {{ id: string, action: string, body: string, at: number, page: string, refused: boolean }} Write
@@ -15,13 +15,13 @@ const patienceMs = 8000
 const everyMs = 30_000
 let sending = false
 
-export function startOutbox() {
-  for (const id of (meta('kept') ?? '').split(' ')) if (id) acknowledged(id)
+export async function startOutbox() {
   document.addEventListener('submit', takeOver)
   document.querySelector('[data-send-now]')?.addEventListener('click', sendWaiting)
   window.addEventListener('online', sendWaiting)
   setInterval(() => sendWaiting(new Event('timer')), everyMs)
-  tell()
+  await ready
+  for (const id of (meta('kept') ?? '').split(' ')) if (id) acknowledged(id)
   sendWaiting()
 }
 
@@ -69,6 +69,8 @@ async function sendOne(form, button, write) {
 async function sendWaiting(event) {
   if (sending) return
   sending = true
+  await readTablet()
+  tell()
   for (const write of waiting()) {
     if (write.refused && event) continue
     const answer = await post(write)
