@@ -41,7 +41,7 @@ interface Question {
 type Part = { ok: true; value: number; resolution: number; unit: Unit } | Exclude<ParsedReading, { ok: true }>
 
 const LONGEST = 40
-const OPEN = /^(?:o\.?\/?l\.?|open(?: circuit)?|over ?range|over ?load)$/i
+const OPEN = /^(?:\.?[o0]\.?\/?l\.?|open(?: circuit)?|over ?range|over ?load)$/i
 const NONE = /^(?:none|nothing|nil|no reading|dead)$/i
 /** Two numbers with "to" or a dash between; the second may be below nothing. */
 const WANDERED = /^(.*?\d[^\d]*?)\s*(?:to|\.\.\.?|…|[-−–—])\s*([-−–]?\s*[.,]?\d.*)$/i

@@ -39,6 +39,8 @@ describe('a typed reading', () => {
     ['0', 'V AC', value(0, 'V AC', 1)],
     ['OL', 'ohm', { kind: 'open', unit: 'ohm' }],
     ['o.l.', 'ohm', { kind: 'open', unit: 'ohm' }],
+    ['0L', 'ohm', { kind: 'open', unit: 'ohm' }],
+    ['.OL', 'ohm', { kind: 'open', unit: 'ohm' }],
     ['Open', 'ohm', { kind: 'open', unit: 'ohm' }],
     ['none', 'V AC', { kind: 'none', unit: 'V AC' }],
     ['No  reading', 'V AC', { kind: 'none', unit: 'V AC' }],
