@@ -9,7 +9,7 @@ import { followSwaps, type Stay, type Swap } from './swaps.ts'
 
 export type Carries = 'carries its fault' | 'the position is at fault' | 'cannot say' | 'like the rest'
 
-/** The swaps of one unit, or of one position for one kind of record. */
+/** The swaps of one unit, or of one position for one kind of unit. */
 export interface SwapRecord {
   /** Serial-numbered unit, or position. */
   id: string
@@ -22,7 +22,7 @@ export interface SwapRecord {
   testedGood: number
   /** The symptom it was most often taken out for, and how often. */
   commonSymptom: { symptom: string; times: number } | null
-  /** Swaps after which the same symptom showed with the unit at its next position, or at the position with its next record. */
+  /** Swaps after which the same symptom showed with the unit at its next position, or at the position with its next unit. */
   wentWithUnit: number
   stayedAtPosition: number
   verdict: Carries

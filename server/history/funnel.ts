@@ -35,14 +35,19 @@ const method =
   'Exact Poisson limits, drawn between whole counts in proportion to the chance at each ' +
   '(Spiegelhalter 2005, Statistics in Medicine 24:1185–1202, appendix).'
 
+/** Below this many expected faults the limits of a count say nothing, and their lines are not drawn. */
+const leastExpected = 0.1
+
 /** The funnel of one kind; null without time in service. */
-export function funnel(rows: readonly Exposed[], steps = 60): Funnel | null {
+export function funnel(rows: readonly Exposed[], steps = 120): Funnel | null {
   const used = rows.filter(row => row.serviceDays > 0)
   const days = used.reduce((total, row) => total + row.serviceDays, 0)
   if (days === 0) return null
   const perDay = used.reduce((total, row) => total + row.faults, 0) / days
   const longest = used.reduce((most, row) => Math.max(most, row.serviceDays), 0)
-  const exposures = Array.from({ length: steps }, (_, i) => (longest * (i + 1)) / steps)
+  const exposures = Array.from({ length: steps }, (_, i) => (longest * (i + 1)) / steps).filter(
+    serviceDays => perDay * serviceDays >= leastExpected,
+  )
   const limitsOf = remembered((serviceDays: number) => funnelLimit(perDay, serviceDays))
   return {
     perDay,

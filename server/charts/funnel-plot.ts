@@ -1,0 +1,88 @@
+import { max } from 'd3-array'
+import { scaleLinear } from 'd3-scale'
+import { area, line as lineShape } from 'd3-shape'
+import { bottomAxis, leftAxis } from './axis.ts'
+import { type Caption, type Chart, draw, edges, empty, type Table, usual } from './chart.ts'
+import { element, label, line, point, stroke } from './svg.ts'
+import { numberWords } from './words.ts'
+
+export interface FunnelPlot extends Caption {
+  /** One dot each: exposure and rate in the units of the two labels. */
+  points: {
+    name: string
+    exposure: number
+    rate: number
+    zone: 'inside' | 'outside 95 %' | 'outside 99.8 %'
+  }[]
+  limits: { exposure: number; low95: number; high95: number; low998: number; high998: number }[]
+  /** The rate of all together. */
+  rate: number
+  exposureLabel: string
+  rateLabel: string
+}
+
+/** Each one's rate against its exposure, with the limits luck keeps to: 95 % shaded, 99.8 % dashed. */
+export function funnelPlot(data: FunnelPlot): Chart {
+  const table = tableOf(data)
+  if (data.points.length === 0) return empty(data, usual, 'No positions in service.', table)
+  const { x0, x1, y0, y1 } = edges(usual)
+  const highest = Math.max(max(data.points, p => p.rate) ?? 0, 4 * data.rate)
+  const x = scaleLinear([0, (max(data.points, p => p.exposure) ?? 1) * 1.05], [x0, x1])
+  const y = scaleLinear([0, highest * 1.1], [y0, y1])
+  const top = y.domain()[1] ?? 1
+  const band = area<FunnelPlot['limits'][number]>()
+    .x(d => x(d.exposure))
+    .y0(d => y(d.low95))
+    .y1(d => y(Math.min(d.high95, top)))
+  const edge = (of: (d: FunnelPlot['limits'][number]) => number) =>
+    lineShape<FunnelPlot['limits'][number]>()
+      .defined(d => of(d) <= top)
+      .x(d => x(d.exposure))
+      .y(d => y(of(d)))
+      .digits(2)(data.limits)
+  const outside = data.points.filter(p => p.zone !== 'inside').length
+  const description = `${data.points.length} positions; ${outside} outside the 95 % limits.`
+  const parts = [
+    element('path', { class: 'chart-band', d: band.digits(2)(data.limits) ?? '' }),
+    leftAxis(y, usual, { label: data.rateLabel }),
+    bottomAxis(x, usual, { label: data.exposureLabel }),
+    stroke(
+      'chart-limit',
+      edge(d => d.high998),
+      '6 4',
+    ),
+    stroke(
+      'chart-limit',
+      edge(d => d.low998),
+      '6 4',
+    ),
+    line('chart-line', x0, y(data.rate), x1, y(data.rate)),
+    ...data.points.map(p => point(x(p.exposure), y(p.rate), pointWords(p), p.zone !== 'inside')),
+    ...named(data).map(p => nameOf(p, x(p.exposure), y(p.rate), x1)),
+  ]
+  return { svg: draw(data, description, usual, parts), table }
+}
+
+/** The worst few are named in the picture; all are in the table. */
+function named(data: FunnelPlot): FunnelPlot['points'] {
+  return data.points
+    .filter(p => p.zone === 'outside 99.8 %')
+    .toSorted((a, b) => b.rate - a.rate)
+    .slice(0, 6)
+}
+
+function nameOf(p: FunnelPlot['points'][number], x: number, y: number, right: number): string {
+  const flip = x + 8 + 6.5 * p.name.length > right
+  return label(flip ? x - 8 : x + 8, y + 4, p.name, { anchor: flip ? 'end' : 'start' })
+}
+
+function pointWords(p: FunnelPlot['points'][number]): string {
+  return `${p.name}: ${numberWords(p.rate)} at ${numberWords(p.exposure)}, ${p.zone}`
+}
+
+function tableOf(data: FunnelPlot): Table {
+  return {
+    head: ['Name', data.exposureLabel, data.rateLabel, 'Against the limits'],
+    rows: data.points.map(p => [p.name, numberWords(p.exposure), numberWords(p.rate), p.zone]),
+  }
+}

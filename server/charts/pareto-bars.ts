@@ -1,0 +1,88 @@
+import { scaleLinear } from 'd3-scale'
+import { line as lineShape } from 'd3-shape'
+import { type Caption, type Chart, draw, empty, type Frame } from './chart.ts'
+import { element, escaped, label, line, point, stroke } from './svg.ts'
+import { clipped, numberWords, percentWords } from './words.ts'
+
+export interface ParetoBars extends Caption {
+  /** Largest first. `running`: share of this and all above, 0 to 1. */
+  rows: { name: string; amount: number; running: number; n: number }[]
+  /** "faults", "minutes" */
+  amountLabel: string
+}
+
+const most = 15
+const rowHeight = 26
+const [left, right, top] = [190, 650, 44]
+
+/** Bars from the largest down, with the running share of the whole as a line. The table holds every row. */
+export function paretoBars(data: ParetoBars): Chart {
+  const head = ['Cause', data.amountLabel, 'Running share', 'n']
+  const table = {
+    head,
+    rows: data.rows.map(r => [r.name, numberWords(r.amount), percentWords(r.running), numberWords(r.n)]),
+  }
+  const shown = data.rows.slice(0, most)
+  const frame: Frame = {
+    width: 720,
+    height: top + rowHeight * Math.max(shown.length, 3) + 12,
+    top,
+    right: 70,
+    bottom: 12,
+    left,
+  }
+  if (shown.length === 0) return empty(data, frame, 'No faults to count.', table)
+  const x = scaleLinear([0, shown[0]?.amount || 1], [left, right - 60])
+  const share = scaleLinear([0, 1], [left, right])
+  const middle = (i: number) => top + rowHeight * (i + 0.5)
+  const curve = lineShape<(typeof shown)[number]>()
+    .x(r => share(r.running))
+    .y((_, i) => middle(i))
+    .digits(2)(shown)
+  const parts = [
+    ...[0, 0.25, 0.5, 0.75, 1].flatMap(s => [
+      line('chart-grid', share(s), top, share(s), frame.height - 12),
+      label(share(s), top - 8, percentWords(s), { anchor: 'middle' }),
+    ]),
+    label(left, 16, `Bars: ${data.amountLabel}. Line: running share.`, { variant: 'name' }),
+    ...shown.map((r, i) => bar(r, middle(i), x(r.amount))),
+    line('chart-axis', left, top, left, frame.height - 12),
+    stroke('chart-line', curve),
+    ...shown.map((r, i) =>
+      point(share(r.running), middle(i), `${r.name} and above: ${percentWords(r.running)}`),
+    ),
+    ...shown.map((r, i) => amountOf(r, middle(i), x(r.amount), share(r.running))),
+  ]
+  const first = shown[0]
+  const description = `${data.rows.length} causes; the largest is ${first?.name}, ${numberWords(first?.amount ?? 0)} ${data.amountLabel}, ${percentWords(first?.running ?? 0)} of all.`
+  return { svg: draw(data, description, frame, parts), table }
+}
+
+type Row = ParetoBars['rows'][number]
+
+function bar(r: Row, y: number, end: number): string {
+  const title = element('title', {}, escaped(`${r.name}: ${numberWords(r.amount)}, n = ${r.n}`))
+  const box = {
+    class: 'chart-band chart-band--bar',
+    x: left,
+    y: y - 9,
+    width: Math.max(1, end - left),
+    height: 18,
+  }
+  return element(
+    'g',
+    {},
+    element('rect', box, title),
+    label(left - 8, y + 4, clipped(r.name, 28), { anchor: 'end' }),
+  )
+}
+
+/** The figure stands after its bar, inside it where the line would run through it. */
+function amountOf(r: Row, y: number, end: number, onLine: number): string {
+  const words = numberWords(r.amount)
+  const room = 7 * words.length + 14
+  const clash = onLine > end - 2 && onLine < end + room
+  return clash && end - left > room
+    ? label(end - 6, y + 4, words, { anchor: 'end' })
+    : label(clash ? onLine + 8 : end + 6, y + 4, words)
+}
