@@ -49,9 +49,20 @@ function byFindings(knowledge: Knowledge, record: FaultRecord): Loose[] {
     const leaving = finding.kind === 'departure'
     // The check is only shown once the equipment is identified; leaving before that disturbs nothing.
     if (leaving && !(identifiedFrom !== null && identifiedFrom <= finding.at)) return []
+    if (leaving && answeredOnLeaving(record, key, finding)) return []
     const perhaps = leaving || finding.kind === 'cannot tell'
     return loosenedAt(knowledge, key, `finding:${finding.id}`, finding.at, perhaps)
   })
+}
+
+/** Whether the check left was said to be back, or never touched, since the finding before. */
+function answeredOnLeaving(record: FaultRecord, checkKey: string, leaving: Finding): boolean {
+  const before = record.findings.filter(finding => finding.seq < leaving.seq).map(finding => finding.at)
+  const since = before.sort(compare).at(-1) ?? ''
+  return record.restorations.some(
+    ({ itemKey, at }) =>
+      `${itemKey}:`.startsWith(`place:${checkKey}:`) && at >= since && compare(at, leaving.at) <= 0,
+  )
 }
 
 function checkKeyOf(finding: Finding): string | null {

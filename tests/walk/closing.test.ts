@@ -118,6 +118,8 @@ describe('signing the other outcomes', () => {
     expect(blockers(knowledge, held, draft('probable cause'))).toEqual([
       'The evidence hold has not been released by an engineer.',
     ])
+    expect(blockers(knowledge, held, draft('not reproduced'))).toHaveLength(1)
+    expect(blockers(knowledge, held, draft('proven cause'))[0]).toContain('evidence hold')
     expect(blockers(knowledge, held, draft('passed on'))).toEqual([])
   })
 

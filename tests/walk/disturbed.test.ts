@@ -65,6 +65,12 @@ describe('what is disturbed', () => {
     expect(keys({ findings: left, identities: [identity(2)] })).toEqual(['finding:f3 perhaps'])
   })
 
+  it('does not ask again on leaving when it was answered just before', () => {
+    const left = [toFuse, departure(4, 'output-dead#fuse', 'drive')]
+    const restorations = [restored(3, 'place:output-dead#fuse', 'never disturbed')]
+    expect(keys({ findings: left, identities: [identity(2)], restorations })).toEqual([])
+  })
+
   it('holds what a proof disturbs again, and what was entered by hand', () => {
     const cause = 'loop-transmitter/fuse-blown'
     const strap = { ...identity(4), item: 'a strap across 3 and 4' }

@@ -35,7 +35,7 @@ describe('a unit', () => {
   })
 
   it('is refused when its kind or variant is unknown', () => {
-    expect(judged('relay', 'R1')).toMatchObject({ ok: false, reason: expect.stringContaining('relay') })
+    expect(judged('relay', 'K1')).toMatchObject({ ok: false, reason: expect.stringContaining('relay') })
     expect(judged('power module', 'Z')).toMatchObject({
       ok: false,
       reason: expect.stringContaining('are: A.'),
