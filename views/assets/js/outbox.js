@@ -43,7 +43,7 @@ function takeOver(event) {
   event.preventDefault()
   answerTap(form, event.submitter)
   const body = new URLSearchParams(/** @type {any} */ (new FormData(form, event.submitter))).toString()
-  const write = { id, action: form.action, body, at: Date.now(), page: location.href, refused: false }
+  const write = { id, action: actionOf(form), body, at: Date.now(), page: location.href, refused: false }
   keep(prefix + id, write)
   sendOne(form, event.submitter, write)
 }
@@ -138,4 +138,9 @@ function submitPlainly(form, button) {
     form.append(chosen)
   }
   HTMLFormElement.prototype.submit.call(form)
+}
+
+/** A field called “action” would hide the form's own. @param {HTMLFormElement} form @returns {string} */
+function actionOf(form) {
+  return new URL(form.getAttribute('action') ?? '', location.href).href
 }

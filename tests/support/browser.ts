@@ -1,0 +1,27 @@
+import { existsSync } from 'node:fs'
+import { type Browser, chromium } from 'playwright-core'
+
+const usualPlaces = [
+  '/usr/bin/chromium',
+  '/usr/bin/chromium-browser',
+  '/usr/bin/google-chrome',
+  '/snap/bin/chromium',
+]
+const path = [process.env.CHROMIUM_PATH, ...usualPlaces].find(place => place && existsSync(place))
+
+/** True when there is no browser here: the browser tests are then left out, aloud. In CI that is a failure. */
+export function noBrowser(): boolean {
+  if (path) return false
+  if (process.env.CI)
+    throw new Error('No Chromium here (CHROMIUM_PATH or the usual places): CI can’t do without.')
+  console.warn('\n*** No Chromium here: the browser tests are LEFT OUT. Set CHROMIUM_PATH to run them. ***\n')
+  return true
+}
+
+export function openBrowser(): Promise<Browser> {
+  const quiet = ['--disable-background-networking', '--disable-component-update', '--disable-sync']
+  return chromium.launch({
+    executablePath: path,
+    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', ...quiet],
+  })
+}
