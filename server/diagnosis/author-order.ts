@@ -40,6 +40,10 @@ function foundRow(plan: Plan, order: AuthorOrder, standing: Standing, check: num
   return before >= 0 ? before : (plan.hypotheses[standing.alive[0] ?? -1]?.rows[check] ?? -1)
 }
 
+/** Where nothing useful is allowed any more, one that is not: the walk must still get to its end. */
 function firstUseful(plan: Plan, standing: Standing): number {
-  return plan.minutes.findIndex((_, check) => allowed(plan, standing, check) && useful(plan, standing, check))
+  const open = plan.minutes
+    .map((_, check) => check)
+    .filter(check => !standing.done[check] && !plan.closed[check] && useful(plan, standing, check))
+  return open.find(check => allowed(plan, standing, check)) ?? open[0] ?? -1
 }

@@ -51,10 +51,13 @@ function follow(sweep: Sweep, from: number, start: number): number {
 }
 
 function firstUseful(sweep: Sweep, from: number, to: number): number {
+  let open = -1
   for (let check = 0; check < sweep.plan.minutes.length; check++) {
-    if (isAllowed(sweep, from, check) && telling(sweep, from, to, check) > 0) return check
+    if (sweep.done[check] || sweep.plan.closed[check] || telling(sweep, from, to, check) <= 0) continue
+    if (isAllowed(sweep, from, check)) return check
+    if (open < 0) open = check
   }
-  return -1
+  return open
 }
 
 /**

@@ -54,7 +54,7 @@ export function sweepOf(plan: Plan, standing: Standing, order: AuthorOrder): Swe
   }
 }
 
-/** Weighted minutes of doing `check` now and then as `choice` says; Infinity when it stops before the end. */
+/** Weighted minutes of doing `check` now and then as `choice` says. */
 export function minutesAfter(sweep: Sweep, from: number, to: number, check: number, choice: Choice): number {
   const { plan, done, opened, order } = sweep
   const access = plan.access[check] ?? -1
@@ -72,11 +72,11 @@ export function minutesAfter(sweep: Sweep, from: number, to: number, check: numb
   return total
 }
 
-/** Weighted minutes of a choice followed to the end. */
+/** Weighted minutes of a choice followed to the end, or for as long as something helps. */
 export function minutesBy(sweep: Sweep, from: number, to: number, at: number, choice: Choice): number {
   if (provenIn(sweep, from, to)) return 0
   const check = choice(sweep, from, to, at)
-  return check < 0 ? Number.POSITIVE_INFINITY : minutesAfter(sweep, from, to, check, choice)
+  return check < 0 ? 0 : minutesAfter(sweep, from, to, check, choice)
 }
 
 export function costHere(sweep: Sweep, check: number): number {
