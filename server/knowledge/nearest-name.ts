@@ -23,7 +23,7 @@ export function nearestName(wanted: string, known: Iterable<string>): string | n
  * `nearestName` for one run of a check: after `most` hints it gives none, so that a file full of mistakes
  * stays cheap. Nobody reads the thousandth hint.
  */
-export function hinter(most = 50): (wanted: string, known: Iterable<string>) => string | null {
+export function hinter(most = 50): typeof nearestName {
   let left = most
   return (wanted, known) => (left-- > 0 ? nearestName(wanted, known) : null)
 }
@@ -33,33 +33,22 @@ const LONGEST = 80
 
 /** Number of single-letter edits and swaps of neighbours between two words. */
 export function editDistance(a: string, b: string): number {
-  let older: number[] = []
-  let previous = Array.from({ length: b.length + 1 }, (_, column) => column)
+  const width = b.length + 1
+  let older = new Array<number>(width).fill(0)
+  let previous = Array.from({ length: width }, (_, column) => column)
+  let current = new Array<number>(width).fill(0)
   for (let row = 1; row <= a.length; row++) {
-    const current = [row]
-    for (let column = 1; column <= b.length; column++) {
-      current.push(cheapest(a, b, row, column, { older, previous, current }))
+    current[0] = row
+    for (let column = 1; column < width; column++) {
+      const change = (previous[column - 1] ?? 0) + (a[row - 1] === b[column - 1] ? 0 : 1)
+      const cost = Math.min(change, (previous[column] ?? 0) + 1, (current[column - 1] ?? 0) + 1)
+      const swapped = row > 1 && a[row - 1] === b[column - 2] && a[row - 2] === b[column - 1]
+      current[column] = swapped ? Math.min(cost, (older[column - 2] ?? 0) + 1) : cost
     }
+    const spare = older
     older = previous
     previous = current
+    current = spare
   }
   return previous[b.length] ?? 0
-}
-
-function cheapest(
-  a: string,
-  b: string,
-  row: number,
-  column: number,
-  costs: { older: number[]; previous: number[]; current: number[] },
-): number {
-  const at = (line: number[], index: number) => line[index] ?? Number.POSITIVE_INFINITY
-  const same = a[row - 1] === b[column - 1]
-  const swapped = row > 1 && column > 1 && a[row - 1] === b[column - 2] && a[row - 2] === b[column - 1]
-  return Math.min(
-    at(costs.previous, column) + 1,
-    at(costs.current, column - 1) + 1,
-    at(costs.previous, column - 1) + (same ? 0 : 1),
-    swapped ? at(costs.older, column - 2) + 1 : Number.POSITIVE_INFINITY,
-  )
 }

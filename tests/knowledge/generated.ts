@@ -127,7 +127,7 @@ function mutateOnce(lines: string[], random: Random): string[] {
     case 5:
       return put(spoilt(line, random))
     case 6:
-      return put(...Array.from({ length: random() < 0.05 ? 9_000 : 1 + pick(40) }, () => line))
+      return put(...Array.from({ length: random() < 0.05 ? 7_000 : 1 + pick(40) }, () => line))
     case 7:
       return lines.slice(0, at)
     default:

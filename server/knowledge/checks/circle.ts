@@ -1,4 +1,4 @@
-import { findCheck, refKey, refOf } from '../graph.ts'
+import { findCheck } from '../graph.ts'
 import type { Problem } from '../problem.ts'
 import type { Check, Knowledge, Row } from '../types.ts'
 import type { GraphContext } from './context.ts'
@@ -36,42 +36,45 @@ export function checkCircle(context: GraphContext): Problem[] {
 /** Circles told, and hops shown of each; a hostile file may have thousands. */
 const MOST_SHOWN = 20
 
+interface Standing {
+  check: Check
+  next: number
+}
+
 /** Depth first, without recursion: a hostile chain of checks must not exhaust the stack. */
 function circles(knowledge: Knowledge): Hop[][] {
-  const done = new Set<string>()
+  const done = new Set<Check>()
   const found: Hop[][] = []
-  const checks = [...knowledge.trees.values()].flatMap(tree => [...tree.checks.values()])
-  for (const start of checks) if (!done.has(refKey(refOf(start)))) visit(start)
-  return found
-
-  function note(hops: { check: Check; next: number }[]) {
-    if (found.length < MOST_SHOWN) found.push(hops.flatMap(hopOf))
-  }
-
-  function visit(start: Check) {
-    const trail: { check: Check; next: number }[] = [{ check: start, next: 0 }]
-    const onTrail = new Map([[refKey(refOf(start)), 0]])
-    for (let top = trail.at(-1); top; top = trail.at(-1)) {
-      const row = top.check.rows[top.next++]
-      const target = row?.next.kind === 'check' ? findCheck(knowledge, row.next) : null
-      if (!row) {
-        done.add(refKey(refOf(top.check)))
-        onTrail.delete(refKey(refOf(top.check)))
-        trail.pop()
-      } else if (target) {
-        const key = refKey(refOf(target))
-        const from = onTrail.get(key)
-        if (from !== undefined) note(trail.slice(from))
-        else if (!done.has(key)) {
-          onTrail.set(key, trail.length)
-          trail.push({ check: target, next: 0 })
-        }
-      }
+  for (const tree of knowledge.trees.values()) {
+    for (const check of tree.checks.values()) {
+      if (!done.has(check)) visit(knowledge, check, done, hops => found.push(hops))
     }
+  }
+  return found.slice(0, MOST_SHOWN)
+}
+
+function visit(knowledge: Knowledge, start: Check, done: Set<Check>, tell: (hops: Hop[]) => void) {
+  const trail: Standing[] = [{ check: start, next: 0 }]
+  const onTrail = new Map([[start, 0]])
+  let told = 0
+  for (let top = trail.at(-1); top; top = trail.at(-1)) {
+    const row = top.check.rows[top.next++]
+    const target = row?.next.kind === 'check' ? findCheck(knowledge, row.next) : null
+    if (!row) {
+      done.add(top.check)
+      onTrail.delete(top.check)
+      trail.pop()
+    }
+    if (!target || done.has(target)) continue
+    const from = onTrail.get(target)
+    if (from === undefined) {
+      onTrail.set(target, trail.length)
+      trail.push({ check: target, next: 0 })
+    } else if (told++ < MOST_SHOWN) tell(trail.slice(from).flatMap(hopOf))
   }
 }
 
-function hopOf({ check, next }: { check: Check; next: number }): Hop[] {
+function hopOf({ check, next }: Standing): Hop[] {
   const row = check.rows[next - 1]
   return row ? [{ check, row }] : []
 }

@@ -22,6 +22,7 @@ export function checkFileTooDeep(file: SourceFile): Problem[] {
 
 function isTooDeep(line: string): boolean {
   if (line.length > LONGEST_LINE) return true
+  if (!/^[\t >*+\-\d]/.test(line)) return false
   const lead = /^(?:[\t >*+-]|\d{1,9}[.)] )*/.exec(line)?.[0] ?? ''
   if (lead.length <= DEEPEST) return false
   const marks = lead.replace(/\d+[.)]/g, '-').replace(/[\t ]/g, '')

@@ -4,9 +4,9 @@ import { problemAt } from './problem-at.ts'
 
 /** In bytes. */
 export const LARGEST_FILE = 1_000_000
-export const MOST_LINES = 12_000
+export const MOST_LINES = 8_000
 
-/** A file of more than 1 MB or 12,000 lines: nobody wrote it by hand. */
+/** A file of more than 1 MB or 8,000 lines: nobody wrote it by hand. */
 export function checkFileTooLarge(file: SourceFile): Problem[] {
   if (file.text.length > LARGEST_FILE) return [fileTooLarge(file.path, file.text.length)]
   const lines = file.text.split('\n').length
@@ -21,7 +21,7 @@ function tooLarge(path: string, found: string): Problem {
   return problemAt({ path, lines: [''] }, 1, {
     code: 'file-too-large',
     found,
-    expected: 'A knowledge file has at most 1,000,000 bytes and 12,000 lines.',
+    expected: 'A knowledge file has at most 1,000,000 bytes and 8,000 lines.',
     mend: 'Split the tree: a row may lead into another tree.',
   })
 }

@@ -1,4 +1,4 @@
-import { nearestName } from '../nearest-name.ts'
+import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
 import { allKeys, rolesOf } from '../read/roles.ts'
@@ -6,6 +6,7 @@ import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** A bullet `- Mesure: supply voltage` whose key is none of its section's. */
 export function checkKeyUnknown(draft: Draft): Problem[] {
+  const hint = hinter()
   return rolesOf(draft).flatMap(({ role, section }) => {
     const known = allKeys(role)
     return section.keys
@@ -16,7 +17,7 @@ export function checkKeyUnknown(draft: Draft): Problem[] {
           found: `${quoted(`${line.key}:`)} is no key that can stand here.`,
           expected: known.length > 0 ? `The keys here are ${allOf(known)}.` : 'No keys stand here.',
           mend: 'Correct the key, or write the line as a sentence without a colon.',
-          hint: nearestName(line.key, known),
+          hint: hint(line.key, known),
         }),
       )
   })

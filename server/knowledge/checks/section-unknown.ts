@@ -1,4 +1,4 @@
-import { nearestName } from '../nearest-name.ts'
+import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
@@ -7,6 +7,7 @@ const EQUIPMENT_SECTIONS = ['Terminals', 'Access', 'Units', 'Facts', 'Limits', '
 
 /** A heading that has no place in its file: `## Causses` in an equipment file, `### Note` under a check. */
 export function checkSectionUnknown(draft: Draft): Problem[] {
+  const hint = hinter()
   const isTree = draft.kind === 'tree'
   return draft.stray
     .filter(section => section.level !== 1)
@@ -18,7 +19,7 @@ export function checkSectionUnknown(draft: Draft): Problem[] {
           ? 'A tree has ## for checks, ends and Examples, and ### only under Examples.'
           : `An equipment file has ## ${EQUIPMENT_SECTIONS.join(', ## ')}, and ### for each cause under Causes.`,
         mend: isTree ? 'Make it a check of its own, or plain words.' : 'Rename or move the heading.',
-        hint: isTree ? null : nearestName(section.title, EQUIPMENT_SECTIONS),
+        hint: isTree ? null : hint(section.title, EQUIPMENT_SECTIONS),
       }),
     )
 }

@@ -8,9 +8,12 @@ import { problemAt, quoted } from './problem-at.ts'
 
 /** A unit nobody knows, in the table of facts or of limits: `| cable length | metters | … |`. */
 export function checkUnitUnknown({ drafts }: LinkContext): Problem[] {
+  // A file full of mistakes stays cheap: nobody reads the hundredth hint.
+  let hints = 50
+  const hint = (cell: string) => (hints-- > 0 ? (nearestUnit(cell)?.symbol ?? null) : null)
   return drafts.equipment.flatMap(({ doc, facts, limits }) => [
-    ...column(doc, facts, 1, cell => readChoices(cell).length === 0),
-    ...column(doc, limits, 2, (cell, value) => readCell(cell) !== null || readCell(value) === null),
+    ...column(doc, facts, 1, hint, cell => readChoices(cell).length === 0),
+    ...column(doc, limits, 2, hint, (cell, value) => readCell(cell) !== null || readCell(value) === null),
   ])
 }
 
@@ -18,6 +21,7 @@ function column(
   doc: Document,
   section: Section | null,
   index: number,
+  hint: (cell: string) => string | null,
   counts: (cell: string, value: string) => boolean,
 ): Problem[] {
   return wholeRows(section).flatMap(row => {
@@ -28,7 +32,7 @@ function column(
       found: `${quoted(cell)} is no unit that is known here.`,
       expected: 'Known units are V AC, V DC, A, ohm, Hz, m, mm², s, °C, mph and their like.',
       mend: 'Correct the unit, or write choices with “ / ” between them.',
-      hint: nearestUnit(cell)?.symbol ?? null,
+      hint: hint(cell),
     })
   })
 }

@@ -26,6 +26,7 @@ function addSentences(sentences: Words[], words: Words) {
 }
 
 function plain(text: string): string {
+  if (!/[[*_`>\n+-]|\s\s|^\s*\d/.test(text)) return text.trim()
   return text
     .replace(/\*\*(?:Caution|Warning)\*\*:?/g, '')
     .replace(/\[([^[\]]*)\]\([^()\s]*\)/g, '$1')

@@ -17,6 +17,7 @@ export function readTable(raw: string, line: number): Table {
 function cellsOf(text: string): string[] {
   const trimmed = text.trim()
   const inner = trimmed.slice(trimmed.startsWith('|') ? 1 : 0, /(?<!\\)\|$/.test(trimmed) ? -1 : undefined)
+  if (!inner.includes('\\')) return inner.split('|').map(cell => cell.trim())
   const cells: string[] = []
   let cell = ''
   for (let index = 0; index < inner.length; index++) {
