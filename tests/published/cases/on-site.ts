@@ -88,6 +88,14 @@ export function equipmentNamed(slug: string): Equipment {
   return equipment
 }
 
+/** Everything a cause says: remedy and cautions. `cause` is `equipment/cause`. */
+export function causeText(cause: string): string {
+  const [equipment = '', slug = ''] = cause.split('/')
+  const found = pack.equipment.get(equipment)?.causes.get(slug)
+  if (!found) throw new Error(`The pack has no cause ${cause}.`)
+  return [found.remedy, ...found.cautions].join(' ')
+}
+
 /** A limit of an equipment's table, worked out at a position with these facts, each with its unit. */
 export function limitAt(
   equipment: string,
