@@ -1,4 +1,4 @@
-// What the issue of a pack of trees promises its readers. Common practice, no published source, but where one is named.
+// What the pack promises its readers. Common practice, no published source, but where one is named.
 
 import { describe, expect, it } from 'vitest'
 import { compile } from '../../../server/knowledge/compile.ts'
