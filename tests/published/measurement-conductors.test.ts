@@ -57,7 +57,7 @@ describe('copper cores against IEC 60228', () => {
     expect(Math.abs(1 / temperatureFactor(temperature) - printed)).toBeLessThanOrEqual(0.0021)
   })
 
-  // Resistance of a 100 m twin run, ohm, R = 2·L·R20·(234.5 + t)/254.5 (computed from the table above, to the last digit).
+  // Resistance of a 100 m twin run, ohm, 2·L·r·(234.5 + t)/254.5 with r at 20 °C (computed from the table above, to the last digit).
   it.each([
     [0.5, 6.351, 6.634, 7.2, 7.766],
     [0.75, 4.322, 4.515, 4.9, 5.285],
