@@ -16,6 +16,9 @@ export interface SwapRecord {
   kind: string
   stays: Stay[]
   swaps: Swap[]
+  /** Days fitted, of all stays. */
+  fittedDays: number
+  /** Against others of its kind; its `serviceDays` are weighed by how hard units live in each kind of place. */
   compared: Compared
   /** Removals for a fault within `shortDays` of fitting. */
   shortStays: number
@@ -36,26 +39,39 @@ export interface UnitOptions {
   q?: number
 }
 
-/** Every unit with the evidence, least likely by luck first. Removals for a fault against fitted time, within its kind. */
+/**
+ * Every unit with the evidence, least likely by luck first: removals for a fault against fitted time, within its kind,
+ * the time weighed by how often units of that kind fail in that kind of place.
+ */
 export function assessUnits(stays: readonly Stay[], options: UnitOptions): SwapRecord[] {
-  return assess(stays, stay => stay.unitId, options)
+  return assess(
+    stays,
+    stay => stay.unitId,
+    stay => stay.kind,
+    options,
+  )
 }
 
-/** The same for positions, one record for each kind of unit fitted there. */
+/** The same for positions, one record for each kind of unit fitted there, against positions of the same equipment. */
 export function assessPositions(stays: readonly Stay[], options: UnitOptions): SwapRecord[] {
-  return assess(stays, stay => stay.positionId, options)
+  return assess(
+    stays,
+    stay => stay.positionId,
+    stay => `${stay.kind}, ${stay.place}`,
+    options,
+  )
 }
 
 /** One record in plain words with its terms. */
 export function explainSwaps(record: SwapRecord): Explained<Carries> {
   const { compared } = record
-  const { faults, serviceDays, expected, byLuck } = compared
+  const { faults, expected, byLuck } = compared
   const excess =
     expected === null || byLuck === null
       ? 'Nothing of the same kind to compare it with'
       : excessWords(
           countWords(faults, 'removal for a fault', 'removals for a fault'),
-          serviceDays,
+          record.fittedDays,
           expected,
           byLuck,
         )
@@ -65,7 +81,11 @@ export function explainSwaps(record: SwapRecord): Explained<Carries> {
     terms: [
       term('stays', record.stays.length, 'times a unit was fitted'),
       term('removals', faults, 'times a unit was taken out for a fault'),
-      term('expected', expected, 'removals that others of its kind would have had in the same fitted time'),
+      term(
+        'expected',
+        expected,
+        'removals that others of its kind would have had in the same time in such places',
+      ),
       term('by luck', byLuck, byLuck === null ? 'no others of its kind' : chanceWords(byLuck)),
       term(
         'adjusted',
@@ -85,31 +105,48 @@ export function explainSwaps(record: SwapRecord): Explained<Carries> {
   }
 }
 
-function assess(stays: readonly Stay[], idOf: (stay: Stay) => string, options: UnitOptions): SwapRecord[] {
-  const { asAtMs, windowDays = 180, shortDays = 90, q = 0.05 } = options
-  const keyOf = (stay: Stay) => `${stay.kind}\u0000${idOf(stay)}`
+type Name = (stay: Stay) => string
+
+function assess(stays: readonly Stay[], idOf: Name, kindOf: Name, options: UnitOptions): SwapRecord[] {
+  const { asAtMs, windowDays = 180, q = 0.05 } = options
+  const keyOf = (stay: Stay) => `${kindOf(stay)}\u0000${idOf(stay)}`
   const swapsOf = groupBy(followSwaps(stays, asAtMs, windowDays), swap => keyOf(swap.stay))
   const staysOf = groupBy(stays, keyOf)
+  const weightOf = hardship(stays, asAtMs)
   const exposed = [...staysOf].map(([id, own]) => ({
     id,
-    kind: own[0]?.kind ?? '',
+    kind: own[0] === undefined ? '' : kindOf(own[0]),
     faults: own.filter(isForFault).length,
-    serviceDays: own.reduce((total, stay) => total + stayDays(stay, asAtMs), 0),
+    serviceDays: own.reduce((total, stay) => total + stayDays(stay, asAtMs) * weightOf(stay), 0),
   }))
   return compareWithKind(exposed, q).map(compared => {
-    const own = staysOf.get(compared.id) ?? []
     const id = compared.id.slice(compared.kind.length + 1)
-    return recordOf({ ...compared, id }, own, swapsOf.get(compared.id) ?? [], asAtMs, shortDays)
+    return recordOf(
+      { ...compared, id },
+      staysOf.get(compared.id) ?? [],
+      swapsOf.get(compared.id) ?? [],
+      options,
+    )
   })
 }
 
-function recordOf(
-  compared: Compared,
-  stays: Stay[],
-  swaps: Swap[],
-  asAtMs: number,
-  shortDays: number,
-): SwapRecord {
+/** How much oftener units of the stay's kind fail in its kind of place than everywhere: 1 where nothing is known. */
+function hardship(stays: readonly Stay[], asAtMs: number): (stay: Stay) => number {
+  const rateOf = (own: Stay[]) => {
+    const days = own.reduce((total, stay) => total + stayDays(stay, asAtMs), 0)
+    return days === 0 ? 0 : own.filter(isForFault).length / days
+  }
+  const placeOf = (stay: Stay) => `${stay.kind}\u0000${stay.place}`
+  const everywhere = new Map([...groupBy(stays, stay => stay.kind)].map(([kind, own]) => [kind, rateOf(own)]))
+  const there = new Map([...groupBy(stays, placeOf)].map(([place, own]) => [place, rateOf(own)]))
+  return stay => {
+    const usual = everywhere.get(stay.kind) ?? 0
+    return usual === 0 ? 1 : (there.get(placeOf(stay)) ?? 0) / usual
+  }
+}
+
+function recordOf(compared: Compared, stays: Stay[], swaps: Swap[], options: UnitOptions): SwapRecord {
+  const { asAtMs, shortDays = 90 } = options
   const wentWithUnit = swaps.filter(s => s.unitAfter === 'same again').length
   const stayedAtPosition = swaps.filter(s => s.positionAfter === 'same again').length
   return {
@@ -117,6 +154,7 @@ function recordOf(
     kind: compared.kind,
     stays,
     swaps,
+    fittedDays: stays.reduce((total, stay) => total + stayDays(stay, asAtMs), 0),
     compared,
     shortStays: stays.filter(s => isForFault(s) && stayDays(s, asAtMs) <= shortDays).length,
     testedGood: stays.filter(s => s.workshop === 'tested good').length,

@@ -8,6 +8,8 @@ export interface Stay {
   /** Kind of unit. */
   kind: string
   positionId: string
+  /** Equipment kind of the position: units live harder in some than in others. */
+  place: string
   fittedMs: number
   /** null: still fitted. */
   removedMs: number | null

@@ -17,7 +17,7 @@ import { yearDays } from '../../server/history/fault-rate.ts'
 import { funnel } from '../../server/history/funnel.ts'
 import { arrows, logScatter } from '../../server/history/log-scatter.ts'
 import { pareto, totalsByCause } from '../../server/history/pareto.ts'
-import { seeded } from '../history/quiet-railway.ts'
+import { seeded } from '../history/chance.ts'
 import { valveSeats } from '../published/history-valve-seats.ts'
 
 const day = 86_400_000

@@ -17,6 +17,7 @@ function stay(
     unitId,
     kind: 'power module',
     positionId,
+    place: 'loops',
     fittedMs: from * day,
     removedMs: to === null ? null : to * day,
     removedFor,

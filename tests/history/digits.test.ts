@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { lastDigits } from '../../server/history/last-digits.ts'
 import { pileUp } from '../../server/history/pile-up.ts'
-import { seeded } from './quiet-railway.ts'
+import { seeded } from './chance.ts'
 
 const random = seeded(5)
 const honest = Array.from({ length: 2000 }, () => ({

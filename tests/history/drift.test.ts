@@ -8,7 +8,7 @@ import { mannKendall } from '../../server/history/mann-kendall.ts'
 import { cutAtBreaks, type SeriesReading } from '../../server/history/series.ts'
 import { explainStep, findUnrecordedWork, likeliestStep } from '../../server/history/steps.ts'
 import { theilSen } from '../../server/history/theil-sen.ts'
-import { seeded } from './quiet-railway.ts'
+import { seeded } from './chance.ts'
 
 const day = 86_400_000
 

@@ -7,7 +7,7 @@ import { funnel, funnelLimit } from '../../server/history/funnel.ts'
 import { fitKind } from '../../server/history/kind-fit.ts'
 import { compareWithKind, type Exposed, explainOffender } from '../../server/history/offenders.ts'
 import { chanceWorse, posteriorLimits, posteriorRate } from '../../server/history/posterior.ts'
-import { seeded } from './quiet-railway.ts'
+import { seeded } from './chance.ts'
 
 const day = 86_400_000
 

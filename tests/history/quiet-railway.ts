@@ -1,49 +1,132 @@
-// Invented histories from a seed: everything fails by pure chance at a steady rate, and readings only scatter.
+// An invented railway on which nothing is wrong: every position of a kind fails at the same steady rate, units are
+// alike, readings only scatter, and weather, work and shared supplies make no difference.
 
-export interface Chance {
-  /** 0 ≤ x < 1 */
-  next(): number
-  below(n: number): number
-  exponential(mean: number): number
-  poisson(mean: number): number
-  normal(): number
-  gamma(shape: number, rate: number): number
+import type { Work } from '../../server/history/after-work.ts'
+import { dayMs } from '../../server/history/exposure.ts'
+import type { SeriesReading } from '../../server/history/series.ts'
+import type { Stay } from '../../server/history/swaps.ts'
+import { type Chance, seeded } from './chance.ts'
+
+export interface QuietRailway {
+  asAtMs: number
+  positions: { id: string; kind: string; site: number; fromMs: number }[]
+  faults: { id: string; positionId: string; kind: string; symptom: string; atMs: number }[]
+  stays: Stay[]
+  works: Work[]
+  series: { id: string; check: string; readings: SeriesReading[]; breaks: [] }[]
 }
 
-/** The same seed gives the same railway (mulberry32). */
-export function seeded(seed: number): Chance {
-  let state = seed >>> 0
-  const next = () => {
-    state = (state + 0x6d2b79f5) >>> 0
-    let t = Math.imul(state ^ (state >>> 15), state | 1)
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61)
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296
-  }
-  const exponential = (mean: number) => -mean * Math.log(1 - next())
-  const normal = () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next())
+const years = 3
+const end = years * 365 * dayMs
+const kinds = [
+  ['overspeed loops', 0.4],
+  ['train-stop loops', 0.7],
+  ['power supply', 1.1],
+] as const
+const symptoms = ['output dead', 'weak field', 'no drive'] as const
+
+/** 360 positions at 60 sites for three years; about 700 faults, 350 swaps and 720 series of readings. */
+export function quietRailway(seed: number): QuietRailway {
+  const chance = seeded(seed * 7919 + 17)
+  const positions = Array.from({ length: 360 }, (_, i) => ({
+    id: `P${i}`,
+    kind: kinds[i % 3]?.[0] ?? '',
+    site: Math.floor(i / 6),
+    fromMs: chance.next() < 0.2 ? chance.next() * 0.8 * end : 0,
+  }))
+  const faults = positions.flatMap(p => faultsOf(p, chance)).sort((a, b) => a.atMs - b.atMs)
   return {
-    next,
-    exponential,
-    normal,
-    below: n => Math.floor(n * next()),
-    poisson: m => poisson(m, exponential),
-    gamma: (k, r) => gamma(k, next, normal) / r,
+    asAtMs: end,
+    positions,
+    faults,
+    stays: swapUnits(positions, faults, chance),
+    works: worksOf(positions, chance),
+    series: positions.flatMap(p =>
+      ['supply voltage', 'loop current'].map(check => seriesOf(p.id, check, p.fromMs, chance)),
+    ),
   }
 }
 
-function poisson(mean: number, exponential: (mean: number) => number): number {
-  let count = 0
-  for (let reached = exponential(1); reached < mean; reached += exponential(1)) count++
-  return count
+function faultsOf(position: QuietRailway['positions'][number], chance: Chance): QuietRailway['faults'] {
+  const perYear = kinds.find(([kind]) => kind === position.kind)?.[1] ?? 1
+  const faults: QuietRailway['faults'] = []
+  const gap = () => chance.exponential((365 * dayMs) / perYear)
+  for (let atMs = position.fromMs + gap(); atMs < end; atMs += gap()) {
+    const symptom = symptoms[chance.below(3)] ?? symptoms[0]
+    faults.push({
+      id: `${position.id}-${faults.length}`,
+      positionId: position.id,
+      kind: position.kind,
+      symptom,
+      atMs,
+    })
+  }
+  return faults
 }
 
-/** Marsaglia and Tsang 2000, for shape of one or more. */
-function gamma(shape: number, next: () => number, normal: () => number): number {
-  const d = shape - 1 / 3
-  const c = 1 / Math.sqrt(9 * d)
-  for (;;) {
-    const z = normal()
-    const v = (1 + c * z) ** 3
-    if (v > 0 && Math.log(1 - next()) < (z * z) / 2 + d - d * v + d * Math.log(v)) return d * v
+/** Half the faults change the unit for one out of the stores; the old one comes back to the stores, tested or mended. */
+function swapUnits(
+  positions: QuietRailway['positions'],
+  faults: QuietRailway['faults'],
+  chance: Chance,
+): Stay[] {
+  let made = 0
+  const stores: string[] = Array.from({ length: 30 }, () => `U${made++}`)
+  const fitted = new Map<string, Stay>()
+  const stays: Stay[] = []
+  const fit = ({ id, kind }: QuietRailway['positions'][number], unitId: string, fittedMs: number) => {
+    const stay: Stay = {
+      unitId,
+      kind: 'module',
+      positionId: id,
+      place: kind,
+      fittedMs,
+      removedMs: null,
+      removedFor: null,
+      workshop: null,
+    }
+    fitted.set(id, stay)
+    stays.push(stay)
   }
+  const positionOf = new Map(positions.map(p => [p.id, p]))
+  for (const p of positions) fit(p, `U${made++}`, p.fromMs)
+  for (const fault of faults) {
+    const position = positionOf.get(fault.positionId)
+    const old = fitted.get(fault.positionId)
+    if (old === undefined || position === undefined || chance.next() < 0.5) continue
+    old.removedMs = fault.atMs
+    old.removedFor = fault.symptom
+    old.workshop = chance.next() < 0.4 ? 'tested good' : 'repaired'
+    const [unit] = stores.splice(chance.below(stores.length), 1)
+    fit(position, unit ?? `U${made++}`, fault.atMs)
+    stores.push(old.unitId)
+  }
+  return stays
+}
+
+function worksOf(positions: QuietRailway['positions'], chance: Chance): Work[] {
+  return positions.flatMap(p =>
+    Array.from({ length: chance.poisson(years) }, (_, i) => ({
+      id: `W${p.id}-${i}`,
+      positionId: p.id,
+      atMs: p.fromMs + chance.next() * (end - p.fromMs),
+      words: 'planned work',
+    })),
+  )
+}
+
+/** A reading a quarter, to a tenth; one in twenty is not a number. */
+function seriesOf(
+  positionId: string,
+  check: string,
+  fromMs: number,
+  chance: Chance,
+): QuietRailway['series'][number] {
+  const level = 105 + 10 * chance.next()
+  const readings: SeriesReading[] = []
+  for (let atMs = fromMs; atMs < end; atMs += 91 * dayMs) {
+    const value = chance.next() < 0.05 ? null : Number((level + 1.5 * chance.normal()).toFixed(1))
+    readings.push({ atMs: atMs + 10 * dayMs * chance.next(), value, min: 99, max: 121 })
+  }
+  return { id: `${positionId} ${check}`, check, readings, breaks: [] }
 }

@@ -6,7 +6,7 @@ import { meanTimeBetween } from '../../server/history/mean-time-between.ts'
 import { fitPowerLaw, intensityAt, presentLimits } from '../../server/history/power-law.ts'
 import { reversalChances } from '../../server/history/reversals.ts'
 import { laplace, militaryHandbook } from '../../server/history/trend-tests.ts'
-import { seeded } from './quiet-railway.ts'
+import { seeded } from './chance.ts'
 
 const worsening = [300, 500, 620, 700, 760, 810, 850, 880, 910, 930, 950, 970]
 const steady = [80, 160, 250, 330, 410, 500, 580, 660, 750, 830, 910]

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { compareIntervals, deadShare, explainDeadShare, visitState } from '../../server/history/dead-time.ts'
 import { unseenRate } from '../../server/history/unseen-rate.ts'
-import { seeded } from './quiet-railway.ts'
+import { seeded } from './chance.ts'
 
 const day = 86_400_000
 
