@@ -10,6 +10,8 @@ export interface TreeDraft {
   ends: Section[]
   /** The level-3 sections under `## Examples`. */
   examples: Section[]
+  /** The headings `## Examples` themselves. */
+  groups: Section[]
   /** Sections that have no place in a tree. */
   stray: Section[]
 }
@@ -24,6 +26,8 @@ export interface EquipmentDraft {
   facts: Section | null
   limits: Section | null
   causes: Section[]
+  /** The headings `## Causes` themselves. */
+  groups: Section[]
   stray: Section[]
 }
 
@@ -41,12 +45,23 @@ export function draftOf(doc: Document): Draft {
 
 function treeDraft(doc: Document): TreeDraft {
   const [head, rest] = headAndRest(doc)
-  const draft: TreeDraft = { kind: 'tree', doc, head, checks: [], ends: [], examples: [], stray: [] }
+  const draft: TreeDraft = {
+    kind: 'tree',
+    doc,
+    head,
+    checks: [],
+    ends: [],
+    examples: [],
+    groups: [],
+    stray: [],
+  }
   let inExamples = false
   for (const section of rest) {
     if (section.level === 2) inExamples = section.slug === 'examples'
     if (section.level === 2) {
-      if (!inExamples) (isEnd(section) ? draft.ends : draft.checks).push(section)
+      const ownKind = isEnd(section) ? draft.ends : draft.checks
+      const list = inExamples ? draft.groups : ownKind
+      list.push(section)
     } else if (section.level === 3 && inExamples) draft.examples.push(section)
     else draft.stray.push(section)
   }
@@ -71,6 +86,7 @@ function equipmentDraft(doc: Document): EquipmentDraft {
     facts: null,
     limits: null,
     causes: [],
+    groups: [],
     stray: [],
   }
   let inCauses = false
@@ -79,7 +95,8 @@ function equipmentDraft(doc: Document): EquipmentDraft {
     const table = section.level === 2 && TABLES.find(name => name === section.slug)
     if (table) draft[table] ??= section
     else if (section.level === 3 && inCauses) draft.causes.push(section)
-    else if (!(section.level === 2 && inCauses)) draft.stray.push(section)
+    else if (section.level === 2 && inCauses) draft.groups.push(section)
+    else draft.stray.push(section)
   }
   return draft
 }

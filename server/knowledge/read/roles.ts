@@ -4,7 +4,7 @@ import { memo } from '../memo.ts'
 import type { Section, TableRow } from './document.ts'
 import type { Draft } from './draft.ts'
 
-export type Role = 'tree' | 'check' | 'end' | 'example' | 'equipment' | 'table' | 'cause'
+export type Role = 'tree' | 'check' | 'end' | 'example' | 'equipment' | 'table' | 'cause' | 'group'
 
 interface Keys {
   needed: string[]
@@ -35,6 +35,7 @@ export const KEYS: Record<Role, Keys> = {
   example: { needed: ['Ends at'], allowed: [], repeated: [] },
   equipment: { needed: [], allowed: [], repeated: [] },
   table: { needed: [], allowed: [], repeated: [] },
+  group: { needed: [], allowed: [], repeated: [] },
   cause: { needed: ['Share'], allowed: ['Takes', 'Replace'], repeated: ['Prove'] },
 }
 
@@ -74,11 +75,13 @@ export const rolesOf = memo((draft: Draft): { role: Role; section: Section }[] =
           ['check', draft.checks],
           ['end', draft.ends],
           ['example', draft.examples],
+          ['group', draft.groups],
         ]
       : [
           ['equipment', [draft.head]],
           ['table', [draft.terminals, draft.access, draft.units, draft.facts, draft.limits]],
           ['cause', draft.causes],
+          ['group', draft.groups],
         ]
   return all
     .flatMap(([role, sections]) => sections.flatMap(section => (section ? [{ role, section }] : [])))
