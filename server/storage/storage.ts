@@ -16,6 +16,7 @@ import { createHandovers, type Handovers } from './handovers.ts'
 import { createHoldReleases, type NewHoldRelease } from './hold-releases.ts'
 import { createIdentities, type NewIdentityCheck } from './identities.ts'
 import { createInstruments, type Instruments } from './instruments.ts'
+import { createPastFaults, type PastFaults } from './past-faults.ts'
 import { createPeople, type People } from './people.ts'
 import { createPositions, type Positions } from './positions.ts'
 import { createProofs, type NewProof } from './proofs.ts'
@@ -24,6 +25,7 @@ import { createRestorations, type NewRestoration } from './restorations.ts'
 import { createSessions, type Sessions } from './sessions.ts'
 import { createSetupCodes, type SetupCodes } from './setup-codes.ts'
 import { createSites, type Sites } from './sites.ts'
+import { createSuggestions, type Suggestions } from './suggestions.ts'
 import { createUnits, type Units } from './units.ts'
 import { createWriter } from './writer.ts'
 
@@ -47,6 +49,7 @@ export type { NewRestoration } from './restorations.ts'
 export type { Session, Sessions } from './sessions.ts'
 export type { SetupCodes } from './setup-codes.ts'
 export type { Site, SiteSummary, Sites } from './sites.ts'
+export type { Suggested, Suggestions } from './suggestions.ts'
 export type { FittedUnit, Fitting, NewFitting, Unit, Units } from './units.ts'
 export type { Written } from './writer.ts'
 
@@ -70,6 +73,8 @@ export interface Storage {
   handovers: Handovers
   closures: Closures
   engineerNotes: EngineerNotes
+  pastFaults: PastFaults
+  suggestions: Suggestions
   instruments: Instruments
   /** All or nothing, at one moment; `fn` must not be async. Calls may nest. */
   transaction<T>(fn: () => T): T
@@ -107,6 +112,8 @@ export function createStorage(
     handovers: createHandovers(writer, attendances),
     closures: createClosures(writer, attendances),
     engineerNotes: createEngineerNotes(writer),
+    pastFaults: createPastFaults(writer, clock),
+    suggestions: createSuggestions(writer),
     instruments: createInstruments(writer),
     transaction: writer.write,
   }

@@ -1,5 +1,6 @@
 import type { ErrorRequestHandler, RequestHandler } from 'express'
 import { AppError, httpStatus } from '../errors.ts'
+import { storageTrouble } from '../storage/trouble.ts'
 import type { Deps } from './deps.ts'
 import { renderPage } from './page.ts'
 
@@ -10,7 +11,9 @@ const titles = {
   404: 'There is nothing at this address',
   409: 'Something has changed meanwhile',
   413: 'That is too large',
+  429: 'Too fast',
   500: 'Something went wrong here',
+  503: 'Not just now',
 } as const
 
 export const notFound: RequestHandler = (_req, _res, next) => {
@@ -19,19 +22,30 @@ export const notFound: RequestHandler = (_req, _res, next) => {
   )
 }
 
-/** The one error page. What is not an AppError is logged with its request id and shown as a neutral sentence. */
+/** The one error page. What is not the visitor's business is logged with its request id and shown as a neutral sentence. */
 export function showError({ log }: Deps): ErrorRequestHandler {
   return (error, _req, res, next) => {
     if (res.headersSent) return next(error)
-    const known = recognise(error)
-    if (!known) log.error({ error, requestId: res.locals.requestId }, 'a request failed')
+    const trouble = storageTrouble(error)
+    const known = recognise(error) ?? (trouble ? new AppError('unavailable', trouble) : null)
+    const ours = known === null || trouble !== null
+    if (ours) log.error({ error, requestId: res.locals.requestId }, 'a request failed')
     const status = known ? httpStatus[known.code] : 500
     res.status(status)
     renderPage(res, 'error', {
       title: titles[status as keyof typeof titles],
       message: known?.message ?? 'Nothing you entered earlier is lost. Go back and try again.',
-      requestId: known ? null : res.locals.requestId,
+      requestId: ours ? res.locals.requestId : null,
     })
+  }
+}
+
+/** When not even the error page can be drawn: plain words, and never a stack. */
+export function lastResort({ log }: Deps): ErrorRequestHandler {
+  return (error, _req, res, _next) => {
+    log.error({ error, requestId: res.locals.requestId }, 'the error page failed')
+    if (res.headersSent) return void res.destroy()
+    res.status(500).type('text').send(`Something went wrong here. Number: ${res.locals.requestId}`)
   }
 }
 

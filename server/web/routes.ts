@@ -21,6 +21,7 @@ import * as handovers from './technician/handovers.ts'
 import * as hold from './technician/hold.ts'
 import * as identity from './technician/identity.ts'
 import * as instruments from './technician/instruments.ts'
+import * as likely from './technician/likely.ts'
 import * as positions from './technician/positions.ts'
 import * as proofs from './technician/proofs.ts'
 import * as putBack from './technician/put-back.ts'
@@ -80,6 +81,8 @@ export const siteMap: Route[] = [
   get('/faults/:fault/next', 'signed in', faults.next),
   get('/faults/:fault/record', 'signed in', record.show),
   get('/faults/:fault/status', 'signed in', status.show),
+  get('/faults/:fault/likely', 'signed in', likely.show),
+  get('/faults/:fault/card', 'signed in', likely.card),
   get('/faults/:fault/attendances/new', 'attend faults', attendances.add),
   post('/faults/:fault/attendances', 'attend faults', attendances.create),
   get('/faults/:fault/resume', 'attend faults', attendances.resume),

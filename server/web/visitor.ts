@@ -12,34 +12,37 @@ import { navigation } from './navigation.ts'
 import { renderPage } from './page.ts'
 import { duration } from './times.ts'
 
-const sessionCookie = 'fourfoot'
+/** Over https the name itself keeps a neighbour or an unsafe page from setting it. */
+const sessionCookie = (deps: Deps) => (deps.config.cookieSecure ? '__Host-fourfoot' : 'fourfoot')
 
 /** Reads who is there and how they like their pages; fills what the head and foot of each page show. */
 export function readVisitor(deps: Deps): RequestHandler {
   const assets = assetAddresses(deps.viewsDir)
   return (req, res, next) => {
     const cookies = parse(req.headers.cookie ?? '')
-    const token = cookies[sessionCookie]
-    const person = token ? readSession(deps, token) : null
     const look = cookies.look === 'day' || cookies.look === 'night' ? cookies.look : 'auto'
     const address = req.method === 'GET' ? req.originalUrl : '/'
-    res.locals.person = person
     res.locals.times = deps.times
     res.locals.duration = duration
     res.locals.causeTitle = (key: string) => causeTitle(deps, key)
-    res.locals.frame = {
-      look,
-      address,
-      assets,
-      person,
-      nav: person ? navigation(person.role, req.path) : undefined,
-      warnings: warnings(deps, person),
-      kept: keptId(cookies.kept),
-    }
+    res.locals.frame = { look, address, assets, warnings: warnings(deps, null), kept: keptId(cookies.kept) }
     res.locals.foot = { look, address, sent: cookies.sent, edition: edition(deps) }
+    // Only now the database is asked: should it not answer, the page that says so can be drawn.
+    const token = cookies[sessionCookie(deps)]
+    const person = token ? readSession(deps, token) : null
+    if (person) knowPerson(deps, req, res, person)
     if (cookies.kept && req.method === 'GET') res.clearCookie('kept', cookieShape(deps))
     next()
   }
+}
+
+function knowPerson(deps: Deps, req: Request, res: Response, person: Person): void {
+  res.locals.person = person
+  Object.assign(res.locals.frame, {
+    person,
+    nav: navigation(person.role, req.path),
+    warnings: warnings(deps, person),
+  })
 }
 
 /** Who is signed in, or null. */
@@ -71,13 +74,16 @@ export function mustHave(right: 'anyone' | 'signed in' | Right): RequestHandler 
 export function startSession(deps: Deps, req: Request, res: Response, personId: string): void {
   stopSession(deps, req, res)
   const token = createSession(deps, personId)
-  res.cookie(sessionCookie, token, { ...cookieShape(deps), maxAge: deps.config.sessionHours * 3600_000 })
+  res.cookie(sessionCookie(deps), token, {
+    ...cookieShape(deps),
+    maxAge: deps.config.sessionHours * 3600_000,
+  })
 }
 
 export function stopSession(deps: Deps, req: Request, res: Response): void {
-  const token = parse(req.headers.cookie ?? '')[sessionCookie]
+  const token = parse(req.headers.cookie ?? '')[sessionCookie(deps)]
   if (token) endSession(deps, token)
-  res.clearCookie(sessionCookie, cookieShape(deps))
+  res.clearCookie(sessionCookie(deps), cookieShape(deps))
 }
 
 /**

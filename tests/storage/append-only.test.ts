@@ -27,7 +27,7 @@ const appendOnly = [
     'handover_confirmations',
     'closures',
   ],
-  ...['engineer_notes', 'signatures', 'calibrations'],
+  ...['engineer_notes', 'signatures', 'calibrations', 'suggestions'],
 ]
 const endOnly = ['attendances', 'fittings']
 const changeable = [
@@ -63,6 +63,13 @@ function fill(): void {
   const s = made.storage
   s.findings.add(reading)
   s.findings.add({ ...observation, replaces: 'reading', reason: 'misread' })
+  s.suggestions.add({
+    faultId: 'fault',
+    findingId: 'reading',
+    check: { tree: 't', check: 'c' },
+    saves: 4,
+    followed: true,
+  })
   s.disturbances.add({ ...mine, id: 'd', item: 'strap' })
   s.restorations.add({ ...mine, id: 'r', itemKey: 'item:d', how: 'restored', note: null })
   s.repairs.add(swapRepair)

@@ -3,12 +3,15 @@ import { renderMarkdown } from '../../knowledge/render.ts'
 import type { Check } from '../../knowledge/types.ts'
 import { formatRange } from '../../measurement/format.ts'
 import { calibration, type Instrument } from '../../measurement/instrument.ts'
+import { placeKey } from '../../walk/place.ts'
 import type { Deps } from '../deps.ts'
 import { shownCaution } from '../shown-caution.ts'
 import { expectedBar } from './expected-bar.ts'
 import type { FaultInHand } from './fault-in-hand.ts'
 import { foundWords } from './found-words.ts'
 import { expectedRange } from './judged.ts'
+import { percent } from './likely.ts'
+import { type Outlook, outlookOf } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
 /** What was typed and what is still asked, when the form comes back. */
@@ -30,6 +33,8 @@ export function checkLocals(
 ) {
   const replaces = typeof again.values?.replaces === 'string' ? again.values.replaces : ''
   const old = fault.record.findings.find(finding => finding.id === replaces)
+  const here = fault.stage.kind === 'check' && fault.stage.check === check && !replaces
+  const outlook = here ? outlookOf(deps, fault) : null
   return {
     title: check.title,
     fault,
@@ -47,6 +52,9 @@ export function checkLocals(
       calibration: calibration(instrument, deps.clock().toISOString()),
     },
     replaces,
+    from: placeKey(fault.walk.place),
+    next: outlook?.next ?? null,
+    likely: outlook ? likelyWords(outlook) : null,
     old: old ? { words: foundWords(old), byName: old.byName, at: old.at } : null,
     values: {},
     errors: {},
@@ -55,6 +63,12 @@ export function checkLocals(
     judgeProof: false,
     ...again,
   }
+}
+
+/** "Supply fuse blown 46 %, loop broken 21 %" */
+function likelyWords({ ranking }: Outlook): string {
+  const first = ranking.causes.filter(one => !one.ruledOutBy).slice(0, 3)
+  return first.map(one => `${one.cause.title} ${percent(one.probability)}`).join(', ')
 }
 
 /** The expected range in words and as a bar, or why there is none; null where nothing is measured. */

@@ -1,7 +1,7 @@
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../errors.ts'
-import { findCheck, reachable, refOf } from '../../knowledge/graph.ts'
+import { findCheck, reachable, refKey, refOf } from '../../knowledge/graph.ts'
 import type { Check } from '../../knowledge/types.ts'
 import { placeKey } from '../../walk/place.ts'
 import type { Deps } from '../deps.ts'
@@ -9,6 +9,7 @@ import { renderErrors, renderPage } from '../page.ts'
 import { formId, readForm, ticked, words } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
 import { type FaultInHand, nextAddress, readOwnFault } from './fault-in-hand.ts'
+import { outlookOf, suggestedBy } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
 const leaving = z.object({
@@ -57,6 +58,8 @@ function depart(
   const [tree = '', check = ''] = data.to.split('#')
   if (!findCheck(fault.knowledge, { tree, check }))
     throw new AppError('invalid', 'There is no such check. Choose another.')
+  const suggestion = outlookOf(deps, fault).next?.suggestion ?? null
+  const taken = suggestion !== null && refKey(refOf(suggestion.check)) === data.to
   deps.storage.findings.add({
     id: data.id,
     faultId: fault.record.fault.id,
@@ -65,11 +68,12 @@ function depart(
     kind: 'departure',
     from: data.from,
     to: { tree, check },
-    suggested: data.suggested,
+    suggested: data.suggested && taken,
     reason: data.reason,
     note: null,
     replaces: null,
   })
+  if (suggestion) deps.storage.suggestions.add(suggestedBy(fault, data.id, suggestion, taken))
 }
 
 function locals(fault: FaultInHand, values: Record<string, unknown>) {

@@ -14,6 +14,7 @@ import { checkLocals } from './check-page.ts'
 import { type FaultInHand, readOwnFault } from './fault-in-hand.ts'
 import { chosenInstrument } from './instruments.ts'
 import { type Judged, judgeTyped, measures } from './judged.ts'
+import { outlookOf, suggestedBy } from './outlook.ts'
 
 const found = z.object({
   id: formId,
@@ -51,8 +52,17 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
   stillHere(fault, check, form.data)
   const answer = answerOf(deps, req, res, fault, check, form.data)
   if ('unanswered' in answer) return showAgain(deps, res, fault, req, answer.unanswered)
-  deps.storage.findings.add(answer.finding)
+  recordFinding(deps, fault, answer.finding)
   written(deps, req, res, form.data.id, there)
+}
+
+/** With the suggestion that stood beside the check and was not taken, where there was one. */
+function recordFinding(deps: Deps, fault: Owned, finding: NewFinding): void {
+  const suggestion = finding.replaces ? null : outlookOf(deps, fault).next?.suggestion
+  deps.storage.transaction(() => {
+    deps.storage.findings.add(finding)
+    if (suggestion) deps.storage.suggestions.add(suggestedBy(fault, finding.id, suggestion, false))
+  })
 }
 
 /** The walk may have moved on meanwhile: the typed words are kept on the page, nothing is written in the wrong place. */

@@ -1,0 +1,148 @@
+// Closed faults as the ranking counts them. What lies near is read for each question; the totals of a tree, which take
+// a look at every fault of it, are kept and worked out anew when they are stale.
+
+import {
+  type CauseCounts,
+  type Counts,
+  countsFor,
+  type PastFault,
+  type Situation,
+} from '../diagnosis/cause-counts.ts'
+import type { Writer } from './writer.ts'
+
+export interface PastFaults {
+  /** All closed faults, oldest first; with `equipment`, of that kind. */
+  list(equipment?: string): PastFault[]
+  /** As `countsFor(list(), here)`, without reading all of them. */
+  countsFor(here: Situation): CauseCounts
+  /** The situation of a fault on record. 'not found' comes from faults.get, so here it is null. */
+  situationOf(faultId: string): Situation | null
+}
+
+interface Row {
+  id: string
+  tree: string
+  equipment: string
+  siteId: string
+  positionId: string
+  cause: string | null
+  reportedAt: string
+  units: string
+  conditions: string
+}
+
+const SELECT = `
+  SELECT f.id, f.tree, p.equipment, p.site_id AS siteId, f.position_id AS positionId, f.reported_at AS reportedAt,
+    CASE WHEN c.outcome IN ('proven cause', 'probable cause') THEN c.cause END AS cause,
+    (SELECT json_group_array(u.kind || ' ' || u.serial) FROM fittings t JOIN units u ON u.id = t.unit_id
+      WHERE t.position_id = f.position_id AND t.fitted_at <= f.reported_at
+        AND (t.removed_at IS NULL OR t.removed_at > f.reported_at)) AS units,
+    (SELECT json_group_object(d.name, d.value) FROM conditions d WHERE d.fault_id = f.id) AS conditions
+  FROM faults f JOIN positions p ON p.id = f.position_id`
+
+/** Working the totals out may take this part of the time they are kept. */
+const keptTimes = 100
+
+export function createPastFaults({ db }: Writer, clock: () => Date): PastFaults {
+  const all = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
+    WHERE @equipment IS NULL OR p.equipment = @equipment ORDER BY f.reported_at, f.id`)
+  const one = db.prepare<[string], Row>(`${SELECT} LEFT JOIN closures c ON c.fault_id = f.id WHERE f.id = ?`)
+  const atSite = db.prepare<[string], Row>(
+    `${SELECT} JOIN closures c ON c.fault_id = f.id WHERE p.site_id = ?`,
+  )
+  const withUnit = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
+    WHERE f.id IN (
+      SELECT g.id FROM units u JOIN fittings t ON t.unit_id = u.id JOIN faults g ON g.position_id = t.position_id
+      WHERE u.kind || ' ' || u.serial IN (SELECT value FROM json_each(@units))
+        AND t.fitted_at <= g.reported_at AND (t.removed_at IS NULL OR t.removed_at > g.reported_at))
+      AND p.site_id <> @siteId`)
+  const ofTree = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
+    WHERE f.tree = @tree AND p.equipment = @equipment`)
+  const totals = new Map<string, { faults: Totals; at: number; tookMs: number }>()
+
+  function totalsOf(tree: string, equipment: string): Totals {
+    const key = `${tree} ${equipment}`
+    const now = clock().getTime()
+    const kept = totals.get(key)
+    if (kept && now - kept.at < kept.tookMs * keptTimes) return kept.faults
+    const began = performance.now()
+    const faults = totalUp(ofTree.iterate({ tree, equipment }))
+    totals.set(key, { faults, at: now, tookMs: performance.now() - began })
+    return faults
+  }
+
+  return {
+    list: equipment => all.all({ equipment: equipment ?? null }).map(pastFault),
+    situationOf(faultId) {
+      const row = one.get(faultId)
+      return row ? pastFault(row) : null
+    },
+    countsFor(here) {
+      const near = [
+        ...atSite.all(here.siteId).map(pastFault),
+        ...withUnit.all({ units: JSON.stringify(here.units), siteId: here.siteId }).map(pastFault),
+      ]
+      const counts = countsFor(near, here)
+      const nearOfTree = near.filter(fault => fault.tree === here.tree && fault.equipment === here.equipment)
+      const own = here.id ? one.get(here.id) : undefined
+      const inTotals = own && !nearOfTree.some(fault => fault.id === own.id) ? [pastFault(own)] : []
+      return withTotals(counts, totalsOf(here.tree, here.equipment), [...nearOfTree, ...inTotals])
+    },
+  }
+}
+
+/** Counts of a tree everywhere: by cause, and by cause under each condition. */
+interface Totals {
+  causes: Map<string, number>
+  conditions: Map<string, Map<string, number>>
+}
+
+function totalUp(rows: Iterable<Row>): Totals {
+  const totals: Totals = { causes: new Map(), conditions: new Map() }
+  for (const row of rows) addTo(totals, pastFault(row), 1)
+  return totals
+}
+
+function addTo({ causes, conditions }: Totals, fault: PastFault, weight: number): void {
+  if (fault.cause === null) return
+  bump(causes, fault.cause, weight)
+  // Every condition it was under, the season included, as the ranking itself takes them.
+  for (const { name, value } of countsFor([], { ...fault, id: null }).conditions) {
+    const key = conditionKey(name, value)
+    const counts = conditions.get(key) ?? new Map<string, number>()
+    bump(counts, fault.cause, weight)
+    conditions.set(key, counts)
+  }
+}
+
+/** What is near was counted by name, so it is taken out of the totals, which then are what lies elsewhere. */
+function withTotals(near: CauseCounts, totals: Totals, nearOfTree: PastFault[]): CauseCounts {
+  const taken: Totals = { causes: new Map(), conditions: new Map() }
+  for (const fault of nearOfTree) addTo(taken, fault, 1)
+  const conditions = near.conditions.map(({ name, value }) => {
+    const key = conditionKey(name, value)
+    return { name, value, counts: less(totals.conditions.get(key), taken.conditions.get(key)) }
+  })
+  return { ...near, elsewhere: less(totals.causes, taken.causes), conditions }
+}
+
+function less(from: Counts = new Map(), taken: Counts = new Map()): Counts {
+  const left = new Map<string, number>()
+  for (const [cause, count] of from) {
+    const rest = count - (taken.get(cause) ?? 0)
+    if (rest > 0) left.set(cause, rest)
+  }
+  return left
+}
+
+function bump(counts: Map<string, number>, cause: string, weight: number): void {
+  counts.set(cause, (counts.get(cause) ?? 0) + weight)
+}
+
+function conditionKey(name: string, value: string): string {
+  return `${name}\u0000${value}`
+}
+
+function pastFault(row: Row): PastFault {
+  return { ...row, units: JSON.parse(row.units), conditions: JSON.parse(row.conditions) }
+}

@@ -1,0 +1,86 @@
+import type { Request, Response } from 'express'
+import { beforeLeaving } from '../../diagnosis/before-leaving.ts'
+import type { Term } from '../../diagnosis/priors.ts'
+import type { RankedCause } from '../../diagnosis/rank.ts'
+import { placeKey } from '../../walk/place.ts'
+import type { Deps } from '../deps.ts'
+import { renderPage } from '../page.ts'
+import { type FaultInHand, readFault } from './fault-in-hand.ts'
+import { foundWords } from './found-words.ts'
+import { historyOf, outlookOf } from './outlook.ts'
+import { placeInWalk } from './place-in-walk.ts'
+
+/** Every cause with its chance and the terms it was made of; what was ruled out, and by what. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  const { ranking, next, time } = outlookOf(deps, fault)
+  const alive = ranking.causes.filter(one => !one.ruledOutBy)
+  renderPage(res, 'technician/likely', {
+    title: 'What it is most likely to be',
+    fault,
+    place: placeInWalk(fault),
+    ranking,
+    causes: alive.slice(0, 12).map(shown),
+    rest: Math.max(0, alive.length - 12),
+    outside: { percent: percent(ranking.outside.probability), terms: ranking.outside.terms.map(shownTerm) },
+    ruledOut: ranking.causes.flatMap(one =>
+      one.ruledOutBy ? [{ title: one.cause.title, by: by(fault, one) }] : [],
+    ),
+    pairs: ranking.pairs.slice(0, 5),
+    next,
+    from: placeKey(fault.walk.place),
+    times: time && fault.record.closure === null ? clockTimes(deps, time.toHandBack) : null,
+  })
+}
+
+/** What to take along and arrange, on one card to print before leaving the depot. */
+export const card = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  const { tree, intermittent } = fault.record.fault
+  const taking = beforeLeaving(fault.knowledge, tree, historyOf(deps, fault), fault.position.facts, {
+    intermittent,
+  })
+  renderPage(res, 'technician/card', {
+    title: 'Before leaving the depot',
+    fault,
+    place: placeInWalk(fault),
+    taking,
+    causes: taking?.causes.map(shown) ?? [],
+    percent,
+  })
+}
+
+/** "03:40" and "04:25": when it is most likely back, and by when in nine cases of ten. */
+export function clockTimes(deps: Deps, spread: { median: number; ninety: number }) {
+  const now = deps.clock().getTime()
+  const at = (minutes: number) => deps.times.clock(new Date(now + minutes * 60_000).toISOString())
+  return { likely: at(spread.median), ninety: at(spread.ninety) }
+}
+
+export function percent(chance: number): string {
+  if (chance > 0 && chance < 0.01) return 'under 1 %'
+  if (chance < 1 && chance > 0.99) return 'over 99 %'
+  return `${Math.round(chance * 100)} %`
+}
+
+function shown({ cause, probability, terms }: RankedCause) {
+  return {
+    title: cause.title,
+    key: `${cause.equipment}/${cause.slug}`,
+    percent: percent(probability),
+    share: Math.round(probability * 100),
+    terms: terms.map(shownTerm),
+  }
+}
+
+/** A factor as people read it: "×0.12". */
+function shownTerm({ name, factor, words }: Term) {
+  return { name, words, factor: `×${factor < 10 ? Number(factor.toPrecision(2)) : Math.round(factor)}` }
+}
+
+function by(fault: FaultInHand, { ruledOutBy }: RankedCause): string {
+  if (!ruledOutBy) return ''
+  if (!('check' in ruledOutBy)) return ruledOutBy.reason ?? 'its proof failed'
+  const title = fault.knowledge.trees.get(ruledOutBy.check.tree)?.checks.get(ruledOutBy.check.check)?.title
+  return `${title ?? ruledOutBy.check.check}: ${foundWords(ruledOutBy)}`
+}
