@@ -20,7 +20,7 @@ export interface KindFit {
 const smallestShape = 0.01
 const largestShape = 1000
 
-/** Fits one kind; null without faults or without exposure. Linear in the positions for each of some sixty trials. */
+/** Fits one kind; null without faults or without exposure. Linear in the positions for each of some forty trials. */
 export function fitKind(counts: ArrayLike<number>, exposures: ArrayLike<number>): KindFit | null {
   const kind = gather(counts, exposures)
   if (kind.faults === 0 || kind.exposure === 0) return null
@@ -66,7 +66,7 @@ function gather(counts: ArrayLike<number>, exposures: ArrayLike<number>): Kind {
 /** Best of the places where the slope turns from up to down, and of the two ends. */
 function likeliestShape(kind: Kind): number {
   const [first, last] = [Math.log(smallestShape), Math.log(largestShape)]
-  const grid = Array.from({ length: 24 }, (_, i) => first + ((last - first) * i) / 23)
+  const grid = Array.from({ length: 12 }, (_, i) => first + ((last - first) * i) / 11)
   const slopes = grid.map(s => slope(kind, Math.exp(s)))
   const tops = [smallestShape, largestShape]
   for (let i = 1; i < grid.length; i++) {
@@ -90,21 +90,31 @@ function slope(kind: Kind, shape: number): number {
   return total
 }
 
-/** The mean rate that makes the counts most likely for a given shape: the score falls steadily, so it has one root. */
+/**
+ * The mean rate that makes the counts most likely for a given shape. The score falls ever more gently, so that
+ * Newton's steps from below never pass its one root.
+ */
 function meanGiven(kind: Kind, shape: number): number {
-  const score = (mean: number) => {
-    let total = 0
-    for (let i = 0; i < kind.counts.length; i++) {
-      const load = mean * (kind.exposures[i] ?? 0)
-      total += (shape * ((kind.counts[i] ?? 0) - load)) / (shape + load)
+  const { counts, exposures } = kind
+  const scoreAndFall = (mean: number) => {
+    let [score, fall] = [0, 0]
+    for (let i = 0; i < counts.length; i++) {
+      const t = exposures[i] ?? 0
+      const weight = (shape + (counts[i] ?? 0)) / (shape + mean * t)
+      score += weight - 1
+      fall += (weight * t) / (shape + mean * t)
     }
-    return total
+    return { score, fall }
   }
-  const pooled = kind.faults / kind.exposure
-  let [low, high] = [pooled / 2, pooled * 2]
-  while (score(low) < 0) low /= 2
-  while (score(high) > 0) high *= 2
-  return findRoot(score, low, high)
+  let mean = kind.faults / kind.exposure
+  while (scoreAndFall(mean).score < 0) mean /= 2
+  for (let i = 0; i < 100; i++) {
+    const { score, fall } = scoreAndFall(mean)
+    const next = mean + score / fall
+    if (!(next > mean * (1 + 4e-16))) return mean
+    mean = next
+  }
+  return mean
 }
 
 /** Negative-binomial log likelihood, constants included. */

@@ -1,5 +1,5 @@
 import { normalBelow } from './distributions/normal.ts'
-import { reversalChances } from './reversals.ts'
+import { reversalChances, risingPairs } from './reversals.ts'
 
 export interface MannKendall {
   n: number
@@ -23,7 +23,7 @@ export interface MannKendall {
 export function mannKendall(values: readonly number[]): MannKendall | null {
   const n = values.length
   if (n < 4) return null
-  const [rising, falling] = countPairs(values)
+  const [rising, falling] = [risingPairs(values), risingPairs(values.toReversed())]
   const s = rising - falling
   const pairs = (n * (n - 1)) / 2
   const variance = (n * (n - 1) * (2 * n + 5) - tieTerm(values)) / 18
@@ -33,18 +33,6 @@ export function mannKendall(values: readonly number[]): MannKendall | null {
   const chance = exact ? 2 * Math.min(tails.atMost, tails.atLeast) : 2 * normalBelow(-Math.abs(z))
   const method = exact ? 'exact' : 'normal curve'
   return { n, s, variance, z, tau: s / pairs, chance: Math.min(1, chance), method }
-}
-
-function countPairs(values: readonly number[]): [rising: number, falling: number] {
-  let [rising, falling] = [0, 0]
-  for (let i = 0; i < values.length; i++) {
-    for (let j = i + 1; j < values.length; j++) {
-      const step = (values[j] ?? 0) - (values[i] ?? 0)
-      if (step > 0) rising++
-      else if (step < 0) falling++
-    }
-  }
-  return [rising, falling]
 }
 
 function tieTerm(values: readonly number[]): number {

@@ -40,12 +40,11 @@ export function* findRepeats(faults: Iterable<FaultMoment>, rules: readonly Repe
     last = fault.atMs
     if (fault.excluded !== null) continue
     const earlier = recentAt(recent, fault, longestMs)
-    const met = rules.filter(
-      rule => within(earlier, fault, rule).length + 1 >= rule.faults && earlier.length > 0,
-    )
+    const met = earlier.length === 0 ? [] : rules.filter(rule => meets(earlier, fault, rule))
     if (met.length > 0) {
       const widest = met.reduce((a, b) => (b.days > a.days ? b : a))
-      yield { fault, rules: met.map(r => r.name), earlier: within(earlier, fault, widest).map(f => f.id) }
+      const ids = earlier.slice(firstWithin(earlier, fault, widest)).map(f => f.id)
+      yield { fault, rules: met.map(r => r.name), earlier: ids }
     }
     earlier.push(fault)
   }
@@ -114,11 +113,19 @@ function recentAt(
   const faults = families.get(fault.family) ?? []
   recent.set(fault.positionId, families)
   families.set(fault.family, faults)
-  const keep = faults.findIndex(f => f.atMs >= fault.atMs - longestMs)
-  faults.splice(0, keep === -1 ? faults.length : keep)
+  while (faults.length > 0 && (faults[0]?.atMs ?? 0) < fault.atMs - longestMs) faults.shift()
   return faults
 }
 
-function within(earlier: FaultMoment[], fault: FaultMoment, rule: RepeatRule): FaultMoment[] {
-  return earlier.filter(f => f.atMs >= fault.atMs - rule.days * dayMs)
+function meets(earlier: FaultMoment[], fault: FaultMoment, rule: RepeatRule): boolean {
+  const inWindow = earlier.length - firstWithin(earlier, fault, rule)
+  return inWindow > 0 && inWindow + 1 >= rule.faults
+}
+
+/** Where in the earlier faults, oldest first, the rule's window begins. */
+function firstWithin(earlier: FaultMoment[], fault: FaultMoment, rule: RepeatRule): number {
+  const from = fault.atMs - rule.days * dayMs
+  let first = earlier.length
+  while (first > 0 && (earlier[first - 1]?.atMs ?? 0) >= from) first--
+  return first
 }

@@ -3,7 +3,7 @@
 
 import { chiSquareAbove, chiSquareBelow } from './distributions/chi-square.ts'
 import { normalBelow } from './distributions/normal.ts'
-import { reversalChances } from './reversals.ts'
+import { reversalChances, risingPairs } from './reversals.ts'
 
 /** When the watching ended, in the unit of the times. */
 export type Ending = { by: 'time'; at: number } | { by: 'fault' }
@@ -49,10 +49,7 @@ export function pooledTrend(systems: readonly { times: readonly number[]; ending
 export function reverseArrangement(times: readonly number[]): TrendTest | null {
   const gaps = times.map((t, i) => t - (times[i - 1] ?? 0))
   if (gaps.length < 4) return null
-  let reversals = 0
-  for (let i = 0; i < gaps.length; i++) {
-    for (let j = i + 1; j < gaps.length; j++) if ((gaps[j] ?? 0) > (gaps[i] ?? 0)) reversals++
-  }
+  const reversals = risingPairs(gaps)
   const chances = reversalChances(gaps.length, reversals)
   return { statistic: reversals, n: gaps.length, worse: chances.atMost, better: chances.atLeast }
 }

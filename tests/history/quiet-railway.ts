@@ -74,7 +74,7 @@ function swapUnits(
   const stores: string[] = Array.from({ length: 30 }, () => `U${made++}`)
   const fitted = new Map<string, Stay>()
   const stays: Stay[] = []
-  const fit = ({ id, kind }: QuietRailway['positions'][number], unitId: string, fittedMs: number) => {
+  const install = ({ id, kind }: QuietRailway['positions'][number], unitId: string, fittedMs: number) => {
     const stay: Stay = {
       unitId,
       kind: 'module',
@@ -89,7 +89,7 @@ function swapUnits(
     stays.push(stay)
   }
   const positionOf = new Map(positions.map(p => [p.id, p]))
-  for (const p of positions) fit(p, `U${made++}`, p.fromMs)
+  for (const p of positions) install(p, `U${made++}`, p.fromMs)
   for (const fault of faults) {
     const position = positionOf.get(fault.positionId)
     const old = fitted.get(fault.positionId)
@@ -98,7 +98,7 @@ function swapUnits(
     old.removedFor = fault.symptom
     old.workshop = chance.next() < 0.4 ? 'tested good' : 'repaired'
     const [unit] = stores.splice(chance.below(stores.length), 1)
-    fit(position, unit ?? `U${made++}`, fault.atMs)
+    install(position, unit ?? `U${made++}`, fault.atMs)
     stores.push(old.unitId)
   }
   return stays

@@ -4,7 +4,7 @@ import { type History, meanCumulative } from '../../server/history/cumulative.ts
 import { faultTrend } from '../../server/history/fault-trend.ts'
 import { meanTimeBetween } from '../../server/history/mean-time-between.ts'
 import { fitPowerLaw, intensityAt, presentLimits } from '../../server/history/power-law.ts'
-import { reversalChances } from '../../server/history/reversals.ts'
+import { reversalChances, risingPairs } from '../../server/history/reversals.ts'
 import { laplace, militaryHandbook } from '../../server/history/trend-tests.ts'
 import { seeded } from './chance.ts'
 
@@ -62,6 +62,14 @@ describe('trend in faults', () => {
 })
 
 describe('reversals in random order', () => {
+  it('are counted as looking at every pair would', () => {
+    fc.assert(
+      fc.property(fc.array(fc.integer({ min: 0, max: 9 }), { maxLength: 30 }), values => {
+        expect(risingPairs(values)).toBe(rising(values))
+      }),
+    )
+  })
+
   it('agree with every order of five', () => {
     const orders = permutations([1, 2, 3, 4, 5]).map(rising)
     for (let r = 0; r <= 10; r++) {
