@@ -5,8 +5,9 @@ import helmet from 'helmet'
 import { sameOrigin } from './auth/same-origin.ts'
 import { assets } from './web/assets.ts'
 import type { Deps } from './web/deps.ts'
-import { notFound, showError } from './web/errors.ts'
+import { lastResort, notFound, showError } from './web/errors.ts'
 import { healthz } from './web/healthz.ts'
+import { rateLimit } from './web/rate-limit.ts'
 import { requestLog } from './web/request-log.ts'
 import { routes } from './web/routes.ts'
 import { readVisitor } from './web/visitor.ts'
@@ -14,6 +15,7 @@ import { readVisitor } from './web/visitor.ts'
 /** The whole web application; nothing is listened on and nothing is opened here. */
 export function createApp(deps: Deps): Express {
   const app = express()
+  app.set('env', 'production') // no stack to anybody, however the program is started
   app.disable('x-powered-by')
   app.set('trust proxy', deps.config.trustProxy)
   app.set('view engine', 'ejs')
@@ -24,6 +26,7 @@ export function createApp(deps: Deps): Express {
   app.use((_req, res, next) => {
     res.locals.requestId = randomUUID()
     res.setHeader('X-Request-Id', res.locals.requestId)
+    res.setHeader('Permissions-Policy', 'camera=(), geolocation=(), microphone=(), payment=(), usb=()')
     next()
   })
   app.use(requestLog(deps))
@@ -33,11 +36,17 @@ export function createApp(deps: Deps): Express {
   app.use('/assets', assets(deps))
   // First, so that every page of trouble knows who is there and how they like it shown.
   app.use(readVisitor(deps))
+  app.use(rateLimit(deps))
   app.use(sameOrigin)
   app.use(express.urlencoded({ extended: false, limit: '100kb', parameterLimit: 500 }))
+  app.use((req, _res, next) => {
+    req.body ??= {} // what came without a form is a form without fields
+    next()
+  })
   app.use(routes(deps))
   app.use(notFound)
   app.use(showError(deps))
+  app.use(lastResort(deps))
   return app
 }
 

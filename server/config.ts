@@ -1,5 +1,6 @@
 // Settings from environment variables, read once.
 
+import path from 'node:path'
 import { z } from 'zod'
 
 export interface Config {
@@ -17,6 +18,15 @@ export interface Config {
   cookieSecure: boolean
   /** How many proxies stand in front. */
   trustProxy: number
+  /** Requests one person, or one address without a sign-in, may make in a minute; 0 for any number. */
+  ratePerMinute: number
+  /** Hours between backups; 0 for none. */
+  backupHours: number
+  /** How many backups are kept. */
+  backupKeep: number
+  backupDir: string
+  /** How long it is kept who was signed in when; 0 for ever. */
+  keepSessionDays: number
 }
 
 /** The message is one line that names the variable, its value and what is allowed. */
@@ -82,6 +92,29 @@ export const variables: { name: string; default: string; meaning: string; allowe
     },
     allowed: 'a whole number from 0 to 10',
   },
+  {
+    ...{ name: 'RATE_PER_MINUTE', default: '1200' },
+    meaning: 'Requests one person, or one address without a sign-in, may make in a minute; 0 for any number.',
+    allowed: 'a whole number from 0 to 100000',
+  },
+  {
+    ...{ name: 'BACKUP_HOURS', default: '24', meaning: 'Hours between backups; 0 for none.' },
+    allowed: 'a whole number of hours from 0 to 168',
+  },
+  {
+    ...{ name: 'BACKUP_KEEP', default: '14', meaning: 'How many backups are kept.' },
+    allowed: 'a whole number from 1 to 1000',
+  },
+  {
+    ...{ name: 'BACKUP_DIR', default: 'backups' },
+    meaning: 'Folder of the backups, best on another disk; a relative one is in DATA_DIR.',
+    allowed: 'a folder',
+  },
+  {
+    ...{ name: 'KEEP_SESSION_DAYS', default: '90' },
+    meaning: 'Days it is kept who was signed in when; 0 for ever.',
+    allowed: 'a whole number of days from 0 to 3650',
+  },
 ]
 
 const schema = z.object({
@@ -97,6 +130,11 @@ const schema = z.object({
   SESSION_HOURS: whole(1, 168),
   COOKIE_SECURE: z.enum(['auto', 'yes', 'no']),
   TRUST_PROXY: whole(0, 10),
+  RATE_PER_MINUTE: whole(0, 100_000),
+  BACKUP_HOURS: whole(0, 168),
+  BACKUP_KEEP: whole(1, 1000),
+  BACKUP_DIR: folder(),
+  KEEP_SESSION_DAYS: whole(0, 3650),
 })
 
 /** Reads the variables; one that is missing or empty has its default. Throws ConfigError on the first bad value. */
@@ -118,6 +156,11 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     sessionHours: data.SESSION_HOURS,
     cookieSecure: data.COOKIE_SECURE === 'auto' ? data.TRUST_PROXY > 0 : data.COOKIE_SECURE === 'yes',
     trustProxy: data.TRUST_PROXY,
+    ratePerMinute: data.RATE_PER_MINUTE,
+    backupHours: data.BACKUP_HOURS,
+    backupKeep: data.BACKUP_KEEP,
+    backupDir: path.resolve(data.DATA_DIR, data.BACKUP_DIR),
+    keepSessionDays: data.KEEP_SESSION_DAYS,
   }
 }
 

@@ -1,6 +1,14 @@
 // The few ways a request can go wrong that are the visitor's business. Anything else is ours: logged, and shown neutrally.
 
-export type ErrorCode = 'invalid' | 'signed out' | 'forbidden' | 'not found' | 'conflict' | 'too large'
+export type ErrorCode =
+  | 'invalid'
+  | 'signed out'
+  | 'forbidden'
+  | 'not found'
+  | 'conflict'
+  | 'too large'
+  | 'too many'
+  | 'unavailable'
 
 export class AppError extends Error {
   readonly code: ErrorCode
@@ -19,4 +27,6 @@ export const httpStatus: Record<ErrorCode, number> = {
   'not found': 404,
   conflict: 409,
   'too large': 413,
+  'too many': 429,
+  unavailable: 503,
 }

@@ -1,7 +1,7 @@
 // The only place that wires: configuration, database, knowledge, app, listen, close.
 
 import { mkdirSync } from 'node:fs'
-import type { Server } from 'node:http'
+import { createServer, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import path from 'node:path'
 import pino, { type Logger } from 'pino'
@@ -12,8 +12,9 @@ import { type Config, ConfigError, readConfig } from './config.ts'
 import { reportProblems } from './knowledge/report.ts'
 import { type Library, NoKnowledgeError, openLibrary } from './library.ts'
 import { openDatabase } from './storage/database.ts'
-import { migrate, MigrationError, readMigrations, schemaVersion } from './storage/migrate.ts'
+import { MigrationError, migrate, readMigrations, schemaVersion } from './storage/migrate.ts'
 import { createStorage, type Storage } from './storage/storage.ts'
+import { storageTrouble } from './storage/trouble.ts'
 import type { Deps } from './web/deps.ts'
 import { createTimes } from './web/times.ts'
 
@@ -105,17 +106,32 @@ export function explains(error: unknown): boolean {
   }
   const code = error instanceof Error && 'code' in error ? error.code : null
   const known = error instanceof ConfigError || error instanceof MigrationError
+  const trouble = storageTrouble(error)
   if (known && error instanceof Error) console.error(error.message)
+  else if (trouble) console.error(trouble)
+  else if (code === 'EACCES' || code === 'EROFS')
+    console.error('DATA_DIR can’t be written. Set it to another folder.')
   else if (code === 'EADDRINUSE') console.error('That port is in use. Set PORT to another one.')
   else return false
   return true
 }
 
+/** What a slow or oversized request meets before any of ours. */
+export const limits = {
+  requestTimeout: 30_000,
+  headersTimeout: 15_000,
+  connectionsCheckingInterval: 5_000,
+  maxHeaderSize: 16_384,
+}
+
 function listen(app: ReturnType<typeof createApp>, config: Config): Promise<Server> {
   return new Promise((resolve, reject) => {
-    const server = app.listen(config.port, config.host, error => (error ? reject(error) : resolve(server)))
-    server.requestTimeout = 30_000
-    server.headersTimeout = 15_000
+    const server = createServer(limits, app)
+    server.once('error', reject)
+    server.listen(config.port, config.host, () => {
+      server.off('error', reject)
+      resolve(server)
+    })
   })
 }
 

@@ -1,3 +1,4 @@
+import path from 'node:path'
 import { describe, expect, it } from 'vitest'
 import { ConfigError, readConfig, variables } from '../server/config.ts'
 
@@ -12,7 +13,8 @@ describe('the configuration', () => {
         sessionIdleMinutes: 30,
         sessionHours: 12,
       },
-      ...{ cookieSecure: false, trustProxy: 0 },
+      ...{ cookieSecure: false, trustProxy: 0, ratePerMinute: 1200 },
+      ...{ backupHours: 24, backupKeep: 14, backupDir: path.resolve('data/backups'), keepSessionDays: 90 },
     })
   })
 

@@ -1,21 +1,16 @@
-// Who may do what. Held on the server: a page that hides a button is a courtesy, this is the rule.
+// Who may do what. Held on the server: a page that hides a button is a courtesy, this is the rule. Whoever releases held
+// evidence or overrides a fit is not the one who attends the fault.
 
 import type { Role } from '../storage/storage.ts'
 
 const rights = {
   technician: ['report faults', 'attend faults'],
   engineer: [
-    ...([
-      'report faults',
-      'attend faults',
-      'look after the depot',
-      'release evidence',
-      'override a fit',
-    ] as const),
+    ...(['report faults', 'look after the depot', 'release evidence', 'override a fit'] as const),
     ...(['publish knowledge', 'manage people'] as const),
   ],
   author: ['publish knowledge'],
-  reviewer: [],
+  reviewer: ['review knowledge'],
 } as const satisfies Record<Role, readonly string[]>
 
 export type Right = (typeof rights)[Role][number]

@@ -3,11 +3,12 @@ import { may, type Right, roles } from '../../server/auth/roles.ts'
 
 const everything: Record<Right, string[]> = {
   'report faults': ['technician', 'engineer'],
-  'attend faults': ['technician', 'engineer'],
+  'attend faults': ['technician'],
   'look after the depot': ['engineer'],
   'release evidence': ['engineer'],
   'override a fit': ['engineer'],
   'publish knowledge': ['engineer', 'author'],
+  'review knowledge': ['reviewer'],
   'manage people': ['engineer'],
 }
 

@@ -1,0 +1,41 @@
+import { randomUUID } from 'node:crypto'
+import type { Route } from '../../server/web/routes.ts'
+import { makeSite, type Site } from '../support/site.ts'
+import { attend, find, report } from '../support/walking.ts'
+
+export interface Target {
+  site: Site
+  /** A fault in Wren Aldous's hand, with one finding. */
+  fault: string
+  /** The address of a route with everything it names really there. */
+  addressOf(route: Route): string
+}
+
+/** A site with something behind every kind of address; the limit on requests is off. */
+export async function makeTarget(env: Record<string, string> = {}): Promise<Target> {
+  const site = await makeSite({ env: { RATE_PER_MINUTE: '0', ...env } })
+  const wren = await site.as('wren')
+  const fault = await report(wren)
+  await attend(wren, fault)
+  await find(wren, fault, 'supply', '110')
+  const finding = site.deps.storage.faults.get(fault).findings[0]?.id ?? ''
+  const handover = randomUUID()
+  await wren.post(`/faults/${fault}/handovers`, { id: handover, nextStep: 'go on', words: 'end of shift' })
+  const known: Record<string, string> = {
+    ...{
+      fault,
+      finding,
+      handover,
+      position: 'up',
+      site: 'site',
+      person: 'moss',
+      tree: 'dead',
+      check: 'supply',
+    },
+  }
+  return {
+    site,
+    fault,
+    addressOf: ({ path }) => path.replace(/:(\w+)/g, (_, name: string) => known[name] ?? 'unknown'),
+  }
+}
