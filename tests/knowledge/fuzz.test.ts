@@ -9,7 +9,7 @@ import { guideFolder } from './folder.ts'
 import { manyTrees, mutated, seeded } from './generated.ts'
 
 /** Seeded, so that a failure can be had again. */
-const RUNS = 1_500
+const RUNS = 600
 
 describe('files spoilt in every way', () => {
   it('are compiled without a crash, with every problem at a line of the text, quoted as it stands there', () => {

@@ -4,6 +4,7 @@ import { problemAt } from './problem-at.ts'
 
 /** A file saved in another encoding: `20 �C` where `20 °C` was meant. */
 export function checkFileNotUtf8(file: SourceFile): Problem[] {
+  if (!/[\uFFFD\0]/.test(file.text)) return []
   const lines = file.text.split('\n')
   const index = lines.findIndex(line => line.includes('\uFFFD') || line.includes('\0'))
   return index < 0 ? [] : [fileNotUtf8(file.path, lines, index + 1)]

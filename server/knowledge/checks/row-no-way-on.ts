@@ -1,6 +1,5 @@
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
-import { linksIn } from '../read/link.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A row whose last cell has no link: `| below | Weak. | the drive input |`. */
@@ -8,7 +7,7 @@ export function checkRowNoWayOn(draft: Draft): Problem[] {
   if (draft.kind !== 'tree') return []
   return draft.checks.flatMap(section =>
     (section.tables[0]?.rows ?? [])
-      .filter(row => row.cells.length === 3 && linksIn(row.cells[2] ?? '').length !== 1)
+      .filter(row => row.cells.length === 3 && row.next.length !== 1)
       .map(row =>
         problemAt(draft.doc, row.line, {
           code: 'row-no-way-on',

@@ -8,9 +8,10 @@ import { problemAt, quoted } from './problem-at.ts'
 /** A check on a terminal that the equipment file marks `sealed`: it is for the workshop, not for site. */
 export function checkTerminalSealed(context: LinkContext): Problem[] {
   return eachSection(context).flatMap(({ draft, kit, section }) => {
-    const used = terminalNames(section)
-    return kit.terminals
-      .filter(terminal => terminal.sealed && used.includes(terminal.name))
+    const sealed = kit.terminals.filter(terminal => terminal.sealed)
+    const used = sealed.length > 0 ? terminalNames(section) : []
+    return sealed
+      .filter(terminal => used.includes(terminal.name))
       .map(terminal =>
         problemAt(draft.doc, keyOf(section, 'Between')?.line ?? section.line, {
           code: 'terminal-sealed',

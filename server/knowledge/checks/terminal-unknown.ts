@@ -10,8 +10,10 @@ import { allOf, problemAt, quoted } from './problem-at.ts'
 export function checkTerminalUnknown(context: LinkContext): Problem[] {
   const hint = hinter()
   return eachSection(context).flatMap(({ draft, kit, section }) => {
+    const names = terminalNames(section)
+    if (names.length === 0) return []
     const known = kit.terminals.map(terminal => terminal.name)
-    return terminalNames(section)
+    return names
       .filter(name => !known.includes(name))
       .map(name =>
         problemAt(draft.doc, keyOf(section, 'Between')?.line ?? section.line, {

@@ -1,14 +1,17 @@
 import type { RowMatch } from '../types.ts'
 import { type ReadExpectation, readExpectation } from './expectation.ts'
 
-const VERDICTS = ['in range', 'below', 'above', 'none', 'open'] as const
+const PLAIN = new Map<string, RowMatch>(
+  (['in range', 'below', 'above', 'none', 'open', 'cannot tell', 'otherwise'] as const).map(kind => [
+    kind,
+    { kind },
+  ]),
+)
 
 /** What a finding cell of a measurement stands for: a verdict's word, or a band in the check's unit. */
 export function readFinding(label: string, unit: string | null): { match: RowMatch } | ReadExpectation {
-  const word = label.trim().replace(/\s+/g, ' ').toLowerCase()
-  const verdict = VERDICTS.find(name => name === word)
-  if (verdict) return { match: { kind: verdict } }
-  if (word === 'cannot tell' || word === 'otherwise') return { match: { kind: word } }
+  const match = PLAIN.get(label) ?? PLAIN.get(label.trim().replace(/\s+/g, ' ').toLowerCase())
+  if (match) return { match }
   const read = readExpectation(label, unit)
   return read.ok ? { match: { kind: 'band', expectation: read.expectation } } : read
 }

@@ -95,15 +95,18 @@ function doesOf(section: Section, kit: Equipment, names: ReadonlyMap<string, str
 }
 
 function rowOf(draft: TreeDraft, row: TableRow, does: Measures | Observes, names: Names): Row[] {
-  const [label = '', means = '', cell = ''] = row.cells
-  const next = linkTarget(draft, cell, names)
+  const [label = '', means = ''] = row.cells
+  const next = targetAt(draft, row.next[0]?.href, names)
   const finding = does.kind === 'measure' ? readFinding(label, does.unit) : { match: readObservation(label) }
   if (!next || !('match' in finding)) return []
   return [{ label, match: finding.match, means, next, source: { path: draft.doc.path, line: row.line } }]
 }
 
 function linkTarget(draft: TreeDraft, markdown: string, names: Names): Target | null {
-  const href = linksIn(markdown)[0]?.href
+  return targetAt(draft, linksIn(markdown)[0]?.href, names)
+}
+
+function targetAt(draft: TreeDraft, href: string | undefined, names: Names): Target | null {
   const resolved = href === undefined ? null : resolveLink(names, draft.doc.path, href)
   return resolved?.ok ? targetOf(names, resolved.place) : null
 }

@@ -20,6 +20,8 @@ export const linkUses = memo((drafts: Drafts): LinkUse[] => [
   ...drafts.equipment.flatMap(equipmentUses),
 ])
 
+const ROW: LinkUse['wants'] = ['check', 'end', 'cause', 'tree']
+
 function treeUses(draft: TreeDraft): LinkUse[] {
   const { doc } = draft
   const uses: LinkUse[] = []
@@ -28,7 +30,8 @@ function treeUses(draft: TreeDraft): LinkUse[] {
     if (line.key === 'Start') uses.push(...usesAt(doc, line.line, line.value, ['check']))
   }
   for (const row of draft.checks.flatMap(section => section.tables[0]?.rows ?? [])) {
-    uses.push(...usesAt(doc, row.line, row.cells[2] ?? '', ['check', 'end', 'cause', 'tree']))
+    for (const link of row.next)
+      uses.push({ doc, line: row.line, href: link.href, text: link.text, wants: ROW })
   }
   for (const section of draft.examples) {
     for (const item of section.items) {

@@ -1,5 +1,7 @@
 // A knowledge file in its form: sections with their keys, cautions, words and tables, each with its line.
 
+import type { Link } from './link.ts'
+
 /** Text with the 1-based line it begins on. */
 export interface Words {
   text: string
@@ -20,6 +22,8 @@ export interface Quote extends Words {
 
 export interface TableRow {
   cells: string[]
+  /** Links in the last cell. */
+  next: Link[]
   line: number
 }
 

@@ -7,6 +7,7 @@ export interface Link {
 /** All links in a piece of Markdown, in order. Images count as links. */
 export function linksIn(markdown: string): Link[] {
   const links: Link[] = []
+  if (!markdown.includes('](')) return links
   const link = /\[([^[\]]*)\]\(([^()\s]*)\)/g
   for (let match = link.exec(markdown); match; match = link.exec(markdown)) {
     links.push({ text: (match[1] ?? '').trim(), href: match[2] ?? '' })

@@ -1,4 +1,5 @@
-import type { Table } from './document.ts'
+import type { Table, TableRow } from './document.ts'
+import { linksIn } from './link.ts'
 
 /**
  * A table from its Markdown lines, every cell kept: a row with too many or too few stays so, and is reported.
@@ -8,9 +9,14 @@ export function readTable(raw: string, line: number): Table {
   const lines = raw.replace(/\n+$/, '').split('\n')
   return {
     header: cellsOf(lines[0] ?? ''),
-    rows: lines.slice(2).map((text, index) => ({ cells: cellsOf(text), line: line + 2 + index })),
+    rows: lines.slice(2).map((text, index) => readRow(text, line + 2 + index)),
     line,
   }
+}
+
+function readRow(text: string, line: number): TableRow {
+  const cells = cellsOf(text)
+  return { cells, next: linksIn(cells.at(-1) ?? ''), line }
 }
 
 /** Splits at each `|` that has no backslash before it. */
