@@ -11,6 +11,7 @@ export async function startDrafts() {
   const forms = [...document.forms].filter(form => form.dataset.keep)
   for (const form of forms)
     for (const kind of ['input', 'change']) form.addEventListener(kind, () => save(form))
+  say('saved', 'nothing yet')
   await ready
   for (const id of (meta('kept') ?? '').split(' ')) forgetDraft(id)
   for (const form of forms) putBack(form, recall(nameOf(form)))

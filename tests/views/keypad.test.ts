@@ -1,0 +1,69 @@
+import { describe, expect, it } from 'vitest'
+import { noBrowser } from '../support/browser.ts'
+import { useTablet } from './tablet.ts'
+
+describe.skipIf(noBrowser())('the keypad', () => {
+  const tablet = useTablet()
+  const { open, press, reading } = tablet
+
+  it('writes digits, the point, minus and OL, and rubs out', async () => {
+    await open('check')
+    await press('9', '6', '.', '4')
+    expect(await reading()).toBe('96.4')
+    await press('-')
+    expect(await reading()).toBe('-96.4')
+    await press('-', 'backspace', '5')
+    expect(await reading()).toBe('96.5')
+    await press('OL')
+    expect(await reading()).toBe('OL')
+    await press('7')
+    expect(await reading()).toBe('7')
+    await press('clear')
+    expect(await reading()).toBe('')
+  })
+
+  it('keeps a number before its unit', async () => {
+    await open('look')
+    await tablet.page.fill('#look-reading', '')
+    await press('8', '0', 'mΩ', '5')
+    expect(await tablet.page.inputValue('#look-reading')).toBe('805 mΩ')
+    await press('kΩ')
+    expect(await tablet.page.inputValue('#look-reading')).toBe('805 kΩ')
+  })
+
+  it('writes where the caret stands', async () => {
+    await open('check')
+    await tablet.page.fill('#reading', '964')
+    await tablet.page.evaluate(`document.querySelector('#reading').setSelectionRange(2, 2)`)
+    await press('.')
+    expect(await reading()).toBe('96.4')
+  })
+
+  it('keeps the tablet’s own keyboard down until it is asked for', async () => {
+    const touch = await tablet.browser.newContext({
+      viewport: { width: 820, height: 1180 },
+      hasTouch: true,
+      isMobile: true,
+    })
+    const page = await touch.newPage()
+    await page.goto(`${tablet.harness.address}/check`)
+    const mode = () => page.evaluate(`document.querySelector('#reading').inputMode`)
+    await page.waitForSelector('[data-covered]', { state: 'detached' })
+    expect(await mode()).toBe('none')
+    await page.tap('[data-keyboard]')
+    expect(await mode()).toBe('text')
+    await touch.close()
+  })
+
+  it('moves nothing when it is uncovered', async () => {
+    await tablet.page.addInitScript(`
+      window.shift = 0
+      new PerformanceObserver(list => {
+        for (const entry of list.getEntries()) window.shift += entry.value
+      }).observe({ type: 'layout-shift', buffered: true })
+    `)
+    await open('check')
+    await tablet.page.waitForTimeout(300)
+    expect(await tablet.page.evaluate('window.shift')).toBe(0)
+  })
+})

@@ -1,0 +1,134 @@
+import { describe, expect, it } from 'vitest'
+import { noBrowser } from '../support/browser.ts'
+import { useTablet } from './tablet.ts'
+
+describe.skipIf(noBrowser())('sending', () => {
+  const tablet = useTablet()
+  const { open, press, record, reading, state, oneWaits } = tablet
+
+  it('answers the tap on the button itself, at once', async () => {
+    await open('check')
+    tablet.harness.answers = 'silence'
+    const said = await tablet.page.evaluate(`
+        const button = document.querySelector('button[value=reading]')
+        button.click()
+        ;[button.textContent, button.getAttribute('aria-busy')]
+      `)
+    expect(said).toEqual(['Recording…', 'true'])
+  })
+
+  it('takes two taps within half a second as one', async () => {
+    await open('check')
+    await press('9')
+    await tablet.page.evaluate(`
+        const button = document.querySelector('button[value=reading]')
+        button.click()
+        button.click()
+      `)
+    await tablet.page.waitForURL('**/verdict')
+    expect(tablet.harness.posted).toHaveLength(1)
+  })
+
+  it('goes on where the server says, and counts as sent', async () => {
+    await open('check')
+    await press('9', '6')
+    await record()
+    await tablet.page.waitForURL('**/verdict')
+    expect(Object.fromEntries(tablet.harness.posted[0] ?? [])).toMatchObject({
+      reading: '96',
+      answer: 'reading',
+    })
+    await expect.poll(() => state('waiting')).toContain('0')
+  })
+
+  it('works with a server that only knows forms, and writes under one id', async () => {
+    tablet.harness.answers = 'redirect'
+    await open('check')
+    await press('9')
+    await record()
+    await tablet.page.waitForURL('**/verdict')
+    expect(new Set(tablet.harness.posted.map(body => body.get('id'))).size).toBe(1)
+    expect(tablet.harness.posted.at(-1)?.get('answer')).toBe('reading')
+  })
+
+  it('keeps what found no answer, says so, and sends it again by the button', async () => {
+    tablet.harness.answers = 'silence'
+    await open('check')
+    await press('9', '6')
+    await record()
+    await oneWaits()
+    expect(await state('trouble')).toContain('kept on this tablet')
+    expect(await tablet.page.textContent('button[value=reading]')).toBe('Record reading')
+    tablet.harness.answers = 'acknowledge'
+    await tablet.page.tap('[data-send-now]')
+    await tablet.page.waitForURL('**/verdict')
+    expect(tablet.harness.posted.map(body => body.get('reading'))).toEqual(['96'])
+  })
+
+  it('sends what waits when any page of the same person opens, and only then', async () => {
+    tablet.harness.answers = 'silence'
+    await open('check')
+    await press('9')
+    await record()
+    await oneWaits()
+    tablet.harness.answers = 'acknowledge'
+    tablet.harness.frame = { person: 'p2' }
+    await open('list')
+    await tablet.page.waitForTimeout(300)
+    expect(tablet.harness.posted).toHaveLength(0)
+    tablet.harness.frame = {}
+    await open('list')
+    await tablet.page.waitForFunction(() =>
+      /Sent: \d\d:\d\d/.test(document.querySelector('[data-state-sent]')?.textContent ?? ''),
+    )
+    await expect.poll(() => tablet.harness.posted.length).toBe(1)
+  })
+
+  it('shows the server’s own page when it refuses, with what was typed', async () => {
+    tablet.harness.answers = 'refuse'
+    await open('check')
+    await tablet.page.fill('#reading', '9y')
+    await record()
+    await tablet.page.waitForSelector('.error-summary')
+    expect(await reading()).toBe('9y')
+    expect(await state('waiting')).toContain('0')
+  })
+
+  it('does not sign out while something waits', async () => {
+    tablet.harness.answers = 'silence'
+    await open('check')
+    await press('9')
+    await record()
+    await oneWaits()
+    await tablet.page.tap('text=Sign out')
+    expect(await state('trouble')).toContain('Not signed out')
+    expect(tablet.page.url()).toContain('/check')
+  })
+
+  it('changes the look on the page, without leaving it', async () => {
+    await open('check')
+    await tablet.page.evaluate('window.stayed = true')
+    await tablet.page.tap('.masthead-look button')
+    expect(await tablet.page.getAttribute('html', 'data-look')).toBe('night')
+    expect(await tablet.page.textContent('.masthead-look button')).toBe('Day look')
+    expect(await tablet.page.getAttribute('.foot-look button[value=night]', 'aria-pressed')).toBe('true')
+    expect(await tablet.page.evaluate('window.stayed')).toBe(true)
+    await expect.poll(() => tablet.harness.looks).toEqual(['night'])
+  })
+
+  it('needs no script to answer a check', async () => {
+    const plain = await tablet.browser.newContext({
+      javaScriptEnabled: false,
+      viewport: { width: 820, height: 1180 },
+    })
+    const bare = await plain.newPage()
+    await bare.goto(`${tablet.harness.address}/check`)
+    expect(await bare.isVisible('.keypad')).toBe(false)
+    expect(await bare.isVisible('[data-send-now]')).toBe(false)
+    await bare.fill('#reading', '96.4')
+    await bare.click('text=Record reading')
+    await bare.waitForURL('**/verdict')
+    expect(tablet.harness.posted[0]?.get('reading')).toBe('96.4')
+    await plain.close()
+  })
+})
