@@ -142,7 +142,7 @@ CREATE TABLE report_receipts (
 CREATE TRIGGER publications_no_update BEFORE UPDATE ON publications BEGIN SELECT RAISE(ABORT, 'publications only append'); END;
 CREATE TRIGGER publications_no_delete BEFORE DELETE ON publications BEGIN SELECT RAISE(ABORT, 'publications only append'); END;
 CREATE TRIGGER publications_no_replace BEFORE INSERT ON publications
-WHEN EXISTS (SELECT 1 FROM publications WHERE id = NEW.id OR seq = NEW.seq)
+WHEN EXISTS (SELECT 1 FROM publications WHERE id = NEW.id OR seq = NEW.seq OR proposal_id = NEW.proposal_id)
 BEGIN SELECT RAISE(ABORT, 'publications only append'); END;
 CREATE TRIGGER proposals_no_update BEFORE UPDATE ON proposals BEGIN SELECT RAISE(ABORT, 'proposals only append'); END;
 CREATE TRIGGER proposals_no_delete BEFORE DELETE ON proposals BEGIN SELECT RAISE(ABORT, 'proposals only append'); END;
