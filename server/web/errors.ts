@@ -29,7 +29,7 @@ export function showError({ log }: Deps): ErrorRequestHandler {
     const trouble = storageTrouble(error)
     const known = recognise(error) ?? (trouble ? new AppError('unavailable', trouble) : null)
     const ours = known === null || trouble !== null
-    if (ours) log.error({ error, requestId: res.locals.requestId }, 'a request failed')
+    if (ours) log.error({ err: error, requestId: res.locals.requestId }, 'a request failed')
     const status = known ? httpStatus[known.code] : 500
     res.status(status)
     renderPage(res, 'error', {
@@ -43,7 +43,7 @@ export function showError({ log }: Deps): ErrorRequestHandler {
 /** When not even the error page can be drawn: plain words, and never a stack. */
 export function lastResort({ log }: Deps): ErrorRequestHandler {
   return (error, _req, res, _next) => {
-    log.error({ error, requestId: res.locals.requestId }, 'the error page failed')
+    log.error({ err: error, requestId: res.locals.requestId }, 'the error page failed')
     if (res.headersSent) return void res.destroy()
     res.status(500).type('text').send(`Something went wrong here. Number: ${res.locals.requestId}`)
   }

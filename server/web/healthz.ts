@@ -8,7 +8,7 @@ export function healthz({ schemaVersion, library, log }: Deps): RequestHandler {
       const schema = schemaVersion()
       res.json({ ok: true, database: 'answering', schema, edition: library.current().id })
     } catch (error) {
-      log.error({ error, requestId: res.locals.requestId }, 'the database does not answer')
+      log.error({ err: error, requestId: res.locals.requestId }, 'the database does not answer')
       res.status(503).json({ ok: false, database: 'not answering', edition: library.current().id })
     }
   }

@@ -24,6 +24,7 @@ export function readVisitor(deps: Deps): RequestHandler {
     const address = req.method === 'GET' ? req.originalUrl : '/'
     res.locals.times = deps.times
     res.locals.duration = duration
+    res.locals.sentence = sentence
     res.locals.causeTitle = (key: string) => causeTitle(deps, key)
     res.locals.frame = { look, address, assets, warnings: warnings(deps, null), kept: keptId(cookies.kept) }
     res.locals.foot = { look, address, sent: cookies.sent, edition: edition(deps) }
@@ -121,6 +122,11 @@ export function cookieShape(deps: Deps) {
 
 function keptId(value: string | undefined): string | undefined {
   return value && /^[0-9a-f-]{36}$/.test(value) ? value : undefined
+}
+
+/** With its first letter large, as a sentence begins. */
+function sentence(text: string): string {
+  return text.slice(0, 1).toUpperCase() + text.slice(1)
 }
 
 /** A cause that has gone from the edition in use keeps the words of its key. */

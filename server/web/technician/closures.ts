@@ -1,4 +1,4 @@
-import { createHash, randomUUID } from 'node:crypto'
+import { randomUUID } from 'node:crypto'
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../errors.ts'
@@ -74,7 +74,6 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
     id: signatureId,
     printedName,
     meaning,
-    contentHash: hashOf(fault, whole),
   })
   written(deps, req, res, data.id, `/faults/${fault.record.fault.id}/record`)
 }
@@ -86,13 +85,6 @@ function causeFor(fault: FaultInHand, outcome: ClosureOutcome): string | null {
 
 function draftOf(fault: FaultInHand, data: Omit<ClosureDraft, 'cause'>): ClosureDraft {
   return { ...data, cause: causeFor(fault, data.outcome) }
-}
-
-/** SHA-256 over the record and the closure as they stand when signed. */
-function hashOf(fault: FaultInHand, closure: object): string {
-  return createHash('sha256')
-    .update(JSON.stringify([fault.record, closure]))
-    .digest('hex')
 }
 
 function locals(fault: FaultInHand, values: Record<string, unknown>) {

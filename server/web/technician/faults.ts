@@ -33,10 +33,11 @@ const newFault = z.object({
 })
 
 export const index = (deps: Deps) => (_req: Request, res: Response) => {
+  const open = deps.storage.faults.listOpen()
   renderPage(res, 'technician/faults', {
     title: 'Faults',
-    mine: deps.storage.faults.listOpenOf(person(res).id),
-    open: deps.storage.faults.listOpen(),
+    mine: open.filter(fault => fault.attendedById === person(res).id),
+    others: open.filter(fault => fault.attendedById !== person(res).id),
   })
 }
 
