@@ -34,7 +34,7 @@ export function driftChart(data: DriftChart): Chart {
   if (values.length === 0) return empty(data, usual, 'No readings yet.', table)
   const { x0, x1, y0, y1 } = edges(usual)
   const [low = 0, high = 1] = extent([...values, data.crossing?.limit ?? values[0] ?? 0])
-  const pad = (high - low || Math.abs(high) || 1) * 0.12
+  const pad = 0.12 * spreadOf(low, high)
   const latest = Math.max(
     ...data.readings.map(r => r.atMs),
     data.crossing?.latestMs ?? 0,
@@ -53,6 +53,13 @@ export function driftChart(data: DriftChart): Chart {
     ...data.readings.map(r => readingMark(r, scales, y0)),
   ]
   return { svg: draw(data, describe(data), usual, parts), table }
+}
+
+/** Room to draw in, even where all values are the same. */
+function spreadOf(low: number, high: number): number {
+  const size = Math.max(Math.abs(low), Math.abs(high))
+  if (size < 1e-12) return 1
+  return high - low > 1e-9 * size ? high - low : size
 }
 
 /** The band steps where the limit was changed, and keeps on to the end of the picture. */

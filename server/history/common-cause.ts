@@ -14,8 +14,9 @@ export interface Shared {
 
 export interface Together {
   shared: Shared
-  /** Faults at two positions or more within the window, each group of them once. */
-  clusters: { fromMs: number; faultIds: string[] }[]
+  /** Faults close together at two positions or more. `links`: a fault soon after one at another position. */
+  clusters: { fromMs: number; faultIds: string[]; links: number }[]
+  links: number
   /** Pairs of faults at different positions that luck would bring within the window. */
   expected: number
   faults: number
@@ -29,8 +30,8 @@ interface FaultAt {
 }
 
 /**
- * What each shared thing brought together. The chance of as many clusters by luck is at most the Poisson chance of as
- * many pairs, the faults of each position falling anywhere in the window's length. O(n log n).
+ * What each shared thing brought together. Faults that fall anywhere leave independent gaps, so the chance of as many
+ * links by luck is at most the Poisson chance of as many close pairs. O(n log n).
  */
 export function failingTogether(
   faults: Iterable<FaultAt>,
@@ -46,12 +47,14 @@ export function failingTogether(
       shared.positionIds.map(id => faultsAt.get(id)?.length ?? 0),
       withinMs / watchedMs,
     )
+    const links = clusters.reduce((total, cluster) => total + cluster.links, 0)
     return {
       shared,
       clusters,
+      links,
       expected,
       faults: own.length,
-      chance: poissonAtLeast(clusters.length, expected),
+      chance: poissonAtLeast(links, expected),
     }
   })
 }
@@ -70,9 +73,10 @@ export function explainTogether(together: Together): Explained<number> {
   const seen = clusters.length === 1 ? 'once' : countWords(clusters.length, 'time')
   return {
     value: clusters.length,
-    words: `Positions on ${shared.name} failed together ${seen}; ${numberWords(expected)} would be usual; ${chanceWords(chance)}`,
+    words: `Positions on ${shared.name} failed together ${seen}, ${countWords(together.links, 'fault')} soon after another; ${numberWords(expected)} would be usual; ${chanceWords(chance)}`,
     terms: [
-      term('together', clusters.length, 'faults at two positions or more within the window'),
+      term('together', clusters.length, 'times that faults came close together at two positions or more'),
+      term('links', together.links, 'faults soon after one at another position'),
       term('expected', expected, 'pairs that luck would bring so close'),
       term('positions', shared.positionIds.length, 'positions that share it'),
       term('faults', together.faults, 'their faults, n'),
@@ -80,18 +84,25 @@ export function explainTogether(together: Together): Explained<number> {
   }
 }
 
+/** Runs of faults each within the window of the one before, at two positions or more. */
 function clustersOf(faults: readonly FaultAt[], withinMs: number): Together['clusters'] {
-  const clusters: Together['clusters'] = []
-  for (let i = 0; i < faults.length; ) {
-    const first = faults[i]?.atMs ?? 0
-    let end = i + 1
-    while (end < faults.length && (faults[end]?.atMs ?? Infinity) - first <= withinMs) end++
-    const group = faults.slice(i, end)
-    if (new Set(group.map(f => f.positionId)).size > 1)
-      clusters.push({ fromMs: first, faultIds: group.map(f => f.id) })
-    i = end
+  const runs: FaultAt[][] = []
+  for (const fault of faults) {
+    const run = runs.at(-1)
+    const before = run?.at(-1)
+    if (run !== undefined && before !== undefined && fault.atMs - before.atMs <= withinMs) run.push(fault)
+    else runs.push([fault])
   }
-  return clusters
+  const several = runs.filter(run => new Set(run.map(f => f.positionId)).size > 1)
+  return several.map(run => ({
+    fromMs: run[0]?.atMs ?? 0,
+    faultIds: run.map(f => f.id),
+    links: linksOf(run),
+  }))
+}
+
+function linksOf(run: readonly FaultAt[]): number {
+  return run.filter((fault, i) => i > 0 && run[i - 1]?.positionId !== fault.positionId).length
 }
 
 /** Two moments anywhere in a stretch lie within a share w of it with chance 2w − w². */

@@ -139,7 +139,7 @@ describe('failing together', () => {
     expect(together[0]?.clusters).toHaveLength(3)
     expect(findCommonCauses(together).map(f => f.row.shared.name)).toEqual(['the north supply'])
     expect(together[0] && explainTogether(together[0]).words).toMatch(
-      /^Positions on the north supply failed together 3 times; 0\.03\d* would be usual/,
+      /^Positions on the north supply failed together 3 times, 3 faults soon after another; 0\.03\d* would be usual/,
     )
   })
 
