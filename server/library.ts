@@ -1,10 +1,14 @@
-// The knowledge in use: the edition newly published from the folder, or the one that stays because the folder has errors.
+// The knowledge in use, and how it comes to be: taken in from the folder at start, or published in the program. The
+// folder is taken in only when it has changed since it was last taken in, and never over what was published meanwhile.
 
+import { randomUUID } from 'node:crypto'
+import { AppError } from './errors.ts'
 import { compile } from './knowledge/compile.ts'
 import { hashEdition, hashFile, readKnowledge } from './knowledge/load.ts'
+import { mergeFolders } from './knowledge/merge-folders.ts'
 import type { Problem } from './knowledge/problem.ts'
 import type { Knowledge, SourceFile } from './knowledge/types.ts'
-import type { Storage } from './storage/storage.ts'
+import type { Publication, Storage } from './storage/storage.ts'
 
 export interface Edition {
   id: string
@@ -12,13 +16,33 @@ export interface Edition {
   knowledge: Knowledge
 }
 
+/** A file that is not the same on disk and in the edition in use. */
+export interface FolderDifference {
+  path: string
+  how: 'only on disk' | 'only in use' | 'changed on disk' | 'changed in the program' | 'changed in both'
+}
+
 export interface Library {
   /** The edition new faults begin on. */
   current(): Edition
   /** An edition of the past, compiled on first use; null when the id is unknown. */
   edition(id: string): Edition | null
-  /** What keeps the folder from being published; empty when it is in use as it stands. */
+  /** The files of an edition as they were published. */
+  files(id: string): SourceFile[]
+  /** What keeps the folder from being taken in; empty when nothing does. */
   problems(): Problem[]
+  /** The folder as it is on disk now, and where it is not what is in use. */
+  folder(): { files: SourceFile[]; differences: FolderDifference[] }
+  /** Puts the files to use. 'conflict' when they have errors or another edition came between. */
+  publish(files: SourceFile[], over: string, made: Made & { proposalId: string }): Edition
+  /** Back to the edition in use before this one. 'conflict' when there is none, or another came between. */
+  withdraw(editionId: string, made: Made): Edition
+}
+
+interface Made {
+  id: string
+  by: string
+  note: string
 }
 
 /** No edition in use and none to be had from the folder: the program can't start. */
@@ -32,42 +56,168 @@ export class NoKnowledgeError extends Error {
 }
 
 /**
- * Publishes the folder when it has no errors, else keeps the newest edition on record.
+ * Takes the folder in when it has changed and has no errors, else keeps the edition in use.
  * Throws NoKnowledgeError when there is neither.
  */
 export function openLibrary(storage: Storage, dir: string): Library {
-  const read = readKnowledge(dir)
-  const compiled = compile(read.files)
-  const problems = [...read.problems, ...compiled.problems]
-  const errors = problems.filter(problem => problem.severity === 'error')
-  if (errors.length === 0) publish(storage, read.files)
-
+  const problems = takeIn(storage, dir)
   const cache = new Map<string, Edition>()
-  const edition = (id: string): Edition | null => {
+
+  function edition(id: string): Edition | null {
     const known = cache.get(id) ?? loadEdition(storage, id)
     if (known) cache.set(id, known)
     return known
   }
-  const newest = storage.editions.newest()
-  const current = newest && edition(newest.id)
-  if (!current) throw new NoKnowledgeError(problems)
-  return { current: () => current, edition, problems: () => problems }
+
+  function find(): Edition {
+    const newest = storage.publications.newest()
+    const found = newest && edition(newest.editionId)
+    if (!found) throw new NoKnowledgeError(problems)
+    return { ...found, publishedAt: newest.at }
+  }
+
+  // Kept in memory, so that a page of trouble can name it while the database does not answer.
+  let inUse = find()
+
+  function change(over: string, make: () => void): Edition {
+    storage.transaction(() => {
+      mustBeCurrent(inUse.id, over)
+      make()
+    })
+    inUse = find()
+    return inUse
+  }
+
+  return {
+    current: () => inUse,
+    edition,
+    files: id => storage.editions.files(id),
+    problems: () => problems,
+    folder: () => folderNow(storage, dir, inUse.id),
+    publish: (files, over, made) =>
+      change(over, () => {
+        if (!compile(files).knowledge)
+          throw new AppError('conflict', 'What is proposed has errors now. Check it again.')
+        keep(storage, files, made.by, made.note)
+        storage.publications.create({
+          ...made,
+          editionId: hashEdition(files),
+          how: 'proposal',
+          folderId: null,
+        })
+      }),
+    withdraw: (editionId, made) =>
+      change(editionId, () => {
+        const before = editionBefore(storage.publications.list())
+        if (!before) throw new AppError('conflict', 'There is no earlier edition to go back to.')
+        const how = { how: 'withdrawal', proposalId: null, folderId: null } as const
+        storage.publications.create({ ...made, ...how, editionId: before })
+      }),
+  }
 }
 
-function publish(storage: Storage, files: SourceFile[]): void {
-  const id = hashEdition(files)
-  if (storage.editions.newest()?.id === id) return
-  storage.editions.create({
-    id,
-    files: files.map(file => ({ ...file, sha256: hashFile(file.text) })),
-    publishedBy: null,
-    note: 'Published from the knowledge folder at start',
+/** The newest edition that was in use before and has not been withdrawn since. `publications` are newest first. */
+export function editionBefore(publications: Publication[]): string | null {
+  const stack: string[] = []
+  for (const { how, editionId } of publications.toReversed()) {
+    if (how === 'withdrawal') stack.pop()
+    else if (stack.at(-1) !== editionId) stack.push(editionId)
+  }
+  return stack.at(-2) ?? null
+}
+
+/** Gives what keeps the folder from being taken in. */
+function takeIn(storage: Storage, dir: string): Problem[] {
+  const read = readKnowledge(dir)
+  const compiled = compile(read.files)
+  const problems = [...read.problems, ...compiled.problems]
+  if (problems.some(problem => problem.severity === 'error')) return problems
+  const base = storage.publications.newestFromFolder()
+  const folderId = hashEdition(read.files)
+  if (base?.folderId === folderId) return problems
+  const inUse = storage.publications.newest()
+  const merged = mergeFolders({
+    base: base?.folderId ? storage.editions.files(base.folderId) : [],
+    ours: inUse ? storage.editions.files(inUse.editionId) : [],
+    theirs: read.files,
   })
+  if (merged.conflicts.length > 0) return [...merged.conflicts.map(bothChanged), ...problems]
+  if (hashEdition(merged.files) !== folderId) {
+    const together = compile(merged.files)
+    if (!together.knowledge) return together.problems
+  }
+  publishFolder(storage, read.files, merged.files)
+  return problems
+}
+
+function publishFolder(storage: Storage, folder: SourceFile[], files: SourceFile[]): void {
+  storage.transaction(() => {
+    const note = 'Taken in from the knowledge folder at start'
+    keep(storage, folder, null, note)
+    keep(storage, files, null, note)
+    storage.publications.create({
+      ...{ id: randomUUID(), editionId: hashEdition(files), folderId: hashEdition(folder), note },
+      ...{ by: null, how: 'folder', proposalId: null },
+    })
+  })
+}
+
+function keep(storage: Storage, files: SourceFile[], publishedBy: string | null, note: string): void {
+  const hashed = files.map(file => ({ path: file.path, text: file.text, sha256: hashFile(file.text) }))
+  storage.editions.create({ id: hashEdition(files), files: hashed, publishedBy, note })
+}
+
+function folderNow(storage: Storage, dir: string, editionId: string) {
+  const { files } = readKnowledge(dir)
+  const baseId = storage.publications.newestFromFolder()?.folderId
+  const [base, inUse, disk] = [
+    baseId ? storage.editions.files(baseId) : [],
+    storage.editions.files(editionId),
+    files,
+  ].map(list => new Map(list.map(({ path, text }) => [path, text])))
+  const paths = [...new Set([...(inUse?.keys() ?? []), ...(disk?.keys() ?? [])])].sort()
+  const differences = paths.flatMap(path => {
+    const how = difference(base?.get(path), inUse?.get(path), disk?.get(path))
+    return how ? [{ path, how }] : []
+  })
+  return { files, differences }
+}
+
+function difference(base?: string, inUse?: string, disk?: string): FolderDifference['how'] | null {
+  if (inUse === disk) return null
+  if (disk !== base && inUse !== base) return 'changed in both'
+  if (inUse === undefined) return disk === base ? 'changed in the program' : 'only on disk'
+  if (disk === undefined) return inUse === base ? 'changed on disk' : 'only in use'
+  return disk === base ? 'changed in the program' : 'changed on disk'
+}
+
+function bothChanged(path: string): Problem {
+  return {
+    ...{
+      code: 'changed-twice',
+      severity: 'error',
+      source: { path, line: 1 },
+      quote: '',
+      hint: null,
+      related: [],
+    },
+    found: 'This file was changed in the folder and in the program, each in its own way.',
+    expected: 'A file is changed in one of the two, or in both alike. Nothing was taken in from the folder.',
+    mend: 'Open it under Fault trees, take what is wanted from both, and publish. Put the published file in the folder.',
+  }
+}
+
+function mustBeCurrent(current: string, wanted: string): void {
+  if (current !== wanted)
+    throw new AppError(
+      'conflict',
+      'Another edition came into use meanwhile. Look at what changed, then try again.',
+    )
 }
 
 /** An edition was published without errors, but perhaps by an older program with fewer checks: it stays usable. */
 function loadEdition(storage: Storage, id: string): Edition | null {
-  const row = storage.editions.get(id)
+  const row = storage.editions.list().find(one => one.id === id)
   if (!row) return null
   const { knowledge } = compile(storage.editions.files(id), { lenient: true })
   return knowledge && { id, publishedAt: row.publishedAt, knowledge }

@@ -8,6 +8,7 @@ import { type Attendances, createAttendances } from './attendances.ts'
 import { type Closures, createClosures } from './closures.ts'
 import type { Database } from './database.ts'
 import { createDisturbances, type NewDisturbance } from './disturbances.ts'
+import { createDrafts, type Drafts } from './drafts.ts'
 import { createEditions, type Editions } from './editions.ts'
 import { createEngineerNotes, type EngineerNotes } from './engineer-notes.ts'
 import { createFaults, type Faults } from './faults.ts'
@@ -20,12 +21,17 @@ import { createPastFaults, type PastFaults } from './past-faults.ts'
 import { createPeople, type People } from './people.ts'
 import { createPositions, type Positions } from './positions.ts'
 import { createProofs, type NewProof } from './proofs.ts'
+import { createProposals, type Proposals } from './proposals.ts'
+import { createPublications, type Publications } from './publications.ts'
 import { createRepairs, type NewRepair } from './repairs.ts'
+import { createReports, type Reports } from './reports.ts'
 import { createRestorations, type NewRestoration } from './restorations.ts'
 import { createSessions, type Sessions } from './sessions.ts'
 import { createSetupCodes, type SetupCodes } from './setup-codes.ts'
 import { createSites, type Sites } from './sites.ts'
 import { createSuggestions, type Suggestions } from './suggestions.ts'
+import { createTablets, type Tablets } from './tablets.ts'
+import { createTrail, type Trail } from './trail.ts'
 import { createUnits, type Units } from './units.ts'
 import { createWriter } from './writer.ts'
 
@@ -33,6 +39,7 @@ export type { Appends } from './append.ts'
 export type { Attendances, EndedHow, NewAttendance } from './attendances.ts'
 export type { Closures, NewClosure, NewSignature } from './closures.ts'
 export type { NewDisturbance } from './disturbances.ts'
+export type { Draft, Drafts, DraftText, NewDraft, NewDraftText } from './drafts.ts'
 export type { EditionFile, EditionRow, Editions, NewEdition } from './editions.ts'
 export type { EngineerNote, EngineerNotes, NewEngineerNote } from './engineer-notes.ts'
 export type { FaultSummary, Faults, NewFault } from './faults.ts'
@@ -44,20 +51,31 @@ export type { Instruments, KeptInstrument, ReadingOutOfDate } from './instrument
 export type { NewPerson, People, Person, Role } from './people.ts'
 export type { NewPosition, Position, Positions } from './positions.ts'
 export type { NewProof } from './proofs.ts'
+export type { Decision, NewProposal, Proposal, ProposalState, Proposals } from './proposals.ts'
+export type { NewPublication, Publication, Publications, TreeWithdrawal } from './publications.ts'
 export type { NewRepair, NewSwap } from './repairs.ts'
+export type { FieldReport, NewFieldReport, ReportAnswer, Reports } from './reports.ts'
 export type { NewRestoration } from './restorations.ts'
 export type { Session, Sessions } from './sessions.ts'
 export type { SetupCodes } from './setup-codes.ts'
 export type { Site, SiteSummary, Sites } from './sites.ts'
 export type { Suggested, Suggestions } from './suggestions.ts'
+export type { NewTablet, Tablet, Tablets } from './tablets.ts'
+export type { Trail, TrailEntry } from './trail.ts'
 export type { FittedUnit, Fitting, NewFitting, Unit, Units } from './units.ts'
 export type { Written } from './writer.ts'
 
 export interface Storage {
   people: People
   sessions: Sessions
+  tablets: Tablets
+  trail: Trail
   setupCodes: SetupCodes
   editions: Editions
+  publications: Publications
+  drafts: Drafts
+  proposals: Proposals
+  reports: Reports
   sites: Sites
   positions: Positions
   units: Units
@@ -92,11 +110,18 @@ export function createStorage(
   const writer = createWriter(db, clock)
   const attendances = createAttendances(writer)
   const units = createUnits(writer)
+  const sessions = createSessions(writer)
   return {
     people: createPeople(writer),
-    sessions: createSessions(writer),
+    sessions,
+    tablets: createTablets(writer, sessions),
+    trail: createTrail(writer),
     setupCodes: createSetupCodes(writer),
     editions: createEditions(writer),
+    publications: createPublications(writer),
+    drafts: createDrafts(writer),
+    proposals: createProposals(writer),
+    reports: createReports(writer),
     sites: createSites(writer, repeatWindowDays),
     positions: createPositions(writer),
     units,
