@@ -2,7 +2,7 @@ import { max } from 'd3-array'
 import { scaleBand, scaleLinear } from 'd3-scale'
 import { leftAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, type Frame, usual } from './chart.ts'
-import { element, escaped, label, line } from './svg.ts'
+import { bar, element, label, line } from './svg.ts'
 import { numberWords } from './words.ts'
 
 export interface CountBars extends Caption {
@@ -27,14 +27,7 @@ export function countBars(data: CountBars): Chart {
   const y = scaleLinear([0, max(data.bars, b => Math.max(b.count, b.expected ?? 0)) || 1], [y0, y1]).nice()
   const bars = data.bars.map(b => {
     const left = x(b.label) ?? x0
-    const title = element('title', {}, escaped(`${b.label}: ${numberWords(b.count)}`))
-    const box = {
-      class: 'chart-band chart-band--bar',
-      x: left,
-      y: y(b.count),
-      width: x.bandwidth(),
-      height: y0 - y(b.count),
-    }
+    const box = bar(left, y(b.count), x.bandwidth(), y0 - y(b.count), `${b.label}: ${numberWords(b.count)}`)
     const expected =
       b.expected === null
         ? ''
@@ -42,7 +35,7 @@ export function countBars(data: CountBars): Chart {
     return element(
       'g',
       {},
-      element('rect', box, title),
+      box,
       expected,
       label(left + x.bandwidth() / 2, y0 + 19, b.label, { anchor: 'middle' }),
     )

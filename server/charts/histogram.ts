@@ -2,7 +2,7 @@ import { bin, extent, max } from 'd3-array'
 import { scaleLinear } from 'd3-scale'
 import { bottomAxis, leftAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, usual } from './chart.ts'
-import { element, escaped, label, line } from './svg.ts'
+import { bar, element, label, line } from './svg.ts'
 import { numberWords } from './words.ts'
 
 export interface Histogram extends Caption {
@@ -32,22 +32,8 @@ export function histogram(data: Histogram): Chart {
     .filter(b => b.length > 0)
     .map(b => {
       const [from, to] = [x(b.x0 ?? 0), x(b.x1 ?? 0)]
-      const title = element(
-        'title',
-        {},
-        escaped(`${numberWords(b.x0 ?? 0)} to ${numberWords(b.x1 ?? 0)}: ${b.length}`),
-      )
-      return element(
-        'rect',
-        {
-          class: 'chart-band chart-band--bar',
-          x: from + 0.5,
-          y: y(b.length),
-          width: Math.max(1, to - from - 1),
-          height: y0 - y(b.length),
-        },
-        title,
-      )
+      const words = `${numberWords(b.x0 ?? 0)} to ${numberWords(b.x1 ?? 0)}: ${b.length}`
+      return bar(from + 0.5, y(b.length), Math.max(1, to - from - 1), y0 - y(b.length), words)
     })
   const marks = limits.map(v =>
     element('g', {}, line('chart-limit', x(v), y0, x(v), y1), label(x(v) + 5, y1 + 10, numberWords(v))),

@@ -1,7 +1,7 @@
 import { scaleLinear } from 'd3-scale'
 import { line as lineShape } from 'd3-shape'
 import { type Caption, type Chart, draw, empty, type Frame } from './chart.ts'
-import { element, escaped, label, line, point, stroke } from './svg.ts'
+import { bar, element, label, line, point, stroke } from './svg.ts'
 import { clipped, numberWords, percentWords } from './words.ts'
 
 export interface ParetoBars extends Caption {
@@ -40,12 +40,9 @@ export function paretoBars(data: ParetoBars): Chart {
     .y((_, i) => middle(i))
     .digits(2)(shown)
   const parts = [
-    ...[0, 0.25, 0.5, 0.75, 1].flatMap(s => [
-      line('chart-grid', share(s), top, share(s), frame.height - 12),
-      label(share(s), top - 8, percentWords(s), { anchor: 'middle' }),
-    ]),
+    ...[0, 0.25, 0.5, 0.75, 1].map(s => shareMark(s, share(s), frame.height - 12)),
     label(left, 16, `Bars: ${data.amountLabel}. Line: running share.`, { variant: 'name' }),
-    ...shown.map((r, i) => bar(r, middle(i), x(r.amount))),
+    ...shown.map((r, i) => rowBar(r, middle(i), x(r.amount))),
     line('chart-axis', left, top, left, frame.height - 12),
     stroke('chart-line', curve),
     ...shown.map((r, i) =>
@@ -60,21 +57,14 @@ export function paretoBars(data: ParetoBars): Chart {
 
 type Row = ParetoBars['rows'][number]
 
-function bar(r: Row, y: number, end: number): string {
-  const title = element('title', {}, escaped(`${r.name}: ${numberWords(r.amount)}, n = ${r.n}`))
-  const box = {
-    class: 'chart-band chart-band--bar',
-    x: left,
-    y: y - 9,
-    width: Math.max(1, end - left),
-    height: 18,
-  }
-  return element(
-    'g',
-    {},
-    element('rect', box, title),
-    label(left - 8, y + 4, clipped(r.name, 28), { anchor: 'end' }),
-  )
+function shareMark(share: number, x: number, bottom: number): string {
+  const words = label(x, top - 8, percentWords(share), { anchor: 'middle' })
+  return element('g', {}, line('chart-grid', x, top, x, bottom), words)
+}
+
+function rowBar(r: Row, y: number, end: number): string {
+  const box = bar(left, y - 9, Math.max(1, end - left), 18, `${r.name}: ${numberWords(r.amount)}, n = ${r.n}`)
+  return element('g', {}, box, label(left - 8, y + 4, clipped(r.name, 28), { anchor: 'end' }))
 }
 
 /** The figure stands after its bar, inside it where the line would run through it. */

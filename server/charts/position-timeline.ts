@@ -1,7 +1,7 @@
 import { scaleUtc } from 'd3-scale'
 import { timeAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, type Frame, usual } from './chart.ts'
-import { element, escaped, label, line, point } from './svg.ts'
+import { bar, element, escaped, label, line, point } from './svg.ts'
 import { dateWords } from './words.ts'
 
 export interface PositionTimeline extends Caption {
@@ -65,12 +65,7 @@ function overlaps(s: Span, data: PositionTimeline): boolean {
 /** Neighbouring stays differ in height, so that a change shows without colour. */
 function span(s: Span, y: number, from: number, to: number, low: boolean): string {
   const [top, width] = [low ? y - 8 : y - 12, Math.max(2, to - from)]
-  const title = element('title', {}, escaped(s.words))
-  const box = element(
-    'rect',
-    { class: 'chart-band chart-band--bar', x: from, y: top, width, height: 20 },
-    title,
-  )
+  const box = bar(from, top, width, 20, s.words)
   const fits = width > 7.5 * s.label.length + 8
   return element(
     'g',

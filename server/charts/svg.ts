@@ -57,6 +57,15 @@ export function stroke(className: string, d: string | null, dashes: string | nul
     : element('path', { class: className, d, fill: 'none', 'stroke-dasharray': dashes })
 }
 
+/** A solid bar that says what it is when pointed at. */
+export function bar(x: number, y: number, width: number, height: number, words: string): string {
+  return element(
+    'rect',
+    { class: 'chart-band chart-band--bar', x, y, width, height },
+    element('title', {}, escaped(words)),
+  )
+}
+
 /** A round mark that says what it is when pointed at. */
 export function point(x: number, y: number, words: string, out = false, radius = 3.5): string {
   const className = out ? 'chart-point chart-point--out' : 'chart-point'

@@ -1,6 +1,6 @@
 // Units that carry their fault with them from position to position, told apart from positions that spoil good units.
 
-import { type Explained, term } from './explained.ts'
+import { type Explained, type Term, term } from './explained.ts'
 import { dayMs } from './exposure.ts'
 import { groupBy } from './group-by.ts'
 import { type Compared, compareWithKind } from './offenders.ts'
@@ -64,45 +64,35 @@ export function assessPositions(stays: readonly Stay[], options: UnitOptions): S
 
 /** One record in plain words with its terms. */
 export function explainSwaps(record: SwapRecord): Explained<Carries> {
-  const { compared } = record
-  const { faults, expected, byLuck } = compared
+  const { faults, expected, byLuck } = record.compared
+  const removals = countWords(faults, 'removal for a fault', 'removals for a fault')
   const excess =
     expected === null || byLuck === null
       ? 'Nothing of the same kind to compare it with'
-      : excessWords(
-          countWords(faults, 'removal for a fault', 'removals for a fault'),
-          record.fittedDays,
-          expected,
-          byLuck,
-        )
+      : excessWords(removals, record.fittedDays, expected, byLuck)
+  const followed = `went with the unit ${times(record.wentWithUnit)} and stayed at the position ${times(record.stayedAtPosition)}`
   return {
     value: record.verdict,
-    words: `${excess}. The fault went with the unit ${times(record.wentWithUnit)} and stayed at the position ${times(record.stayedAtPosition)}: ${record.verdict}.`,
-    terms: [
-      term('stays', record.stays.length, 'times a unit was fitted'),
-      term('removals', faults, 'times a unit was taken out for a fault'),
-      term(
-        'expected',
-        expected,
-        'removals that others of its kind would have had in the same time in such places',
-      ),
-      term('by luck', byLuck, byLuck === null ? 'no others of its kind' : chanceWords(byLuck)),
-      term(
-        'adjusted',
-        compared.adjusted,
-        'the same, adjusted for how many were looked at (Benjamini–Hochberg)',
-      ),
-      term('short stays', record.shortStays, 'taken out for a fault soon after fitting'),
-      term('tested good', record.testedGood, 'workshop visits that found nothing'),
-      term(
-        'same symptom',
-        record.commonSymptom?.times ?? 0,
-        record.commonSymptom?.symptom ?? 'no removal for a fault',
-      ),
-      term('went with unit', record.wentWithUnit, 'same symptom again at its next position'),
-      term('stayed', record.stayedAtPosition, 'same symptom again at the old position with the next unit'),
-    ],
+    words: `${excess}. The fault ${followed}: ${record.verdict}.`,
+    terms: termsOf(record),
   }
+}
+
+function termsOf(record: SwapRecord): Term[] {
+  const { faults, expected, byLuck, adjusted } = record.compared
+  const { commonSymptom } = record
+  return [
+    term('stays', record.stays.length, 'times a unit was fitted'),
+    term('removals', faults, 'times a unit was taken out for a fault'),
+    term('expected', expected, 'what others of its kind would have had in the same time in such places'),
+    term('by luck', byLuck, byLuck === null ? 'no others of its kind' : chanceWords(byLuck)),
+    term('adjusted', adjusted, 'the same, adjusted for how many were looked at (Benjamini–Hochberg)'),
+    term('short stays', record.shortStays, 'taken out for a fault soon after fitting'),
+    term('tested good', record.testedGood, 'workshop visits that found nothing'),
+    term('same symptom', commonSymptom?.times ?? 0, commonSymptom?.symptom ?? 'no removal for a fault'),
+    term('went with unit', record.wentWithUnit, 'same symptom again at its next position'),
+    term('stayed', record.stayedAtPosition, 'same symptom again at the old position with the next unit'),
+  ]
 }
 
 type Name = (stay: Stay) => string

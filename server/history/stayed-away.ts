@@ -2,7 +2,7 @@
 
 import { betaBelow } from './distributions/beta.ts'
 import { findRoot } from './distributions/find-root.ts'
-import { cannotSay, type Explained, term } from './explained.ts'
+import { cannotSay, type Explained, type Term, term } from './explained.ts'
 import type { KindFit } from './kind-fit.ts'
 import { chanceWords, countWords, durationWords, numberWords } from './plain-words.ts'
 
@@ -36,35 +36,40 @@ export function stayedAway(
         ? 'no better'
         : 'too early to say'
   const needed = daysNeeded(days => fewer(days, after.faults), atMost, after.serviceDays)
-  const counted = `${countWords(after.faults, 'fault')} in ${durationWords(after.serviceDays)} since; ${numberWords(expected)} would be usual`
   const verdicts: Record<Stayed, string> = {
     'stayed away': `${chanceWords(chance)}: it stayed away`,
     'no better': 'no better than before',
     'too early to say': `too early to say; another ${durationWords(needed - after.serviceDays)} without a fault would tell`,
   }
+  const counted = `${countWords(after.faults, 'fault')} in ${durationWords(after.serviceDays)} since`
   return {
     value,
-    words: `${counted}; ${verdicts[value]}.`,
-    terms: [
-      term(
-        'before',
-        before.faults,
-        `faults in ${durationWords(before.serviceDays)} of service before the action`,
-      ),
-      term('since', after.faults, `faults in ${durationWords(after.serviceDays)} of service since`),
-      term(
-        'expected',
-        expected,
-        'faults since, had nothing changed: the rate before, drawn towards its kind',
-      ),
-      term('chance', chance, 'chance of so few if nothing had changed (gamma–Poisson)'),
-      term(
-        'days needed',
-        needed,
-        'days of service since the action, with no further fault, for a sure answer',
-      ),
-    ],
+    words: `${counted}; ${numberWords(expected)} would be usual; ${verdicts[value]}.`,
+    terms: termsOf(before, after, { expected, chance, needed }),
   }
+}
+
+function termsOf(
+  before: Spell,
+  after: Spell,
+  found: { expected: number; chance: number; needed: number },
+): Term[] {
+  const spell = ({ serviceDays }: Spell) => `faults in ${durationWords(serviceDays)} of service`
+  return [
+    term('before', before.faults, `${spell(before)} before the action`),
+    term('since', after.faults, `${spell(after)} since`),
+    term(
+      'expected',
+      found.expected,
+      'faults since, had nothing changed: the rate before, drawn towards its kind',
+    ),
+    term('chance', found.chance, 'chance of so few if nothing had changed (gamma–Poisson)'),
+    term(
+      'days needed',
+      found.needed,
+      'days of service since the action, with no further fault, for a sure answer',
+    ),
+  ]
 }
 
 function daysNeeded(chance: (days: number) => number, atMost: number, from: number): number {

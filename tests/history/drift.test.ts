@@ -56,6 +56,18 @@ describe('drift towards a limit', () => {
     )
   })
 
+  it('holds the true date in nineteen of twenty intervals or more', () => {
+    let [given, held] = [0, 0]
+    for (let seed = 0; seed < 600; seed++) {
+      const { value } = driftOf(readings(scattered(i => 10 + 0.5 * i, 14, 9000 + seed, 0.6)), []).crosses
+      if (value === null) continue
+      given++
+      if (value.earliestMs <= 600 * day && 600 * day <= value.latestMs) held++
+    }
+    expect(given).toBeGreaterThan(400)
+    expect(held / given).toBeGreaterThan(0.94)
+  })
+
   it('begins afresh where a unit was changed', () => {
     const values = [...scattered(i => 10 + i, 8, 2), ...scattered(() => 10, 8, 3)]
     const drift = driftOf(readings(values), [{ atMs: 8 * 30 * day - 1, words: 'module changed' }])
