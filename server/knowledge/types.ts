@@ -25,6 +25,8 @@ export interface Equipment {
   name: string
   /** Markdown: what this kind of equipment is. */
   about: string
+  /** Cautions for any work on it, shown before a walk starts. */
+  cautions: string[]
   terminals: Terminal[]
   access: Access[]
   units: UnitVariant[]

@@ -107,6 +107,7 @@ const end = (slug: string, means: End['means']): End => ({
   means,
   about: '',
   cautions: [],
+  cautions: [],
   source,
 })
 
@@ -117,6 +118,7 @@ const tree: FaultTree = {
   symptom: 'output lamp dark',
   kind: 'fault',
   about: '',
+  cautions: [],
   cautions: [],
   start: at('supply'),
   checks: new Map(checks.map(one => [one.slug, one])),
@@ -141,6 +143,7 @@ export const equipment: Equipment = {
   slug: equipmentSlug,
   name: 'Loop transmitter',
   about: '',
+  cautions: [],
   terminals: [],
   access: [],
   units: [

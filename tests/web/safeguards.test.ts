@@ -14,6 +14,14 @@ describe('before it starts', () => {
     expect(refused.html).toContain('signaller, panel 2')
   })
 
+  it('shows the cautions of the equipment and of the tree in full, and never says that it is safe', async () => {
+    const wren = await (await makeSite()).as('wren')
+    const fault = await report(wren)
+    const page = await wren.get(`/faults/${fault}/attendances/new`)
+    expect(page.text).toContain('Local rules come first')
+    expect(page.text).toContain('This book never says that it is safe to be on the track')
+  })
+
   it('warns of an open fault and of a repeat at the same position', async () => {
     const wren = await (await makeSite()).as('wren')
     const first = await report(wren)

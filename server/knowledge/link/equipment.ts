@@ -24,6 +24,7 @@ export function linkEquipment(draft: EquipmentDraft, names: Names): Equipment {
     slug,
     name: draft.head.title,
     about: proseOf(draft.head),
+    cautions: draft.head.quotes.map(quote => quote.text),
     terminals: rowsOf(draft.terminals).map(row => terminalOf(path, row)),
     access: rowsOf(draft.access).map(row => accessOf(path, row)),
     units: rowsOf(draft.units).map(row => unitOf(path, row)),

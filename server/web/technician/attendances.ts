@@ -79,7 +79,7 @@ function locals(deps: Deps, fault: FaultInHand) {
     title: 'Before you start',
     fault,
     place: placeInWalk(fault),
-    cautions: fault.tree.cautions.map(shownCaution),
+    cautions: [...fault.equipment.cautions, ...fault.tree.cautions].map(shownCaution),
     repeatDays: deps.config.repeatWindowDays,
     takingOver: fault.attendance,
     history: attendancesBefore(deps, fault.position.id, fault.record.fault.id),

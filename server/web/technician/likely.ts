@@ -45,9 +45,28 @@ export const card = (deps: Deps) => (req: Request, res: Response) => {
     fault,
     place: placeInWalk(fault),
     taking,
+    meters: taking ? byMeter(taking.instruments) : [],
+    needs: taking?.needs.filter(one => one.chance >= worthACard) ?? [],
+    access: taking?.access.filter(one => one.chance >= worthACard) ?? [],
     causes: taking?.causes.map(shown) ?? [],
     percent,
   })
+}
+
+/** A card holds what is likely enough to carry for. */
+const worthACard = 0.04
+
+/** One line a kind of reading, "V AC", with the chance that it is needed at all and the first things it measures. */
+function byMeter(instruments: { words: string; chance: number }[]) {
+  const meters = new Map<string, { unit: string; chance: number; what: string[] }>()
+  for (const { words, chance } of instruments) {
+    const [, what = words, unit = ''] = /^(.*) \(([^)]*)\)$/.exec(words) ?? []
+    const meter = meters.get(unit) ?? { unit, chance: 0, what: [] }
+    meter.chance = Math.max(meter.chance, chance)
+    if (meter.what.length < 3) meter.what.push(what)
+    meters.set(unit, meter)
+  }
+  return [...meters.values()].filter(meter => meter.chance >= worthACard)
 }
 
 /** "03:40" and "04:25": when it is most likely back, and by when in nine cases of ten. */
