@@ -1,7 +1,8 @@
 // Published answers for rates, spread between positions and many looks at once.
 import padjust from '@stdlib/stats-padjust'
 import { describe, expect, it } from 'vitest'
-import { poissonAtLeast, poissonLimits } from '../../server/history/distributions/poisson.ts'
+import { gammaQuantile } from '../../server/history/distributions/chi-square.ts'
+import { poissonAtLeast, poissonAtMost, poissonLimits } from '../../server/history/distributions/poisson.ts'
 import { adjustForMany, standOut } from '../../server/history/false-discovery.ts'
 import { fitKind } from '../../server/history/kind-fit.ts'
 import { posteriorRate } from '../../server/history/posterior.ts'
@@ -92,6 +93,13 @@ describe('exact Poisson limits', () => {
   ])('%d events, 90 %%', (k, low, high) => {
     expect(poissonLimits(k, 0.9).low).toBeCloseTo(low, 6)
     expect(poissonLimits(k, 0.9).high).toBeCloseTo(high, 6)
+  })
+
+  // Read in source: the same package's output for 15 in 400, Jeffreys limits, and the central chance of 15 against 20.
+  it('other limits and the two-sided chance stand on the same functions', () => {
+    expect(gammaQuantile(0.025, 15.5, 400)).toBeCloseTo(0.0219234232268444, 13)
+    expect(gammaQuantile(0.975, 15.5, 400)).toBeCloseTo(0.0602898619930649, 13)
+    expect(2 * poissonAtMost(15, 20)).toBeCloseTo(0.313026269279486, 13)
   })
 
   it('upper tails (computed)', () => {
