@@ -36,7 +36,8 @@ export function knowledgeOf(
   const equipment: Equipment = {
     slug: 'set',
     name: 'Set',
-    about: '', cautions: [],
+    about: '',
+    cautions: [],
     terminals: [],
     access: access.map(item => ({ ...item, source })),
     units: [],
@@ -74,14 +75,15 @@ function treeOf(slug: string, part: TreePart): FaultTree {
     equipment: 'set',
     symptom: slug,
     kind: 'fault',
-    about: '', cautions: [],
+    about: '',
+    cautions: [],
     cautions: [],
     start: { tree: slug, check: Object.keys(part.checks)[0] ?? '' },
     checks: new Map(Object.entries(part.checks).map(([name, check]) => [name, checkOf(slug, name, check)])),
     ends: new Map(
       Object.entries(part.ends ?? { nothing: 'no fault found' as const }).map(([name, means]) => [
         name,
-        { tree: slug, slug: name, title: name, means, about: '', cautions: [], cautions: [], source },
+        { tree: slug, slug: name, title: name, means, about: '', cautions: [], source },
       ]),
     ),
     reviewBy: null,
