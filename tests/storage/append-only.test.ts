@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import type { Database } from '../../server/storage/database.ts'
+import type { Storage } from '../../server/storage/storage.ts'
 import { attendance, handover, makeFault, mine, observation, reading, swapRepair } from './make.ts'
 
 // Tables of what happened: no way of writing SQL may change or remove a row. `attendances` and `fittings` may end once.
@@ -27,7 +28,7 @@ const appendOnly = [
     'handover_confirmations',
     'closures',
   ],
-  ...['engineer_notes', 'signatures', 'calibrations', 'suggestions'],
+  ...['engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
 ]
 const endOnly = ['attendances', 'fittings']
 const changeable = [
@@ -39,7 +40,15 @@ const changeable = [
   'position_facts',
   'units',
   'instruments',
+  'tablets',
+  'drafts',
+  'draft_texts',
   'migrations',
+]
+// What authors propose and the field reports: the same triggers, and rows of their own are tried with their storage.
+const ofAuthors = [
+  ...['proposals', 'proposal_files', 'proposal_writers', 'decisions', 'publications', 'tree_withdrawals'],
+  ...['field_reports', 'report_answers', 'report_receipts'],
 ]
 
 const dir = mkdtempSync(join(tmpdir(), 'fourfoot-append-'))
@@ -81,12 +90,27 @@ function fill(): void {
     s.handovers.confirm({ id: `c ${key}`, handoverId: 'ho', key, by: 'ben' })
   s.handovers.accept({ handoverId: 'ho', attendance: { ...attendance, id: 'att2', personId: 'ben' } })
   const close = { ...mine, id: 'end', outcome: 'not reproduced' as const, cause: null, clearedItself: true }
-  const signature = { id: 'sig', printedName: 'Ben Holt', meaning: 'done', contentHash: 'x' }
+  const signature = { id: 'sig', printedName: 'Ben Holt', meaning: 'done' }
   s.closures.add({ ...close, attendanceId: 'att2', by: 'ben', changed: '', words: '' }, signature)
   s.engineerNotes.add({ id: 'n', faultId: 'fault', by: 'eve', words: 'watch it', settled: false })
   s.instruments.create({ id: 'm4', kind: 'multimeter', serial: '4', calibrationDue: null, functions: [] })
   s.instruments.addCalibration({ id: 'cal', instrumentId: 'm4', due: '2026-12-31' })
+  fillKnowledge(s)
   made.db.close()
+}
+
+function fillKnowledge(s: Storage): void {
+  const draft = { path: 'trees/a.md', baseEditionId: 'e1', by: 'eve', text: '# A' }
+  s.drafts.begin({ ...draft, id: 'draft', textId: 'text' })
+  const files = [{ path: 'trees/a.md', draftId: 'draft', text: '# A' }]
+  s.proposals.create({ id: 'pro', by: 'eve', baseEditionId: 'e1', note: 'mended', files, writers: ['ben'] })
+  s.proposals.decide({ id: 'dec', proposalId: 'pro', by: 'ada', verdict: 'approved', words: 'good' })
+  const put = { editionId: 'e1', note: '', by: 'eve', folderId: null }
+  s.publications.create({ ...put, id: 'pub', how: 'proposal', proposalId: 'pro' })
+  const said = { kind: 'wrong or unclear', words: 'which terminal?', tree: 't', check: 'c' } as const
+  s.reports.add({ ...said, id: 'rep', faultId: 'fault', editionId: 'e1', by: 'ada' })
+  s.reports.answer({ id: 'ans', reportId: 'rep', by: 'eve', words: 'mended' })
+  s.reports.read('ans', 'ada')
 }
 
 const dump = () => [...appendOnly, ...endOnly].map(table => db.prepare(`SELECT * FROM ${table}`).all())
@@ -106,7 +130,7 @@ it('names every table of the database as one that only appends, only ends, or ma
   const tables = db
     .prepare<[], string>("SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name")
     .pluck()
-  expect(tables.all()).toEqual([...appendOnly, ...endOnly, ...changeable].sort())
+  expect(tables.all()).toEqual([...appendOnly, ...endOnly, ...changeable, ...ofAuthors].sort())
 })
 
 describe.each(appendOnly)('%s', table => {
@@ -184,9 +208,11 @@ describe.each(endOnly)('%s', table => {
 })
 
 it('an open attendance can’t be pushed out, and nothing of it changes as it ends', () => {
-  const made = makeFault()
-  const exec = (sql: string) => () => made.db.exec(sql)
-  made.db.pragma('recursive_triggers = OFF')
+  const path = join(dir, 'open.db')
+  makeFault(path).db.close()
+  const stranger = new Sqlite(path)
+  stranger.pragma('recursive_triggers = OFF')
+  const exec = (sql: string) => () => stranger.exec(sql)
   expect(exec("UPDATE attendances SET spoken_to = 'nobody'")).toThrow(/only end/)
   const ends: Record<string, string> = {
     attendances: "ended_at = 'z', ended_how = 'closed'",
@@ -207,6 +233,7 @@ it('an open attendance can’t be pushed out, and nothing of it changes as it en
   expect(
     exec(`INSERT OR REPLACE INTO fittings SELECT 'new', unit_id, 'p2', fitted_at, removed_at FROM fittings`),
   ).toThrow(/only end/)
-  made.db.exec("UPDATE attendances SET ended_at = 'z', ended_how = 'closed'")
+  stranger.exec("UPDATE attendances SET ended_at = 'z', ended_how = 'closed'")
   expect(exec('UPDATE attendances SET ended_at = NULL, ended_how = NULL')).toThrow(/only end/)
+  stranger.close()
 })
