@@ -7,7 +7,7 @@ import { groupBy } from './group-by.ts'
 import { chanceWords, countWords, numberWords } from './plain-words.ts'
 
 export interface Shared {
-  /** "supply of Mill Lane". */
+  /** "the supply of one case". */
   name: string
   positionIds: readonly string[]
 }

@@ -16,9 +16,10 @@ import { driftOf } from '../../server/history/drift.ts'
 import { yearDays } from '../../server/history/fault-rate.ts'
 import { funnel } from '../../server/history/funnel.ts'
 import { arrows, logScatter } from '../../server/history/log-scatter.ts'
-import { pareto, totalsByCause } from '../../server/history/pareto.ts'
+import { pareto } from '../../server/history/pareto.ts'
 import { seeded } from '../history/chance.ts'
 import { valveSeats } from '../published/history-valve-seats.ts'
+import { costs } from './sample-causes.ts'
 
 const day = 86_400_000
 const start = Date.UTC(2024, 0, 8)
@@ -49,8 +50,8 @@ function funnelSample(): Chart {
   })
   const plot = funnel([
     ...quiet,
-    { id: 'Mill Lane 4', kind: 'loop', faults: 9, serviceDays: 1100 },
-    { id: 'Ferry 2', kind: 'loop', faults: 5, serviceDays: 500 },
+    { id: 'Signal 14', kind: 'loop', faults: 9, serviceDays: 1100 },
+    { id: 'Signal 22', kind: 'loop', faults: 5, serviceDays: 500 },
   ])
   const years = (days: number) => days / yearDays
   return funnelPlot({
@@ -108,37 +109,13 @@ function driftSample(): Chart {
   const fitted = (ms: number) => (slope?.intercept ?? 0) + (slope?.slope ?? 0) * ((ms - fromMs) / day)
   return driftChart({
     id: 'drift',
-    title: 'Supply voltage at Mill Lane 4',
+    title: 'Supply voltage at Signal 14',
     unit: 'V AC',
     readings,
     breaks,
     fit: { fromMs, from: fitted(fromMs), toMs: end, to: fitted(end) },
     crossing: crosses.value === null ? null : { ...crosses.value },
   })
-}
-
-function costs(seed: number, scale: number) {
-  const random = seeded(seed)
-  const causes = [
-    ['Corroded link in the loop', 34, 45],
-    ['Supply fuse', 21, 30],
-    ['Power module', 18, 95],
-    ['Loop cable cut', 5, 380],
-    ['Connector wet', 14, 70],
-    ['Transmitter module', 9, 140],
-    ['Feeder volt drop', 3, 260],
-    ['Strap left off after work', 4, 55],
-    ['Seal broken', 2, 25],
-  ] as const
-  return totalsByCause(
-    causes.flatMap(([cause, n, minutes]) =>
-      Array.from({ length: Math.max(1, random.poisson(n * scale)) }, () => ({
-        cause,
-        minutes: minutes * (0.6 + 0.8 * random.next()),
-        delayMinutes: random.poisson(minutes / 9),
-      })),
-    ),
-  )
 }
 
 function paretoSample(): Chart {
@@ -167,7 +144,7 @@ function timelineSample(): Chart {
   const mark = (n: number, words: string, out = false) => ({ atMs: at(n), words, out })
   return positionTimeline({
     id: 'timeline',
-    title: 'Mill Lane 4',
+    title: 'Signal 14',
     fromMs: start,
     toMs: at(700),
     lanes: [
