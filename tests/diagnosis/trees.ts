@@ -77,7 +77,6 @@ function treeOf(slug: string, part: TreePart): FaultTree {
     kind: 'fault',
     about: '',
     cautions: [],
-    cautions: [],
     start: { tree: slug, check: Object.keys(part.checks)[0] ?? '' },
     checks: new Map(Object.entries(part.checks).map(([name, check]) => [name, checkOf(slug, name, check)])),
     ends: new Map(

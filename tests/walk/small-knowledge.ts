@@ -107,7 +107,6 @@ const end = (slug: string, means: End['means']): End => ({
   means,
   about: '',
   cautions: [],
-  cautions: [],
   source,
 })
 
@@ -118,7 +117,6 @@ const tree: FaultTree = {
   symptom: 'output lamp dark',
   kind: 'fault',
   about: '',
-  cautions: [],
   cautions: [],
   start: at('supply'),
   checks: new Map(checks.map(one => [one.slug, one])),
