@@ -1,7 +1,7 @@
 // What may not be put out of order: what a check needs first, and what may not follow something taken apart.
 
 import { refKey, refOf } from '../knowledge/graph.ts'
-import type { Check } from '../knowledge/types.ts'
+import type { Check, Knowledge } from '../knowledge/types.ts'
 import type { Likelihood } from './likelihood.ts'
 import type { Gate } from './plan.ts'
 import type { Scope } from './scope.ts'
@@ -11,7 +11,7 @@ export interface Constraints {
   before: number[][]
   /** Checks after which each check may no longer be done, until what they disturb is put back. */
   barredBy: number[][]
-  /** For checks of other trees, what must have led into that tree. */
+  /** For checks of other trees that open with a warning, what must have led into that tree. */
   gates: (Gate | null)[]
 }
 
@@ -23,9 +23,9 @@ const known = new WeakMap<Likelihood, Constraints>()
  * - of the checks that every walk passes on its way to a check, those that disturb something come first, as the check
  *   may rely on it; and before a check that itself disturbs something, those with a caution come first too;
  * - a check that no walk comes to after something was disturbed is not done after it;
- * - a check of another tree waits until the walk has been led into that tree, with the cautions it opens with.
+ * - a check of another tree that opens with a warning waits until the walk has been led into that tree.
  */
-export function constraintsOf(l: Likelihood): Constraints {
+export function constraintsOf(knowledge: Knowledge, l: Likelihood): Constraints {
   const before = known.get(l)
   if (before) return before
   const { scope } = l
@@ -38,10 +38,14 @@ export function constraintsOf(l: Likelihood): Constraints {
         other.disturbs !== null && at !== index && !behind[at]?.[index] ? [at] : [],
       ),
     ),
-    gates: scope.checks.map((_, index) => gateOf(scope, index)),
+    gates: scope.checks.map((check, index) => (warns(knowledge, check.tree) ? gateOf(scope, index) : null)),
   }
   known.set(l, result)
   return result
+}
+
+function warns(knowledge: Knowledge, tree: string): boolean {
+  return (knowledge.trees.get(tree)?.cautions ?? []).some(caution => /^\W*warning\b/i.test(caution))
 }
 
 function gateOf(scope: Scope, index: number): Gate | null {

@@ -3,7 +3,7 @@
 import type { AuthorOrder } from './author-order.ts'
 import { byAuthor, byTelling, promising } from './choices.ts'
 import { type Plan, type Policy, proven, type Standing } from './plan.ts'
-import { type Choice, minutesAfter, minutesBy, type Sweep, sweepOf, weightIn } from './sweep.ts'
+import { following, minutesAfter, type Rest, type Sweep, sweepOf, weightIn } from './sweep.ts'
 
 export interface Ahead {
   /** The check to do next, or -1. */
@@ -20,6 +20,12 @@ const mostTried = 16
 /** As many of them are tried before the greedy order too as this many hypotheses × checks allow: that one is dear. */
 const greedyWork = 20_000
 
+/** Checks tried two ahead. */
+const mostDeep = 6
+
+const authorRest = following(byAuthor)
+const greedyRest = following(byTelling)
+
 /**
  * Tries the most promising checks next, followed by the author's order or by the greedy one. What it promises is
  * met by doing as it says, and is never worse than the author's order. For a plan that is `settled`.
@@ -29,22 +35,13 @@ export function lookAhead(plan: Plan, standing: Standing, order: AuthorOrder): A
   return lookAheadIn(sweepOf(plan, standing, order), standing.at)
 }
 
-/** As `lookAhead`, on a sweep already made for the standing. */
+/** As `lookAhead`, on a sweep already made for the standing, whose hypotheses are not proven yet. */
 export function lookAheadIn(sweep: Sweep, at: number): Ahead {
   const size = sweep.alive.length
   const weight = weightIn(sweep, 0, size)
   const scale = weight > 0 ? weight : 1
-  const author = minutesBy(sweep, 0, size, at, byAuthor)
-  const best = { first: byAuthor(sweep, 0, size, at), total: author }
-  const tried = promising(sweep, 0, size, mostTried)
-    .map(check => ({ check, total: attempt(sweep, check, byAuthor, best) }))
-    .sort((a, b) => a.total - b.total)
-  const greedy = byTelling(sweep, 0, size, at)
-  const again = tried
-    .slice(0, Math.floor(greedyWork / (size * sweep.plan.minutes.length)))
-    .map(({ check }) => check)
-  for (const check of new Set([greedy, ...again])) if (check >= 0) attempt(sweep, check, byTelling, best)
-  return { first: best.first, expected: best.total / scale, author: author / scale }
+  const best = oneAhead(sweep, 0, size, at)
+  return { first: best.first, expected: best.total / scale, author: authorRest(sweep, 0, size, at) / scale }
 }
 
 /** The look-ahead as a policy, taken anew at every check. */
@@ -52,13 +49,43 @@ export function lookAheadPolicy(plan: Plan, order: AuthorOrder): Policy {
   return standing => lookAhead(plan, standing, order).first
 }
 
-function attempt(
-  sweep: Sweep,
-  check: number,
-  choice: Choice,
-  best: { first: number; total: number },
-): number {
-  const total = minutesAfter(sweep, 0, sweep.alive.length, check, choice)
+/** Two checks ahead: many times dearer, for when nobody waits. */
+export function deepPolicy(plan: Plan, order: AuthorOrder): Policy {
+  return standing => {
+    if (proven(plan, standing)) return -1
+    const sweep = sweepOf(plan, standing, order)
+    const size = sweep.alive.length
+    const best = oneAhead(sweep, 0, size, standing.at)
+    for (const check of new Set([best.first, ...promising(sweep, 0, size, mostDeep)])) {
+      attempt(sweep, 0, size, check, (own, from, to, at) => oneAhead(own, from, to, at).total, best)
+    }
+    return best.first
+  }
+}
+
+interface Best {
+  first: number
+  /** Weighted minutes. */
+  total: number
+}
+
+function oneAhead(sweep: Sweep, from: number, to: number, at: number): Best {
+  const best = { first: byAuthor(sweep, from, to, at), total: authorRest(sweep, from, to, at) }
+  const tried = promising(sweep, from, to, mostTried)
+    .map(check => ({ check, total: attempt(sweep, from, to, check, authorRest, best) }))
+    .sort((a, b) => a.total - b.total)
+  const greedy = byTelling(sweep, from, to, at)
+  const again = tried
+    .slice(0, Math.floor(greedyWork / ((to - from) * sweep.plan.minutes.length)))
+    .map(({ check }) => check)
+  for (const check of new Set([greedy, ...again])) {
+    if (check >= 0) attempt(sweep, from, to, check, greedyRest, best)
+  }
+  return best
+}
+
+function attempt(sweep: Sweep, from: number, to: number, check: number, rest: Rest, best: Best): number {
+  const total = minutesAfter(sweep, from, to, check, rest)
   // A hair better is no reason to leave the author's order.
   if (total < best.total - 1e-9) {
     best.first = check

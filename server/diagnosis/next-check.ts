@@ -1,7 +1,7 @@
 // Which check next: the author's, and beside it the one that gets to the proven cause sooner, if there is one.
 
 import { causeKey, refKey, refOf } from '../knowledge/graph.ts'
-import type { Check, Knowledge } from '../knowledge/types.ts'
+import type { Check, FaultTree, Knowledge } from '../knowledge/types.ts'
 import { walk } from '../walk/place.ts'
 import type { Finding } from '../walk/record.ts'
 import { authorPolicy } from './author-order.ts'
@@ -17,7 +17,7 @@ import type { Ranking } from './rank.ts'
 import type { Onward } from './run.ts'
 import { worthSuggesting } from './strengths.ts'
 import { suggestionWords } from './suggestion-words.ts'
-import { minutesBy, type Sweep, sweepOf, weightIn } from './sweep.ts'
+import { following, type Sweep, sweepOf, weightIn } from './sweep.ts'
 
 export interface NextCheck {
   /** The author's next check: the default. null at a cause or an end. */
@@ -41,6 +41,8 @@ export interface Suggestion {
   /** "Contact resistance first: about 9 minutes sooner here." */
   words: string
   reason: string
+  /** Cautions that go with the check's tree, when it is another tree: to be shown before the suggestion is taken. */
+  cautions: string[]
 }
 
 export interface NextOptions {
@@ -66,24 +68,34 @@ export function nextCheck(
 ): NextCheck | null {
   const outlook = outlookOf(knowledge, tree, findings, ranking, options)
   if (!outlook) return null
-  const { l, plan, standing, isProven, author, best } = outlook
-  const authorCheck = l.scope.checks[author.first] ?? null
-  const saves = author.minutes - best.minutes
-  const check = l.scope.checks[best.first]
-  const round = l.scope.tree.kind === 'round'
-  const worth =
-    !isProven && !round && check !== undefined && best.first !== author.first && saves >= worthSuggesting
+  const { l, plan, standing, author, best } = outlook
   const least = best.how === 'exact' ? best.minutes : Math.min(best.minutes, leastMinutes(plan, standing))
   return {
-    author: outlook.ended ? null : authorCheck,
-    suggestion: worth
-      ? { check, saves, ...suggestionWords(l.scope, plan, standing, best.first, saves) }
-      : null,
+    author: outlook.ended ? null : (l.scope.checks[author.first] ?? null),
+    suggestion: suggestionIn(knowledge, outlook),
     how: best.how,
     minutes: { author: author.minutes, suggested: best.minutes, least },
-    proven: isProven,
+    proven: outlook.isProven,
     words: howWords(best.how, best.minutes - least),
   }
+}
+
+/** None on a maintenance round: nothing is wrong there, and every check is due. */
+function suggestionIn(knowledge: Knowledge, { l, plan, standing, author, best }: Outlook): Suggestion | null {
+  const check = l.scope.checks[best.first]
+  const saves = author.minutes - best.minutes
+  if (!check || best.first === author.first || saves < worthSuggesting || l.scope.tree.kind === 'round')
+    return null
+  const cautions = cautionsOf(knowledge, l.scope.tree, check)
+  return { check, saves, cautions, ...suggestionWords(l.scope, plan, standing, best.first, saves) }
+}
+
+/** What the technician has not been shown yet: the cautions of another tree, and of another kind of equipment. */
+function cautionsOf(knowledge: Knowledge, shown: FaultTree, check: Check): string[] {
+  const tree = knowledge.trees.get(check.tree)
+  if (!tree || tree.slug === shown.slug) return []
+  const equipment = tree.equipment === shown.equipment ? null : knowledge.equipment.get(tree.equipment)
+  return [...(equipment?.cautions ?? []), ...tree.cautions]
 }
 
 /** A tree as it stands, the author's order from here, and the best order found. */
@@ -135,7 +147,7 @@ function ordersOf({ plan, standing, order }: TreePlan, budget: number) {
 
 function authorMinutes(sweep: Sweep, at: number): number {
   const weight = weightIn(sweep, 0, sweep.alive.length)
-  return weight > 0 ? minutesBy(sweep, 0, sweep.alive.length, at, byAuthor) / weight : 0
+  return weight > 0 ? following(byAuthor)(sweep, 0, sweep.alive.length, at) / weight : 0
 }
 
 function bestOf(

@@ -36,7 +36,7 @@ export interface PlanInput {
 export function planOf(knowledge: Knowledge, l: Likelihood, input: PlanInput): TreePlan {
   const { scope } = l
   const { access, accessMinutes } = accessOf(knowledge, scope)
-  const { before, barredBy, gates } = constraintsOf(l)
+  const { before, barredBy, gates } = constraintsOf(knowledge, l)
   const entered = treesEntered(scope, input)
   const back = (check: number) => input.putBack.has(keyAt(scope, check))
   const plan: Plan = {

@@ -3,8 +3,8 @@
 import { causeKey } from '../knowledge/graph.ts'
 import type { Cause } from '../knowledge/types.ts'
 import { type CauseCounts, type Counts, outsideKey } from './cause-counts.ts'
-import { ownMixLogFactor, restOf } from './condition-test.ts'
-import { chances, conditionMatters, strengths } from './strengths.ts'
+import { logEvidence, ownMixLogFactor, restOf } from './condition-test.ts'
+import { chances, conditionMatters, type Strength, strengths } from './strengths.ts'
 
 /** One named factor of a cause's probability, and why, in words. */
 export interface Term {
@@ -26,19 +26,26 @@ export interface Prior {
 /**
  * Probabilities of the causes and, last, of "something not in this tree"; they add up to 1. Each level of the
  * history is a Dirichlet-multinomial with the level before as its mean: (count + strength × before) / (all +
- * strength). Causes never seen keep their part of what is left, never nothing. Counts of other causes are left out.
+ * strength), or a mixture of two, where a place may have a habit of its own. Causes never seen keep their part of what
+ * is left, never nothing. Counts of other causes are left out. `crossings` says how many trees away each cause is named.
  */
-export function priors(causes: readonly Cause[], counts: CauseCounts): Prior[] {
+export function priors(
+  causes: readonly Cause[],
+  counts: CauseCounts,
+  crossings: readonly number[] = [],
+): Prior[] {
   const keys = [...causes.map(causeKey), outsideKey]
   const start = authorShares(causes)
   let list: Prior[] = keys.map((key, index) => authorPrior(key, start[index] ?? 0, causes[index]))
-  for (const level of levelsOf(counts, keys, start)) list = moved(list, level)
+  list = bySymptom(list, crossings)
+  const mix = list.map(prior => prior.probability)
+  for (const level of levelsOf(counts, keys, mix)) list = moved(list, level)
   return list
 }
 
 interface Level {
   name: string
-  strength: number
+  strength: Strength
   counts: Counts
   /** "of {n} earlier faults {where}" */
   where: string
@@ -76,7 +83,7 @@ function conditionThatMatters(counts: CauseCounts, keys: string[], start: number
       condition.counts,
       restOf(counts.elsewhere, condition.counts),
       mix,
-      strengths.condition,
+      strengths.condition.usual,
     ),
   }))
   const best = tried.sort((a, b) => b.factor - a.factor)[0]
@@ -101,12 +108,36 @@ function authorPrior(key: string, probability: number, cause: Cause | undefined)
   return { key, probability, start: probability, terms: [{ name: 'author', factor: probability, words }] }
 }
 
+/** Causes named in other trees give way to those of this one; the outside stays. */
+function bySymptom(list: Prior[], crossings: readonly number[]): Prior[] {
+  if (!crossings.some(steps => steps > 0)) return list
+  const factors = list.map((_, index) => chances.otherTree ** (crossings[index] ?? 0))
+  const inside = list.slice(0, -1)
+  const before = inside.reduce((sum, prior) => sum + prior.probability, 0)
+  const after = inside.reduce((sum, prior, index) => sum + prior.probability * (factors[index] ?? 1), 0)
+  return list.map((prior, index) => {
+    if (prior.key === outsideKey) return prior
+    const factor = (factors[index] ?? 1) * (before / after)
+    const words = crossings[index] ? 'Mostly reported under another symptom.' : 'Goes with this symptom.'
+    const probability = prior.probability * factor
+    return {
+      ...prior,
+      probability,
+      start: probability,
+      terms: [...prior.terms, { name: 'symptom', factor, words }],
+    }
+  })
+}
+
 function moved(list: Prior[], level: Level): Prior[] {
   const all = list.reduce((sum, prior) => sum + (level.counts.get(prior.key) ?? 0), 0)
   if (all === 0) return list
+  const mix = new Map(list.map(prior => [prior.key, prior.probability]))
+  const own = ownHabit(level, mix)
   return list.map(prior => {
     const seen = level.counts.get(prior.key) ?? 0
-    const probability = (seen + level.strength * prior.probability) / (all + level.strength)
+    const held = (strength: number) => (seen + strength * prior.probability) / (all + strength)
+    const probability = own * held(level.strength.own) + (1 - own) * held(level.strength.usual)
     const term = {
       name: level.name,
       factor: probability / prior.probability,
@@ -114,6 +145,14 @@ function moved(list: Prior[], level: Level): Prior[] {
     }
     return { key: prior.key, probability, start: probability, terms: [...prior.terms, term] }
   })
+}
+
+/** Chance that the place has a habit of its own, by how well its faults go with each strength. */
+function ownHabit({ counts, strength }: Level, mix: ReadonlyMap<string, number>): number {
+  const { usual, own, part } = strength
+  if (part === 0) return 0
+  const against = Math.exp(logEvidence(counts, mix, usual) - logEvidence(counts, mix, own))
+  return part / (part + (1 - part) * against)
 }
 
 function seenWords(seen: number, all: number, level: Level): string {

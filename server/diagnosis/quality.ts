@@ -68,13 +68,13 @@ function earlier(past: readonly PastFault[], fault: PastFault): number {
 }
 
 function summed(list: OrderMinutes[]): OrderMinutes {
-  const all: OrderMinutes = { n: 0, author: 0, suggested: 0, best: 0, bestIsExact: true }
+  const all: OrderMinutes = { n: 0, author: 0, suggested: 0, best: 0, bestExact: 0 }
   for (const item of list) {
     all.n += item.n
     all.author += item.author
     all.suggested += item.suggested
     all.best += item.best
-    all.bestIsExact &&= item.bestIsExact
+    all.bestExact += item.bestExact
   }
   return all
 }

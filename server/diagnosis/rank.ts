@@ -55,7 +55,7 @@ export function rank(
   const flattened = options.intermittent ?? false
   const evidence = evidenceOf(l.scope, findings)
   const rejected = rejectionsIn(findings)
-  const list = weighed(l, priors(l.scope.causes, history), evidence, rejected, flattened)
+  const list = weighed(l, priors(l.scope.causes, history, l.scope.crossings), evidence, rejected, flattened)
   const against = l.scope.causes.map((cause, index) =>
     ruledOut(l, index, cause, evidence, rejected, flattened),
   )

@@ -1,14 +1,13 @@
 // Past faults walked again on paper: minutes by the author's order, by the suggestions, and by the best order.
 
-import { causeKey } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
-import { countsFor, noHistory, type PastFault } from './cause-counts.ts'
+import { countsFor, type PastFault } from './cause-counts.ts'
 import { exactOrder } from './exact.ts'
 import { likelihoodOf } from './likelihood.ts'
-import { lookAhead } from './look-ahead.ts'
+import { deepPolicy, lookAhead } from './look-ahead.ts'
 import { type Outlook, outlookOf, usualBudget } from './next-check.ts'
 import { after, costOf, type Policy, proven, settled } from './plan.ts'
-import { type Ranking, rank } from './rank.ts'
+import { rank } from './rank.ts'
 import { worthSuggesting } from './strengths.ts'
 
 export interface OrderMinutes {
@@ -17,14 +16,14 @@ export interface OrderMinutes {
   author: number
   /** Taking every suggestion as it is made, the author's order otherwise. */
   suggested: number
-  /** By the best single order for the mix of causes that really came, known beforehand. */
+  /** By the best order there could be for one who knows all the other faults. */
   best: number
-  /** Whether all orders were weighed to find it; otherwise it is the best that was found. */
-  bestIsExact: boolean
+  /** Faults for which all orders were weighed to find it; for the rest it is the best that a deep search found. */
+  bestExact: number
 }
 
-/** States the search for the best order of a tree may meet. */
-const bestBudget = 60_000
+/** States the search for the best order may meet at each check. */
+const bestBudget = 5_000
 
 /** The minutes of each fault whose cause is in its tree. The suggestions know all the other faults, not this one. */
 export function replayMinutes(
@@ -32,21 +31,19 @@ export function replayMinutes(
   past: readonly PastFault[],
   judged: readonly PastFault[],
 ): { id: string; minutes: OrderMinutes }[] {
-  const bests = new Map<string, { outlook: Outlook; policy: Policy } | null>()
   return judged.flatMap(fault => {
     const cause = likelihoodOf(knowledge, fault.tree)?.scope.causeAt.get(fault.cause ?? '')
     if (cause === undefined) return []
     const ranking = rank(knowledge, fault.tree, [], countsFor(past, fault))
     const outlook = outlookOf(knowledge, fault.tree, [], ranking, { budget: 0 })
-    const best = bests.get(fault.tree) ?? bestFor(knowledge, fault.tree, judged)
-    bests.set(fault.tree, best)
-    if (!outlook || !best) return []
+    if (!outlook) return []
+    const best = bestKnown(outlook)
     const minutes = {
       n: 1,
       author: minutesFor(outlook, outlook.author.policy, cause),
       suggested: minutesFor(outlook, suggesting(outlook), cause),
-      best: minutesFor(best.outlook, best.policy, cause),
-      bestIsExact: best.outlook.best.how === 'exact',
+      best: minutesFor(outlook, best.policy, cause),
+      bestExact: best.exact ? 1 : 0,
     }
     return [{ id: fault.id, minutes }]
   })
@@ -85,20 +82,15 @@ function suggesting({ plan, order, author }: Outlook): Policy {
   }
 }
 
-/** The outlook of a tree when the mix of causes is known to be that of the faults that came. */
-function bestFor(
-  knowledge: Knowledge,
-  tree: string,
-  judged: readonly PastFault[],
-): { outlook: Outlook; policy: Policy } | null {
-  const counts = new Map<string, number>()
-  for (const fault of judged) {
-    if (fault.tree === tree && fault.cause !== null)
-      counts.set(fault.cause, (counts.get(fault.cause) ?? 0) + 1)
+/** The best order that can be found with time to spare. */
+function bestKnown({ plan, standing, order, author }: Outlook): { policy: Policy; exact: boolean } {
+  const deep = deepPolicy(plan, order)
+  const whole = exactOrder(plan, standing, bestBudget)
+  if (whole) return { policy: whole.expected < author.minutes ? whole.policy : author.policy, exact: true }
+  const policy: Policy = here => {
+    const ready = settled(plan, here)
+    const exact = exactOrder(ready, here, bestBudget)
+    return exact && Number.isFinite(exact.expected) ? exact.policy(here) : deep(here)
   }
-  const shares = rank(knowledge, tree, [], noHistory)
-  const causes = shares.causes.map(item => ({ ...item, probability: counts.get(causeKey(item.cause)) ?? 0 }))
-  const mix: Ranking = { ...shares, causes, outside: { ...shares.outside, probability: 0 } }
-  const outlook = outlookOf(knowledge, tree, [], mix, { budget: bestBudget })
-  return outlook && { outlook, policy: outlook.best.policy }
+  return { policy, exact: false }
 }

@@ -20,6 +20,8 @@ export interface Scope {
   reaches: Uint8Array[][]
   /** Whether a row tells anything: `cannot tell` does not. */
   tells: boolean[][]
+  /** For each cause, how often the shortest way to it, counted so, goes over into another tree. */
+  crossings: number[]
   /** For each cause, some of the ways to it: check index → row index. */
   ways: Map<number, number>[][]
 }
@@ -40,7 +42,20 @@ export function scopeOf(knowledge: Knowledge, tree: FaultTree): Scope {
   const tells = checks.map(check => check.rows.map(rowTells))
   const start = checkAt.get(refKey(tree.start)) ?? -1
   const reaches = reachOf(start, onward, names, tells, causes.length)
-  const scope: Scope = { tree, checks, causes, checkAt, causeAt, onward, names, reaches, tells, ways: [] }
+  const crossings = crossingsOf(start, checks, onward, names, causes.length)
+  const scope: Scope = {
+    tree,
+    checks,
+    causes,
+    checkAt,
+    causeAt,
+    onward,
+    names,
+    reaches,
+    tells,
+    crossings,
+    ways: [],
+  }
   scope.ways = waysOf(knowledge, scope)
   return scope
 }
@@ -96,6 +111,35 @@ function reachOf(
     whole.set(check, all)
     return all
   }
+}
+
+/** By rounds: first all that needs no crossing, then all that needs one, and so on. */
+function crossingsOf(
+  start: number,
+  checks: Check[],
+  onward: Int32Array[],
+  names: Int32Array[],
+  causes: number,
+): number[] {
+  const found = new Array<number>(causes).fill(0)
+  const seen = new Set<number>()
+  const named = new Set<number>()
+  let next = start >= 0 ? [start] : []
+  for (let round = 0; next.length > 0; round++) {
+    const here = next
+    next = []
+    for (let at = here.pop(); at !== undefined; at = here.pop()) {
+      if (seen.has(at)) continue
+      seen.add(at)
+      for (const cause of names[at] ?? []) {
+        if (cause >= 0 && !named.has(cause)) found[cause] = round
+        named.add(cause)
+      }
+      for (const to of onward[at] ?? [])
+        if (to >= 0) (checks[to]?.tree === checks[at]?.tree ? here : next).push(to)
+    }
+  }
+  return found
 }
 
 function merge(into: Uint8Array, from: Uint8Array) {

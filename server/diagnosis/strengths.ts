@@ -1,18 +1,28 @@
 // Every number the diagnosis rests on that no author writes, in one table. All are common practice, no published source.
 
-/** How strongly each kind of knowledge holds against the next, in faults: "as good as having seen this many". */
+/**
+ * How strongly each kind of knowledge holds against the next, in faults: "as good as having seen this many". Most
+ * places and units fail like all the others (`usual`), some have a habit of their own (`own`); how many is the `part`.
+ * Which it is, each place's own faults tell.
+ */
 export const strengths = {
   /** The author's shares, against faults of the same symptom at other sites. */
-  share: 20,
+  share: { usual: 30, own: 30, part: 0 },
   /** The mix over the year, against faults in this season or weather. Used only where the history shows it matters. */
-  condition: 20,
+  condition: { usual: 20, own: 20, part: 0 },
   /** The mix at other sites, against faults at this site. */
-  site: 8,
+  site: { usual: 25, own: 4, part: 0.1 },
   /** The mix at the site, against faults at this very position. */
-  position: 1.5,
+  position: { usual: 15, own: 1, part: 0.15 },
   /** The mix at the position, against faults elsewhere with a unit that is now fitted here. */
-  unit: 4,
+  unit: { usual: 15, own: 1, part: 0.1 },
 } as const
+
+export interface Strength {
+  usual: number
+  own: number
+  part: number
+}
 
 /** Chances, 0 to 1. */
 export const chances = {
@@ -30,6 +40,8 @@ export const chances = {
   rejected: 0.02,
   /** Least part of all shares that a cause has, so that a share of 0 means "hardly ever", not "never". */
   leastShare: 0.001,
+  /** A cause that lies in another tree is mostly reported under that tree's symptom: left for this one, each step. */
+  otherTree: 0.5,
   /** A finding rules a cause out when less than this part of it agrees with the cause. */
   agrees: 0.1,
 } as const

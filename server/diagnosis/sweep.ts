@@ -54,8 +54,11 @@ export function sweepOf(plan: Plan, standing: Standing, order: AuthorOrder): Swe
   }
 }
 
-/** Weighted minutes of doing `check` now and then as `choice` says. */
-export function minutesAfter(sweep: Sweep, from: number, to: number, check: number, choice: Choice): number {
+/** Weighted minutes from a branch onwards. */
+export type Rest = (sweep: Sweep, from: number, to: number, at: number) => number
+
+/** Weighted minutes of doing `check` now, and of each branch then as `rest` reckons it. */
+export function minutesAfter(sweep: Sweep, from: number, to: number, check: number, rest: Rest): number {
   const { plan, done, opened, order } = sweep
   const access = plan.access[check] ?? -1
   let total = weightIn(sweep, from, to) * costHere(sweep, check)
@@ -64,7 +67,7 @@ export function minutesAfter(sweep: Sweep, from: number, to: number, check: numb
   for (let at = from; at < to; ) {
     const row = rowAt(sweep, check, at)
     const end = gather(sweep, check, row, at, to)
-    total += minutesBy(sweep, at, end, order.onward[check]?.[row] ?? -1, choice)
+    if (!provenIn(sweep, at, end)) total += rest(sweep, at, end, order.onward[check]?.[row] ?? -1)
     at = end
   }
   done[check] = 0
@@ -73,10 +76,12 @@ export function minutesAfter(sweep: Sweep, from: number, to: number, check: numb
 }
 
 /** Weighted minutes of a choice followed to the end, or for as long as something helps. */
-export function minutesBy(sweep: Sweep, from: number, to: number, at: number, choice: Choice): number {
-  if (provenIn(sweep, from, to)) return 0
-  const check = choice(sweep, from, to, at)
-  return check < 0 ? 0 : minutesAfter(sweep, from, to, check, choice)
+export function following(choice: Choice): Rest {
+  const rest: Rest = (sweep, from, to, at) => {
+    const check = choice(sweep, from, to, at)
+    return check < 0 ? 0 : minutesAfter(sweep, from, to, check, rest)
+  }
+  return rest
 }
 
 export function costHere(sweep: Sweep, check: number): number {

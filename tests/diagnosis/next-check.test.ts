@@ -117,29 +117,27 @@ describe('what is not put out of order', () => {
     expect(offers({ putBack: ['dead#contact'] })).toBe('drive')
   })
 
-  it('a check of another tree, before the walk is led there', () => {
-    const two = (history: CauseCounts, findings: Finding[]) => {
-      const knowledge = knowledgeOf(
-        {
-          dead: {
-            checks: {
-              supply: { minutes: 9, rows: { 'in range': 'far#ends', none: '!fuse', below: '!drive' } },
-            },
-          },
-          far: {
-            checks: {
-              ends: { minutes: 9, rows: { whole: 'loop', broken: '!contact' } },
-              loop: { minutes: 1, rows: { whole: '.nothing', broken: '!module' } },
-            },
-          },
-        },
-        causes,
-      )
-      return nextCheck(knowledge, 'dead', findings, rank(knowledge, 'dead', findings, history))
-    }
+  describe('a check of another tree', () => {
     const loops: CauseCounts = { ...noHistory, position: new Map([['set/module', 9]]) }
-    expect(two(loops, [])?.suggestion).toBeNull()
-    expect(two(loops, [found('supply', 'in range')])?.suggestion?.check.slug).toBe('loop')
+    const two = (caution: string, findings: Finding[]) => {
+      const supply = { minutes: 9, rows: { 'in range': 'far#ends', none: '!fuse', below: '!drive' } }
+      const ends = { minutes: 9, rows: { whole: 'loop', broken: '!contact' } }
+      const loop = { minutes: 1, rows: { whole: '.nothing', broken: '!module' } }
+      const knowledge = knowledgeOf({ dead: { checks: { supply } }, far: { checks: { ends, loop } } }, causes)
+      knowledge.trees.get('far')?.cautions.push(caution)
+      return next(knowledge, findings, loops).suggestion
+    }
+
+    it('comes with the cautions that its tree opens with', () => {
+      const suggestion = two('**Caution** Trains run here.', [])
+      expect(suggestion?.check.slug).toBe('loop')
+      expect(suggestion?.cautions).toEqual(['**Caution** Trains run here.'])
+    })
+
+    it('waits until the walk is led there, where that tree opens with a warning', () => {
+      expect(two('**Warning** Trains run here.', [])).toBeNull()
+      expect(two('**Warning** Trains run here.', [found('supply', 'in range')])?.check.slug).toBe('loop')
+    })
   })
 })
 

@@ -23,10 +23,33 @@ describe('priors', () => {
   })
 
   it('move by (count + strength × before) / (all + strength)', () => {
-    const list = priors(causesOf([1, 1]), counted({ position: seen(['k0', 4], ['k1', 1]) }))
+    const list = priors(causesOf([1, 1]), counted({ elsewhere: seen(['k0', 4], ['k1', 1]) }))
+    const [before, strength] = [(1 - chances.outside) / 2, strengths.share.usual]
+    expect(of(list, 'k0')).toBeCloseTo((4 + strength * before) / (5 + strength), 12)
+    expect(list[0]?.terms.at(-1)?.words).toBe('4 of 5 earlier faults at other sites.')
+  })
+
+  it('mix two strengths for a place that may have a habit of its own', () => {
+    const list = priors(causesOf([1, 1]), counted({ position: seen(['k0', 1]) }))
+    const { usual, own, part } = strengths.position
     const before = (1 - chances.outside) / 2
-    expect(of(list, 'k0')).toBeCloseTo((4 + strengths.position * before) / (5 + strengths.position), 12)
-    expect(list[0]?.terms.at(-1)?.words).toBe('4 of 5 earlier faults here.')
+    const held = (strength: number) => (1 + strength * before) / (1 + strength)
+    // One fault alone does not tell which it is.
+    expect(of(list, 'k0')).toBeCloseTo(part * held(own) + (1 - part) * held(usual), 12)
+  })
+
+  it('take one fault here for little, and the same three times over for a habit', () => {
+    const times = (n: number) =>
+      of(priors(causesOf([1, 1, 1, 1, 1, 1]), counted({ position: seen(['k0', n]) })), 'k0')
+    expect(times(1)).toBeLessThan(0.4)
+    expect(times(3)).toBeGreaterThan(0.5)
+    expect(times(6)).toBeGreaterThan(0.8)
+  })
+
+  it('put causes of other trees behind those of this one', () => {
+    const list = priors(causesOf([1, 1]), noHistory, [0, 1])
+    expect(of(list, 'k1') / of(list, 'k0')).toBeCloseTo(chances.otherTree, 12)
+    expect(of(list, 'outside')).toBeCloseTo(chances.outside, 12)
   })
 
   it('let causes never seen keep their shares of what is left', () => {
@@ -47,7 +70,7 @@ describe('priors', () => {
   it('take a unit with a past into account, by its name', () => {
     const unit = { unit: 'transmitter module 1234', counts: seen(['k1', 2]) }
     const list = priors(causesOf([5, 1]), counted({ units: [unit] }))
-    expect(of(list, 'k1')).toBeGreaterThan(0.3)
+    expect(of(list, 'k1')).toBeGreaterThan(0.2)
     expect(list[1]?.terms.at(-1)?.words).toContain('with transmitter module 1234 elsewhere')
   })
 

@@ -54,9 +54,8 @@ describe('the history replayed', () => {
   it('counts minutes by the author’s order, by the suggestions and by the best order', () => {
     expect(quality.minutes.author).toBe(6 * 15 + 6 * 10)
     expect(quality.minutes.suggested).toBe(6 * 5 + 6 * 10)
-    // One order for all: the output first costs 5 for the modules and 15 for the feeders.
-    expect(quality.minutes.best).toBe(6 * 5 + 6 * 15)
-    expect(quality.minutes.bestIsExact).toBe(true)
+    expect(quality.minutes.best).toBe(quality.minutes.suggested)
+    expect(quality.minutes.bestExact).toBe(12)
   })
 
   it('sums up the positions with at least three earlier faults apart', () => {
