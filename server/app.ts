@@ -3,6 +3,7 @@ import compression from 'compression'
 import express, { type Express } from 'express'
 import helmet from 'helmet'
 import { sameOrigin } from './auth/same-origin.ts'
+import { actAs } from './storage/acting.ts'
 import { assets } from './web/assets.ts'
 import type { Deps } from './web/deps.ts'
 import { lastResort, notFound, showError } from './web/errors.ts'
@@ -10,7 +11,7 @@ import { healthz } from './web/healthz.ts'
 import { rateLimit } from './web/rate-limit.ts'
 import { requestLog } from './web/request-log.ts'
 import { routes } from './web/routes.ts'
-import { readVisitor } from './web/visitor.ts'
+import { actorOf, readVisitor } from './web/visitor.ts'
 
 /** The whole web application; nothing is listened on and nothing is opened here. */
 export function createApp(deps: Deps): Express {
@@ -43,6 +44,7 @@ export function createApp(deps: Deps): Express {
     req.body ??= {} // what came without a form is a form without fields
     next()
   })
+  app.use((_req, res, next) => actAs(actorOf(res), next))
   app.use(routes(deps))
   app.use(notFound)
   app.use(showError(deps))

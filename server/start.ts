@@ -55,6 +55,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   const db = openDatabase(databasePath)
   migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
   const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
+  storage.trail.begin()
   const base = {
     config,
     storage,

@@ -1,10 +1,11 @@
 import type { Closure, Signature } from '../walk/record.ts'
 import type { Attendances } from './attendances.ts'
+import { createSignedContent } from './signed-content.ts'
 import type { New, Writer, Written } from './writer.ts'
 
 export type NewClosure = New<Closure>
-/** Signed by the person who closes, at the same moment. */
-export type NewSignature = Omit<Signature, 'at' | 'by'>
+/** Signed by the person who closes, at the same moment; the hash is worked out from what is then on record. */
+export type NewSignature = Omit<Signature, 'at' | 'by' | 'contentHash'>
 
 export interface Closures {
   /** Also ends the attendance. 'conflict' as for every entry of an attendance. */
@@ -24,6 +25,8 @@ export function createClosures({ db, write, moment, once }: Writer, attendances:
     VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM signatures WHERE fault_id = @faultId), @attendanceId,
       @at, @by, @printedName, @meaning, @contentHash)`)
 
+  const contentHash = createSignedContent(db)
+
   return {
     add(made, signature) {
       const { faultId, attendanceId, by } = made
@@ -33,7 +36,9 @@ export function createClosures({ db, write, moment, once }: Writer, attendances:
           attendances.mustBeInHand(made)
           const at = moment(made.at)
           insert.run({ ...row, at })
-          sign.run({ ...signature, faultId, attendanceId, by, at })
+          const { id, printedName, meaning } = signature
+          const signed = { faultId, at, by, printedName, meaning }
+          sign.run({ ...signed, id, attendanceId, contentHash: contentHash(signed) })
           attendances.end(attendanceId, 'closed', at)
         }),
       )

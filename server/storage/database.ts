@@ -8,6 +8,7 @@ export function openDatabase(path: string): Database {
   db.pragma('foreign_keys = ON')
   db.pragma('synchronous = FULL') // an acknowledged finding survives a power cut
   db.pragma('busy_timeout = 5000')
+  db.pragma('temp_store = MEMORY')
   db.pragma('recursive_triggers = ON') // so that a row pushed out by REPLACE meets the delete trigger
   return db
 }

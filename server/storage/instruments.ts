@@ -91,7 +91,7 @@ export function createInstruments({ db, write, once, moment }: Writer): Instrume
     addCalibration: made =>
       write(() => once(knownDue.get(made.id), made, () => insertDue.run({ ...made, at: moment(made.at) }))),
     setActive(id, active) {
-      const { changes } = activate.run({ id, active: Number(active) })
+      const { changes } = write(() => activate.run({ id, active: Number(active) }))
       if (changes === 0) throw new AppError('not found', 'There is no such instrument.')
     },
     listReadingsOutOfDate: limit => outOfDate.all({ limit }),

@@ -9,10 +9,20 @@ export interface Person {
   name: string
   role: Role
   active: boolean
+  /** Works on an enrolled tablet only. */
   pinHash: string
+  /** Works everywhere; null while the person has none. */
+  passwordHash: string | null
 }
 
-export type NewPerson = Omit<Person, 'active'>
+export type NewPerson = Omit<Person, 'active' | 'passwordHash'> & { passwordHash?: string | null }
+
+interface Change {
+  role?: Role | null
+  pinHash?: string | null
+  passwordHash?: string | null
+  active?: boolean
+}
 
 export interface People {
   find(id: string): Person | null
@@ -24,28 +34,29 @@ export interface People {
   /** 'conflict' when the name is taken. Sent again, the PIN's hash may differ: its salt is new each time. */
   create(person: NewPerson): Written
   /** 'not found' when there is no such person. */
-  update(id: string, change: { role?: Role; pinHash?: string; active?: boolean }): Person
+  update(id: string, change: Change): Person
 }
 
 type Row = Omit<Person, 'active'> & { active: number }
 
 export function createPeople({ db, write, moment, once }: Writer): People {
   const one = db.prepare<[string], Row>(
-    'SELECT id, name, role, active, pin_hash AS pinHash FROM people WHERE id = ?',
+    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash FROM people WHERE id = ?',
   )
   const byName = db.prepare<[string], Row>(
-    'SELECT id, name, role, active, pin_hash AS pinHash FROM people WHERE name = ?',
+    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash FROM people WHERE name = ?',
   )
   const all = db.prepare<[], Row>(
-    'SELECT id, name, role, active, pin_hash AS pinHash FROM people ORDER BY name',
+    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash FROM people ORDER BY name',
   )
   const number = db.prepare<[], number>('SELECT count(*) FROM people').pluck()
   const known = db.prepare<[string], object>('SELECT name, role FROM people WHERE id = ?')
   const insert = db.prepare(`
-    INSERT INTO people (id, name, role, pin_hash, created_at) VALUES (@id, @name, @role, @pinHash, @at)`)
+    INSERT INTO people (id, name, role, pin_hash, password_hash, created_at)
+    VALUES (@id, @name, @role, @pinHash, @passwordHash, @at)`)
   const change = db.prepare(`
     UPDATE people SET role = coalesce(@role, role), pin_hash = coalesce(@pinHash, pin_hash),
-      active = coalesce(@active, active) WHERE id = @id`)
+      password_hash = coalesce(@passwordHash, password_hash), active = coalesce(@active, active) WHERE id = @id`)
 
   const find = (id: string) => person(one.get(id))
 
@@ -53,7 +64,7 @@ export function createPeople({ db, write, moment, once }: Writer): People {
     return write(() =>
       once(known.get(made.id), made, () => {
         try {
-          insert.run({ ...made, at: moment() })
+          insert.run({ passwordHash: null, ...made, at: moment() })
         } catch (error) {
           if (isTaken(error)) throw new AppError('conflict', `There is already somebody called ${made.name}.`)
           throw error
@@ -68,12 +79,13 @@ export function createPeople({ db, write, moment, once }: Writer): People {
     list: () => all.all().map(row => ({ ...row, active: row.active === 1 })),
     count: () => number.get() ?? 0,
     create,
-    update(id, { role = null, pinHash = null, active = null }: { [K in keyof Person]?: Person[K] | null }) {
-      change.run({ id, role, pinHash, active: active === null ? null : Number(active) })
-      const changed = find(id)
-      if (changed === null) throw new AppError('not found', 'There is no such person.')
-      return changed
-    },
+    update: (id, { role = null, pinHash = null, passwordHash = null, active }: Change) =>
+      write(() => {
+        change.run({ id, role, pinHash, passwordHash, active: active === undefined ? null : Number(active) })
+        const changed = find(id)
+        if (changed === null) throw new AppError('not found', 'There is no such person.')
+        return changed
+      }),
   }
 }
 

@@ -93,7 +93,7 @@ export function createPositions({ db, write, once }: Writer): Positions {
     search: (text, limit) => found.all({ like: containing(text), limit }).map(position),
     neighbours: id => beside.all({ id }).map(position),
     create,
-    setFact: (id, fact, value) => void setFact.run({ id, fact, value }),
+    setFact: (id, fact, value) => void write(() => setFact.run({ id, fact, value })),
   }
 }
 

@@ -2,25 +2,30 @@ import type { Writer } from './writer.ts'
 
 export interface Session {
   personId: string
+  tabletId: string | null
   startedAt: string
   seenAt: string
 }
 
 export interface Sessions {
-  create(session: { tokenHash: string; personId: string }): void
+  create(session: { tokenHash: string; personId: string; tabletId?: string | null }): void
   /** null when unknown or ended. */
   find(tokenHash: string): Session | null
   touch(tokenHash: string): void
   end(tokenHash: string): void
   endAllOf(personId: string): void
+  endAllOn(tabletId: string): void
+  /** Those that ended before, or were last seen before and can't go on. Gives how many. */
+  forget(before: string): number
 }
 
-export function createSessions({ db, moment }: Writer): Sessions {
+export function createSessions({ db, write, moment }: Writer): Sessions {
   const one = db.prepare<[string], Session>(`
-    SELECT person_id AS personId, started_at AS startedAt, seen_at AS seenAt
+    SELECT person_id AS personId, tablet_id AS tabletId, started_at AS startedAt, seen_at AS seenAt
     FROM sessions WHERE token_hash = ? AND ended_at IS NULL`)
   const insert = db.prepare(`
-    INSERT INTO sessions (token_hash, person_id, started_at, seen_at) VALUES (@tokenHash, @personId, @at, @at)`)
+    INSERT INTO sessions (token_hash, person_id, tablet_id, started_at, seen_at)
+    VALUES (@tokenHash, @personId, @tabletId, @at, @at)`)
   const touch = db.prepare(
     'UPDATE sessions SET seen_at = @at WHERE token_hash = @tokenHash AND ended_at IS NULL',
   )
@@ -30,12 +35,21 @@ export function createSessions({ db, moment }: Writer): Sessions {
   const endAll = db.prepare(
     'UPDATE sessions SET ended_at = @at WHERE person_id = @personId AND ended_at IS NULL',
   )
+  const endOn = db.prepare(
+    'UPDATE sessions SET ended_at = @at WHERE tablet_id = @tabletId AND ended_at IS NULL',
+  )
+  const forget = db.prepare(
+    'DELETE FROM sessions WHERE seen_at < @before AND coalesce(ended_at, seen_at) < @before',
+  )
 
   return {
-    create: ({ tokenHash, personId }) => void insert.run({ tokenHash, personId, at: moment() }),
+    create: ({ tokenHash, personId, tabletId = null }) =>
+      void write(() => insert.run({ tokenHash, personId, tabletId, at: moment() })),
     find: tokenHash => one.get(tokenHash) ?? null,
     touch: tokenHash => void touch.run({ tokenHash, at: moment() }),
-    end: tokenHash => void end.run({ tokenHash, at: moment() }),
-    endAllOf: personId => void endAll.run({ personId, at: moment() }),
+    end: tokenHash => void write(() => end.run({ tokenHash, at: moment() })),
+    endAllOf: personId => void write(() => endAll.run({ personId, at: moment() })),
+    endAllOn: tabletId => void write(() => endOn.run({ tabletId, at: moment() })),
+    forget: before => write(() => forget.run({ before })).changes,
   }
 }

@@ -8,7 +8,7 @@ export interface SetupCodes {
   use(codeHash: string): boolean
 }
 
-export function createSetupCodes({ db, moment }: Writer): SetupCodes {
+export function createSetupCodes({ db, write, moment }: Writer): SetupCodes {
   const insert = db.prepare('INSERT INTO setup_codes (code_hash, made_at) VALUES (@codeHash, @at)')
   const open = db.prepare<[string]>('SELECT 1 FROM setup_codes WHERE code_hash = ? AND used_at IS NULL')
   const use = db.prepare(
@@ -16,8 +16,8 @@ export function createSetupCodes({ db, moment }: Writer): SetupCodes {
   )
 
   return {
-    create: codeHash => void insert.run({ codeHash, at: moment() }),
+    create: codeHash => void write(() => insert.run({ codeHash, at: moment() })),
     isOpen: codeHash => open.get(codeHash) !== undefined,
-    use: codeHash => use.run({ codeHash, at: moment() }).changes === 1,
+    use: codeHash => write(() => use.run({ codeHash, at: moment() })).changes === 1,
   }
 }

@@ -96,8 +96,8 @@ export function createUnits({ db, write, moment, once }: Writer): Units {
           fit.run({ ...fitting, fittedAt: moment(fitting.fittedAt) })
         }),
       ),
-    remove: (unitId, removedAt) => void remove.run({ unitId, removedAt: moment(removedAt) }),
-    setVariant: (unitId, variant) => void setVariant.run({ unitId, variant }),
+    remove: (unitId, removedAt) => void write(() => remove.run({ unitId, removedAt: moment(removedAt) })),
+    setVariant: (unitId, variant) => void write(() => setVariant.run({ unitId, variant })),
     historyOfPosition: positionId => ofPosition.all(positionId),
     historyOfUnit: unitId => ofUnit.all(unitId),
   }

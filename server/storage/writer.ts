@@ -2,6 +2,7 @@
 
 import { AppError } from '../errors.ts'
 import { type Database, isTaken } from './database.ts'
+import { keepTrail, type TrailKeeper } from './trail-keeper.ts'
 
 /** `repeated`: this id was written before with the same content, and nothing was written now. */
 export interface Written {
@@ -16,6 +17,7 @@ export type New<T> = Without<T, 'byName' | 'seq' | 'at'> & { faultId: string; at
 
 export interface Writer {
   db: Database
+  trail: TrailKeeper
   /** The moment given, or now; one moment for the whole of a transaction. 'invalid' when it is no time. */
   moment(given?: string): string
   /** Runs `fn` in a transaction that nobody else's write comes between. Calls may nest; `fn` must not be async. */
@@ -26,20 +28,42 @@ export interface Writer {
 
 export function createWriter(db: Database, clock: () => Date): Writer {
   let now: string | null = null
+  const trail = keepTrail(db)
   const transact = db.transaction((fn: () => unknown) => fn())
 
   function write<T>(fn: () => T): T {
-    if (now !== null) return transact(fn) as T
-    now = clock().toISOString()
+    if (now !== null) return within(fn)
+    const at = clock().toISOString()
+    const sealed = () => {
+      const result = fn()
+      trail.seal(at)
+      return result
+    }
+    now = at
+    trail.open(true)
     try {
-      return transact.immediate(fn) as T
+      return transact.immediate(sealed) as T
     } finally {
       now = null
+      trail.open(false)
+      trail.drop(0)
+    }
+  }
+
+  /** A part that fails is taken back alone, with what was noted of it. */
+  function within<T>(fn: () => T): T {
+    const before = trail.waiting()
+    try {
+      return transact(fn) as T
+    } catch (error) {
+      trail.drop(before)
+      throw error
     }
   }
 
   return {
     db,
+    trail,
     write,
     moment: given => (given === undefined ? (now ?? clock().toISOString()) : utc(given)),
     once(known, row, insert) {

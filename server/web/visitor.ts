@@ -4,7 +4,8 @@ import { may, type Right } from '../auth/roles.ts'
 import { createSession, endSession, readSession } from '../auth/sessions.ts'
 import { AppError } from '../errors.ts'
 import { findCauseByKey } from '../knowledge/graph.ts'
-import type { Person } from '../storage/storage.ts'
+import type { Actor } from '../storage/acting.ts'
+import type { Person, Tablet } from '../storage/storage.ts'
 import { assetAddresses } from './assets.ts'
 import type { Deps } from './deps.ts'
 import { isOwnAddress, keepForm } from './kept-form.ts'
@@ -44,6 +45,16 @@ function knowPerson(deps: Deps, req: Request, res: Response, person: Person): vo
     nav: navigation(person.role, req.path),
     warnings: warnings(deps, person),
   })
+}
+
+/** Who the trail names. */
+export function actorOf(res: Response): Actor {
+  return { personId: visitor(res)?.id ?? null, tabletId: tablet(res)?.id ?? null }
+}
+
+/** The enrolled tablet the page is on, or null. */
+export function tablet(res: Response): Tablet | null {
+  return res.locals.tablet ?? null
 }
 
 /** Who is signed in, or null. */

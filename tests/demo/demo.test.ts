@@ -152,7 +152,7 @@ function timesOf(record: FaultRecord): string[] {
 function everything({ db }: Demo): unknown[] {
   const tables = db
     .prepare<[], string>(
-      "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT IN ('people', 'migrations')",
+      "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT IN ('people', 'migrations', 'trail')",
     )
     .pluck()
     .all()

@@ -28,6 +28,7 @@ const appendOnly = [
     'handover_confirmations',
     'closures',
   ],
+  ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
   ...['engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
 ]
 const endOnly = ['attendances', 'fittings']
@@ -40,6 +41,9 @@ const changeable = [
   'position_facts',
   'units',
   'instruments',
+  'repeat_windows',
+  'review_settings',
+  'check_readings',
   'tablets',
   'drafts',
   'draft_texts',

@@ -23,7 +23,7 @@ const closure = {
   },
   ...{ changed: 'module', words: '' },
 }
-const signature = { id: 'sig', printedName: 'Ada Wren', meaning: 'I did this work', contentHash: 'abc' }
+const signature = { id: 'sig', printedName: 'Ada Wren', meaning: 'I did this work' }
 
 /** Every kind of entry of an attendance: how it is written, and the same id with other content. */
 const entries: [string, (s: Storage, by?: object) => unknown, (s: Storage) => unknown][] = [

@@ -15,7 +15,7 @@ function close(id: string, closure: object = {}): void {
   made.storage.attendances.end('att', 'taken over')
   made.storage.attendances.start({ ...attendance, id: `att ${id}`, faultId: id, personId: 'ben' })
   const entry = { id: `end ${id}`, faultId: id, attendanceId: `att ${id}`, by: 'ben', changed: '', words: '' }
-  const signature = { id: `sig ${id}`, printedName: 'Ben Holt', meaning: 'done', contentHash: 'x' }
+  const signature = { id: `sig ${id}`, printedName: 'Ben Holt', meaning: 'done' }
   const usual = { outcome: 'proven cause' as const, cause: 'a/b', clearedItself: false }
   made.storage.closures.add({ ...entry, ...usual, ...closure }, signature)
 }

@@ -78,7 +78,7 @@ function* swap(
 
 function* close(mine: { faultId: string; attendanceId: string; by: string }): Generator<void, void> {
   const id = randomUUID()
-  const signature = { id: `signature ${id}`, printedName: mine.by, meaning: 'done', contentHash: 'x' }
+  const signature = { id: `signature ${id}`, printedName: mine.by, meaning: 'done' }
   const closure = {
     outcome: 'proven cause' as const,
     cause: 'a/b',

@@ -110,7 +110,7 @@ describe('people', () => {
   it('change only in what is given', () => {
     const { people } = made.storage
     expect(people.update('ada', { role: 'engineer' })).toEqual({
-      ...{ id: 'ada', name: 'Ada Wren', role: 'engineer', active: true, pinHash: 'x' },
+      ...{ id: 'ada', name: 'Ada Wren', role: 'engineer', active: true, pinHash: 'x', passwordHash: null },
     })
     expect(people.update('ada', { active: false, pinHash: undefined })).toMatchObject({
       active: false,
