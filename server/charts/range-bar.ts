@@ -1,4 +1,5 @@
 import { scaleLinear } from 'd3-scale'
+import { escaped } from './svg.ts'
 
 /** The expected range, in any one unit; an open side is null. */
 export interface BarRange {
@@ -26,15 +27,21 @@ const line = 70
  * The expected range as a bar with the reading falling on it. `format` writes a value with its unit. A range with
  * neither side gives an empty text.
  */
-export function rangeBar(range: BarRange, reading: BarReading | null, format: (value: number) => string): string {
+export function rangeBar(
+  range: BarRange,
+  reading: BarReading | null,
+  format: (value: number) => string,
+): string {
   if (range.min === null && range.max === null) return ''
   const scale = scaleLinear(domainOf(range, reading), [left, right]).clamp(true)
   const from = range.min === null ? left : scale(range.min)
   const to = range.max === null ? right : scale(range.max)
-  const title = reading ? `${reading.label}, expected ${describe(range, format)}` : `Expected ${describe(range, format)}`
+  const title = reading
+    ? `${reading.label}, expected ${describe(range, format)}`
+    : `Expected ${describe(range, format)}`
   return [
     '<svg class="range-bar" viewBox="0 0 600 112" role="img">',
-    `<title>${escape(title)}</title>`,
+    `<title>${escaped(title)}</title>`,
     `<rect class="range-band" x="${round(from)}" y="40" width="${round(Math.max(2, to - from))}" height="30"/>`,
     `<path class="range-axis" d="M${left} ${line}H${right}"/>`,
     ...limits(range, scale, format),
@@ -63,7 +70,7 @@ function limits({ min, max }: BarRange, scale: Scale, format: (value: number) =>
     const x = round(scale(value))
     return [
       `<path class="range-limit" d="M${x} 32V${line}"/>`,
-      `<text x="${x}" y="98" text-anchor="${anchor}">${escape(format(value))}</text>`,
+      `<text x="${x}" y="98" text-anchor="${anchor}">${escaped(format(value))}</text>`,
     ].join('')
   }
   return [
@@ -77,12 +84,15 @@ function pointer({ low, high, label, unsure, off }: BarReading, scale: Scale): s
   const from = low === null ? x : scale(low - unsure)
   const to = high === null ? x : scale(high + unsure)
   const anchor = x < 90 ? 'start' : x > 510 ? 'end' : 'middle'
-  const spread = to - from > 1 ? `<path class="range-unsure" d="M${round(from)} 55H${round(to)}M${round(from)} 48v14M${round(to)} 48v14"/>` : ''
+  const spread =
+    to - from > 1
+      ? `<path class="range-unsure" d="M${round(from)} 55H${round(to)}M${round(from)} 48v14M${round(to)} 48v14"/>`
+      : ''
   const at = round(x)
   return [
     spread,
     `<path class="range-reading" d="M${at} 68l-9-22h18z"/>`,
-    `<text class="range-reading-label" x="${at}" y="28" text-anchor="${anchor}">${escape(label)}</text>`,
+    `<text class="range-reading-label" x="${at}" y="28" text-anchor="${anchor}">${escaped(label)}</text>`,
   ].join('')
 }
 
@@ -94,8 +104,4 @@ function describe({ min, max }: BarRange, format: (value: number) => string): st
 
 function round(value: number): number {
   return Math.round(value * 100) / 100
-}
-
-function escape(text: string): string {
-  return text.replace(/[&<>"]/g, one => ({ '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' })[one] ?? one)
 }

@@ -1,58 +1,89 @@
 import { createHash } from 'node:crypto'
 import { readdirSync, readFileSync } from 'node:fs'
 import path from 'node:path'
+import { buildSync, transformSync } from 'esbuild'
 import express, { type Router } from 'express'
 import type { Deps } from './deps.ts'
 
-/** Addresses of the sheets and scripts, with a hash of their content, so that a browser may keep them for ever. */
+/** Addresses of the sheets and the script, with a hash of their content, so that a browser may keep them for ever. */
 export interface AssetAddresses {
   app: string
   desk: string
   script: string
 }
 
+interface Asset {
+  name: string
+  type: 'css' | 'js'
+  text: string
+  hash: string
+}
+
 const year = 365 * 24 * 3600
 
-/** Style sheets joined in the order of their names, and the scripts as they stand. */
-export function assets({ viewsDir }: Deps): Router {
+/** Sheets and script are made small once, when the program starts. */
+export function assets({ viewsDir }: Pick<Deps, 'viewsDir'>): Router {
   const router = express.Router()
   const root = path.join(viewsDir, 'assets')
-  for (const [name, text] of bundles(root)) {
+  for (const { name, type, text } of made(root)) {
     router.get(`/${name}`, (_req, res) => {
       res.setHeader('Cache-Control', `public, max-age=${year}, immutable`)
-      res.type('css').send(text)
+      res.type(type).send(text)
     })
   }
   router.use('/js', express.static(path.join(root, 'js'), { maxAge: '1h', index: false }))
-  router.use('/', express.static(root, { maxAge: '1h', index: false, extensions: [] }))
+  router.get('/icon.svg', (_req, res) => res.sendFile(path.join(root, 'icon.svg'), { maxAge: '1d' }))
   return router
-}
-
-/** `app.css`: what a technician's page needs; `desk.css`: what only the engineer's and author's pages need. */
-export function bundles(root: string): Map<string, string> {
-  const folder = path.join(root, 'css')
-  const names = readdirSync(folder)
-    .filter(name => name.endsWith('.css'))
-    .sort()
-  const join = (wanted: (name: string) => boolean) =>
-    names
-      .filter(wanted)
-      .map(name => readFileSync(path.join(folder, name), 'utf8'))
-      .join('\n')
-  return new Map([
-    ['app.css', join(name => !name.includes('desk'))],
-    ['desk.css', join(name => name.includes('desk'))],
-  ])
 }
 
 /** Addresses that change when the content does. */
 export function assetAddresses(viewsDir: string): AssetAddresses {
-  const root = path.join(viewsDir, 'assets')
-  const sheets = bundles(root)
-  const hashed = (name: string) => `/assets/${name}?v=${hash(sheets.get(name) ?? '')}`
-  return { app: hashed('app.css'), desk: hashed('desk.css'), script: '/assets/js/main.js' }
+  const known = new Map(made(path.join(viewsDir, 'assets')).map(asset => [asset.name, asset.hash]))
+  const address = (name: string) => `/assets/${name}?v=${known.get(name)}`
+  return { app: address('app.css'), desk: address('desk.css'), script: address('app.js') }
 }
 
-function hash(text: string): string {
-  return createHash('sha256').update(text).digest('hex').slice(0, 12)
+const kept = new Map<string, Asset[]>()
+
+function made(root: string): Asset[] {
+  const before = kept.get(root)
+  if (before) return before
+  const now = [
+    asset(
+      'app.css',
+      sheet(root, name => !name.includes('desk')),
+    ),
+    asset(
+      'desk.css',
+      sheet(root, name => name.includes('desk')),
+    ),
+    asset('app.js', script(path.join(root, 'js/main.js'))),
+  ]
+  kept.set(root, now)
+  return now
+}
+
+/** Style sheets joined in the order of their names. */
+function sheet(root: string, wanted: (name: string) => boolean): string {
+  const folder = path.join(root, 'css')
+  const names = readdirSync(folder).filter(name => name.endsWith('.css') && wanted(name))
+  const joined = names.sort().map(name => readFileSync(path.join(folder, name), 'utf8'))
+  return transformSync(joined.join('\n'), { loader: 'css', minify: true }).code
+}
+
+function script(entry: string): string {
+  const built = buildSync({
+    entryPoints: [entry],
+    bundle: true,
+    minify: true,
+    format: 'esm',
+    target: 'es2022',
+    write: false,
+  })
+  return built.outputFiles[0]?.text ?? ''
+}
+
+function asset(name: string, text: string): Asset {
+  const hash = createHash('sha256').update(text).digest('hex').slice(0, 12)
+  return { name, type: name.endsWith('.css') ? 'css' : 'js', text, hash }
 }

@@ -42,7 +42,10 @@ export async function makeSite(
   options: { knowledgeDir?: string; env?: Record<string, string>; empty?: boolean } = {},
 ): Promise<Site> {
   let now = Date.parse('2026-11-02T01:00:00Z')
-  const clock = () => new Date((now += 10))
+  const clock = () => {
+    now += 10
+    return new Date(now)
+  }
   const config = readConfig({ LOG_LEVEL: 'silent', ...options.env })
   const db = openDatabase(':memory:')
   migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
