@@ -17,59 +17,70 @@ export interface Exact {
 export function exactOrder(plan: Plan, standing: Standing, budget: number): Exact | null {
   const small = compress(plan, standing)
   if (!small) return null
-  const solver = solve(small, budget)
-  const expected = solver.value(small.all, 0)
+  const search = searchOf(small, budget)
+  const expected = minutesFrom(search, small.all, 0)
   if (expected === null) return null
-  return { expected: small.weight > 0 ? expected / small.weight : 0, policy: policyOf(small, solver) }
+  return { expected: small.weight > 0 ? expected / small.weight : 0, policy: policyOf(search) }
 }
 
-interface Solver {
-  /** Weighted minutes from a state, or null when the budget is spent. */
-  value(left: number, done: number): number | null
-  best(left: number, done: number): number
+interface Search {
+  small: Small
+  bounds: Bounds
+  /** Weighted minutes and the check to do, by state. */
+  values: Map<number, number>
+  choices: Map<number, number>
+  /** States that may still be met. */
+  budget: number
 }
 
-function solve(small: Small, budget: number): Solver {
-  const values = new Map<number, number>()
-  const choices = new Map<number, number>()
-  const bounds = boundsOf(small)
-  const scale = 2 ** small.weights.length
-  let spent = 0
-  return { value, best: (left, done) => choices.get(done * scale + left) ?? -1 }
+function searchOf(small: Small, budget: number): Search {
+  return { small, bounds: boundsOf(small), values: new Map(), choices: new Map(), budget }
+}
 
-  function value(left: number, done: number): number | null {
-    if (isProven(small, left, done)) return 0
-    const key = done * scale + left
-    const before = values.get(key)
-    if (before !== undefined) return before
-    if (++spent > budget) return null
-    let best = Number.POSITIVE_INFINITY
-    let choice = -1
-    for (const { check, bound } of candidates(bounds, left, done)) {
-      if (bound >= best) break
-      const total = tried(check, left, done, bound, best)
-      if (total === null) return null
-      if (total < best) [best, choice] = [total, check]
-    }
-    values.set(key, best)
-    choices.set(key, choice)
-    return best
-  }
+function stateKey({ small }: Search, left: number, done: number): number {
+  return done * 2 ** small.weights.length + left
+}
 
-  /** The value of doing one check, given up as soon as it is sure to be no better than `limit`. */
-  function tried(check: number, left: number, done: number, bound: number, limit: number): number | null {
-    const next = done | (1 << check)
-    let total = bound
-    for (const part of small.parts[check] ?? []) {
-      const rest = part & left
-      if (rest === 0) continue
-      const cost = value(rest, next)
-      if (cost === null) return null
-      total += cost - atLeast(bounds, rest, next)
-      if (total >= limit) return total
-    }
-    return total
+/** Weighted minutes from a state, or null when the budget is spent. */
+function minutesFrom(search: Search, left: number, done: number): number | null {
+  if (isProven(search.small, left, done)) return 0
+  const key = stateKey(search, left, done)
+  const before = search.values.get(key)
+  if (before !== undefined) return before
+  if (search.budget-- <= 0) return null
+  let best = Number.POSITIVE_INFINITY
+  let choice = -1
+  for (const { check, bound } of candidates(search.bounds, left, done)) {
+    if (bound >= best) break
+    const total = tried(search, check, left, done, bound, best)
+    if (total === null) return null
+    if (total < best) [best, choice] = [total, check]
   }
+  search.values.set(key, best)
+  search.choices.set(key, choice)
+  return best
+}
+
+/** The value of doing one check, given up as soon as it is sure to be no better than `limit`. */
+function tried(
+  search: Search,
+  check: number,
+  left: number,
+  done: number,
+  bound: number,
+  limit: number,
+): number | null {
+  const next = done | (1 << check)
+  let total = bound
+  for (const part of search.small.parts[check] ?? []) {
+    const rest = part & left
+    if (rest === 0) continue
+    const cost = minutesFrom(search, rest, next)
+    if (cost === null) return null
+    total += cost - atLeast(search.bounds, rest, next)
+    if (total >= limit) return total
+  }
+  return total
 }
 
 function candidates(bounds: Bounds, left: number, done: number): { check: number; bound: number }[] {
@@ -132,7 +143,8 @@ function isProven(small: Small, left: number, done: number): boolean {
   return shown
 }
 
-function policyOf(small: Small, solver: Solver): Policy {
+function policyOf(search: Search): Policy {
+  const { small } = search
   return standing => {
     let left = 0
     for (const index of standing.alive) {
@@ -141,8 +153,8 @@ function policyOf(small: Small, solver: Solver): Policy {
     }
     const done = small.checks.reduce((sum, check, bit) => sum | (standing.done[check] ? 1 << bit : 0), 0)
     // A state off the best way may not have been met yet.
-    solver.value(left, done)
-    const bit = solver.best(left, done)
+    minutesFrom(search, left, done)
+    const bit = search.choices.get(stateKey(search, left, done)) ?? -1
     return bit < 0 ? -1 : (small.checks[bit] ?? -1)
   }
 }

@@ -37,20 +37,7 @@ export function compress(plan: Plan, standing: Standing): Small | null {
   const checks = helpful(plan, standing)
   if (checks.length > mostChecks) return null
   const at = new Map(checks.map((check, bit) => [check, bit]))
-  const bitOf = new Map<number, number>()
-  const signs = new Map<string, number>()
-  const weights: number[] = []
-  const kept: number[] = []
-  for (const index of standing.alive) {
-    const hypothesis = plan.hypotheses[index]
-    if (!hypothesis) continue
-    const sign = `${hypothesis.cause}:${signOf(hypothesis, checks)}`
-    const bit = signs.get(sign) ?? weights.length
-    signs.set(sign, bit)
-    if (bit === weights.length) kept.push(index)
-    weights[bit] = (weights[bit] ?? 0) + hypothesis.weight
-    bitOf.set(index, bit)
-  }
+  const { bitOf, kept, weights } = merged(plan, standing, checks)
   if (weights.length > mostHypotheses) return null
   // Without any weight the order would not matter; weigh all alike, so that it still ends.
   if (!weights.some(weight => weight > 0)) weights.fill(1)
@@ -73,6 +60,25 @@ export function compress(plan: Plan, standing: Standing): Small | null {
     parts: checks.map(check => partsOf(plan, kept, check)),
     proofs: shared.map(list => (list === null ? 0 : mask(list))),
   }
+}
+
+/** A bit for all hypotheses of one cause that show the same at every check left. */
+function merged(plan: Plan, standing: Standing, checks: number[]) {
+  const bitOf = new Map<number, number>()
+  const signs = new Map<string, number>()
+  const weights: number[] = []
+  const kept: number[] = []
+  for (const index of standing.alive) {
+    const hypothesis = plan.hypotheses[index]
+    if (!hypothesis) continue
+    const sign = `${hypothesis.cause}:${signOf(hypothesis, checks)}`
+    const bit = signs.get(sign) ?? weights.length
+    signs.set(sign, bit)
+    if (bit === weights.length) kept.push(index)
+    weights[bit] = (weights[bit] ?? 0) + hypothesis.weight
+    bitOf.set(index, bit)
+  }
+  return { bitOf, kept, weights }
 }
 
 /** Checks that part or prove what is alive, and what these need first. What helps nothing now never will. */
