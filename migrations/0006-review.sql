@@ -1,22 +1,17 @@
 -- The engineer's review of the history: what counts as a repeat, what a workshop found, delay, and the reviews opened for
 -- repeats; and the readings of each check at each position, kept together so that a drift can be seen at once.
 
+-- While a depot has set none, the program's own starting rules hold.
 CREATE TABLE repeat_windows (
   name   TEXT NOT NULL PRIMARY KEY COLLATE NOCASE CHECK (length(name) BETWEEN 1 AND 60),
   days   INTEGER NOT NULL CHECK (days BETWEEN 1 AND 3660),
   faults INTEGER NOT NULL CHECK (faults BETWEEN 2 AND 99) -- within the window, the newest counted
 ) STRICT;
-INSERT INTO repeat_windows (name, days, faults) VALUES
-  ('again within 28 days', 28, 2),
-  ('again within 90 days', 90, 2),
-  ('third in a year', 365, 3);
 
 CREATE TABLE review_settings (
   name  TEXT NOT NULL PRIMARY KEY,
   value REAL NOT NULL
 ) STRICT;
--- A starting value; each depot sets its own.
-INSERT INTO review_settings (name, value) VALUES ('visit interval days', 90);
 
 CREATE TABLE workshop_visits (
   id      TEXT NOT NULL PRIMARY KEY,

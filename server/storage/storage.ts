@@ -14,6 +14,7 @@ import { createEngineerNotes, type EngineerNotes } from './engineer-notes.ts'
 import { createFaults, type Faults } from './faults.ts'
 import { createFindings, type Findings } from './findings.ts'
 import { createHandovers, type Handovers } from './handovers.ts'
+import { createHistory, type History } from './history.ts'
 import { createHoldReleases, type NewHoldRelease } from './hold-releases.ts'
 import { createIdentities, type NewIdentityCheck } from './identities.ts'
 import { createInstruments, type Instruments } from './instruments.ts'
@@ -26,6 +27,9 @@ import { createPublications, type Publications } from './publications.ts'
 import { createRepairs, type NewRepair } from './repairs.ts'
 import { createReports, type Reports } from './reports.ts'
 import { createRestorations, type NewRestoration } from './restorations.ts'
+import { createDelays, createWorkshopVisits, type Delays, type WorkshopVisits } from './review-later.ts'
+import { createReviewSettings, type ReviewSettings } from './review-settings.ts'
+import { createReviews, type Reviews } from './reviews.ts'
 import { createSessions, type Sessions } from './sessions.ts'
 import { createSetupCodes, type SetupCodes } from './setup-codes.ts'
 import { createSites, type Sites } from './sites.ts'
@@ -45,6 +49,7 @@ export type { EngineerNote, EngineerNotes, NewEngineerNote } from './engineer-no
 export type { FaultSummary, Faults, NewFault } from './faults.ts'
 export type { NewFinding } from './findings.ts'
 export type { Handovers, NewConfirmation, NewHandover } from './handovers.ts'
+export type { History } from './history.ts'
 export type { NewHoldRelease } from './hold-releases.ts'
 export type { NewIdentityCheck } from './identities.ts'
 export type { Instruments, KeptInstrument, ReadingOutOfDate } from './instruments.ts'
@@ -56,6 +61,7 @@ export type { NewPublication, Publication, Publications, TreeWithdrawal } from '
 export type { NewRepair, NewSwap } from './repairs.ts'
 export type { FieldReport, NewFieldReport, ReportAnswer, Reports } from './reports.ts'
 export type { NewRestoration } from './restorations.ts'
+export type { Review, ReviewEntry, Reviews } from './reviews.ts'
 export type { Session, Sessions } from './sessions.ts'
 export type { SetupCodes } from './setup-codes.ts'
 export type { Site, SiteSummary, Sites } from './sites.ts'
@@ -94,6 +100,11 @@ export interface Storage {
   pastFaults: PastFaults
   suggestions: Suggestions
   instruments: Instruments
+  history: History
+  reviews: Reviews
+  reviewSettings: ReviewSettings
+  workshopVisits: WorkshopVisits
+  delays: Delays
   /** All or nothing, at one moment; `fn` must not be async. Calls may nest. */
   transaction<T>(fn: () => T): T
 }
@@ -140,6 +151,11 @@ export function createStorage(
     pastFaults: createPastFaults(writer, clock),
     suggestions: createSuggestions(writer),
     instruments: createInstruments(writer),
+    history: createHistory(writer),
+    reviews: createReviews(writer),
+    reviewSettings: createReviewSettings(writer),
+    workshopVisits: createWorkshopVisits(writer),
+    delays: createDelays(writer),
     transaction: writer.write,
   }
 }

@@ -12,8 +12,8 @@ export interface WatchedTable {
 
 export type Value = string | number | bigint | Buffer | null
 
-/** The trail itself, what only this program's start writes, and what every request moves. */
-const notFollowed = ['trail', 'migrations']
+/** The trail itself, what only this program's start writes, and what is made from followed rows by triggers. */
+const notFollowed = ['trail', 'migrations', 'check_readings']
 const passing: Record<string, string[]> = { sessions: ['seen_at'], tablets: ['seen_at', 'clock_ahead_ms'] }
 const secrets = new Set(['pin_hash', 'password_hash', 'token_hash', 'code_hash'])
 

@@ -97,6 +97,10 @@ function fill(): void {
   const signature = { id: 'sig', printedName: 'Ben Holt', meaning: 'done' }
   s.closures.add({ ...close, attendanceId: 'att2', by: 'ben', changed: '', words: '' }, signature)
   s.engineerNotes.add({ id: 'n', faultId: 'fault', by: 'eve', words: 'watch it', settled: false })
+  s.workshopVisits.add({ id: 'w', unitId: 'u1', by: 'eve', result: 'tested good', words: '' })
+  s.delays.add({ id: 'dl', faultId: 'fault', by: 'eve', minutes: 12 })
+  const state = { owner: 'eve', cause: '', action: '', due: null, doneOn: null, result: '', closed: false }
+  s.reviews.open({ id: 'rv', positionId: 'p1', by: 'eve', why: 'third in a year', ...state })
   s.instruments.create({ id: 'm4', kind: 'multimeter', serial: '4', calibrationDue: null, functions: [] })
   s.instruments.addCalibration({ id: 'cal', instrumentId: 'm4', due: '2026-12-31' })
   fillKnowledge(s)

@@ -1,0 +1,117 @@
+// Everything on record for one position, of every kind, for its one timeline.
+
+import { bounds, type Span } from './history-window.ts'
+import type { Writer } from './writer.ts'
+
+export interface PositionFault {
+  id: string
+  family: string
+  symptom: string
+  atMs: number
+  outcome: string | null
+  /** `equipment/cause` */
+  cause: string | null
+  clearedItself: boolean
+  protection: string
+}
+
+export interface PositionEvent {
+  faultId: string
+  atMs: number
+  /** Name of who did it. */
+  by: string
+  words: string
+}
+
+export interface PositionStay {
+  unitId: string
+  kind: string
+  serial: string
+  fittedMs: number
+  removedMs: number | null
+}
+
+export interface HistoryOfPosition {
+  /** Oldest first, as all that follow. */
+  faults(positionId: string, window: Span): PositionFault[]
+  visits(positionId: string, window: Span): PositionEvent[]
+  /** What was mended; `words` names the action and the cause. */
+  work(positionId: string, window: Span): (PositionEvent & { action: string; cause: string })[]
+  notes(positionId: string, window: Span): PositionEvent[]
+  stays(positionId: string): PositionStay[]
+  /** When it was last seen working: the newest closure of a fault there, by position; those without any left out. */
+  lastHealthy(positionIds: readonly string[]): Map<string, number>
+}
+
+interface Row {
+  faultId: string
+  at: string
+  by: string
+  words: string
+}
+
+export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
+  const faults = db.prepare<
+    object,
+    Omit<PositionFault, 'atMs' | 'clearedItself'> & { at: string; cleared: number | null }
+  >(`
+    SELECT f.id, f.tree AS family, f.symptom, f.reported_at AS at, c.outcome, c.cause, c.cleared_itself AS cleared,
+      f.protection
+    FROM faults f LEFT JOIN closures c ON c.fault_id = f.id
+    WHERE f.position_id = @positionId AND f.reported_at >= @from AND f.reported_at < @to ORDER BY f.reported_at`)
+  const visits = db.prepare<object, Row>(`
+    SELECT a.fault_id AS faultId, a.started_at AS at, p.name AS by, f.symptom AS words
+    FROM faults f JOIN attendances a ON a.fault_id = f.id JOIN people p ON p.id = a.person_id
+    WHERE f.position_id = @positionId AND a.started_at >= @from AND a.started_at < @to ORDER BY a.started_at`)
+  const work = db.prepare<object, Row & { action: string; cause: string }>(`
+    SELECT r.fault_id AS faultId, r.at, p.name AS by, r.words, r.action, r.cause
+    FROM faults f JOIN repairs r ON r.fault_id = f.id JOIN people p ON p.id = r.by
+    WHERE f.position_id = @positionId AND r.at >= @from AND r.at < @to AND r.action <> 'nothing changed' ORDER BY r.at`)
+  const notes = db.prepare<object, Row>(`
+    SELECT n.fault_id AS faultId, n.at, p.name AS by, n.words
+    FROM faults f JOIN engineer_notes n ON n.fault_id = f.id JOIN people p ON p.id = n.by
+    WHERE f.position_id = @positionId AND n.at >= @from AND n.at < @to ORDER BY n.at`)
+  const stays = db.prepare<
+    [string],
+    { unitId: string; kind: string; serial: string; fitted: string; removed: string | null }
+  >(`
+    SELECT f.unit_id AS unitId, u.kind, u.serial, f.fitted_at AS fitted, f.removed_at AS removed
+    FROM fittings f JOIN units u ON u.id = f.unit_id WHERE f.position_id = ? ORDER BY f.fitted_at, u.kind`)
+  const healthy = db
+    .prepare<[string], [string, string | null]>(`
+    SELECT j.value, (SELECT max(c.at) FROM faults f JOIN closures c ON c.fault_id = f.id
+      WHERE f.position_id = j.value AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced'))
+    FROM json_each(?) j`)
+    .raw()
+
+  return {
+    faults: (positionId, window) =>
+      faults.all({ positionId, ...bounds(window) }).map(({ at, cleared, ...row }) => ({
+        ...row,
+        atMs: Date.parse(at),
+        clearedItself: cleared === 1,
+      })),
+    visits: (positionId, window) => visits.all({ positionId, ...bounds(window) }).map(event),
+    work: (positionId, window) =>
+      work
+        .all({ positionId, ...bounds(window) })
+        .map(row => ({ ...event(row), action: row.action, cause: row.cause })),
+    notes: (positionId, window) => notes.all({ positionId, ...bounds(window) }).map(event),
+    stays: positionId =>
+      stays.all(positionId).map(({ fitted, removed, ...row }) => ({
+        ...row,
+        fittedMs: Date.parse(fitted),
+        removedMs: removed === null ? null : Date.parse(removed),
+      })),
+    lastHealthy: ids =>
+      new Map(
+        healthy
+          .all(JSON.stringify(ids))
+          .flatMap(([id, at]) => (at === null ? [] : [[id, Date.parse(at)] as const])),
+      ),
+  }
+}
+
+function event({ faultId, at, by, words }: Row): PositionEvent {
+  return { faultId, atMs: Date.parse(at), by, words }
+}
