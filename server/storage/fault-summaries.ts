@@ -1,6 +1,7 @@
 // Faults as the lists show them: one line a fault, one query a list.
 
 import type { CheckRef } from '../knowledge/types.ts'
+import { formatReading, type Reading } from '../measurement/reading.ts'
 import type { ClosureOutcome, Fault, Finding } from '../walk/record.ts'
 import type { Writer } from './writer.ts'
 
@@ -55,6 +56,7 @@ type Row = Omit<FaultSummary, 'clearedItself' | 'people' | 'lastFinding' | 'last
   people: string
   lastKind: Finding['kind'] | null
   lastText: string | null
+  lastReading: string | null
   lastTree: string | null
   lastCheck: string | null
 }
@@ -68,7 +70,7 @@ const SELECT = `
     (SELECT json_group_array(x.name) FROM
       (SELECT q.name FROM attendances t JOIN people q ON q.id = t.person_id
        WHERE t.fault_id = f.id GROUP BY q.id ORDER BY min(t.seq)) x) AS people,
-    l.kind AS lastKind, l.text AS lastText, l.tree AS lastTree, l."check" AS lastCheck, l.at AS lastFindingAt,
+    l.kind AS lastKind, l.text AS lastText, l.reading AS lastReading, l.tree AS lastTree, l."check" AS lastCheck, l.at AS lastFindingAt,
     (SELECT count(*) FROM faults e WHERE e.position_id = f.position_id AND e.reported_at < f.reported_at
       AND e.reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', f.reported_at, @window)) AS earlierInWindow
   FROM faults f
@@ -116,6 +118,7 @@ function summary({
   clearedItself,
   lastKind,
   lastText,
+  lastReading,
   lastTree,
   lastCheck,
   ...row
@@ -124,21 +127,22 @@ function summary({
     ...row,
     clearedItself: clearedItself === 1,
     people: JSON.parse(people) as string[],
-    lastFinding: lastKind === null ? null : inWords(lastKind, lastText ?? ''),
+    lastFinding: lastKind === null ? null : inWords(lastKind, lastText ?? '', lastReading),
     lastFindingCheck: lastTree === null || lastCheck === null ? null : { tree: lastTree, check: lastCheck },
   }
 }
 
-function inWords(kind: Finding['kind'], text: string): string {
+function inWords(kind: Finding['kind'], text: string, reading: string | null): string {
   switch (kind) {
     case 'reading':
+      return reading === null ? text : formatReading(JSON.parse(reading) as Reading)
     case 'observation':
       return text
     case 'cannot tell':
       return 'cannot tell'
     case 'departure':
-      return `left ${text}`
+      return 'left the path'
     case 'rejection':
-      return `not ${text}`
+      return 'a cause ruled out'
   }
 }

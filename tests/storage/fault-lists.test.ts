@@ -68,11 +68,11 @@ describe('a fault in a list', () => {
       { tree: 't', check: 'c' },
     ],
     [
-      'left t#c',
+      'left the path',
       { kind: 'departure', from: 't#c', to: { tree: 't', check: 'd' }, suggested: false },
       { tree: 't', check: 'd' },
     ],
-    ['not a/b', { kind: 'rejection', cause: 'a/b', mended: false }, null],
+    ['a cause ruled out', { kind: 'rejection', cause: 'a/b', mended: false }, null],
   ])('says the last finding in words: %s', (words, finding, check) => {
     made.storage.findings.add({
       ...mine,

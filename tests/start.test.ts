@@ -1,0 +1,137 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import path from 'node:path'
+import Sqlite from 'better-sqlite3'
+import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+
+const root = path.join(import.meta.dirname, '..')
+let dir: string
+beforeEach(() => {
+  dir = mkdtempSync(path.join(tmpdir(), 'fourfoot-start-'))
+})
+afterEach(() => rmSync(dir, { recursive: true, force: true }))
+
+interface Started {
+  child: ChildProcess
+  out: string
+  error: string
+  ended: Promise<number | null>
+}
+
+/** The program as `npm start` runs it, on a folder of its own. */
+function start(env: Record<string, string>): Started {
+  const child = spawn(process.execPath, ['--import', 'tsx', 'server/main.ts'], {
+    cwd: root,
+    env: {
+      ...process.env,
+      PORT: '0',
+      DATA_DIR: path.join(dir, 'data'),
+      KNOWLEDGE_DIR: 'tests/support/knowledge',
+      LOG_LEVEL: 'warn',
+      ...env,
+    },
+  })
+  const started: Started = {
+    child,
+    out: '',
+    error: '',
+    ended: new Promise(done => child.on('exit', code => done(code))),
+  }
+  child.stdout?.on('data', text => {
+    started.out += text
+  })
+  child.stderr?.on('data', text => {
+    started.error += text
+  })
+  return started
+}
+
+async function address(started: Started): Promise<string> {
+  for (let turn = 0; turn < 200; turn += 1) {
+    const found = /is at (http:\S+)/.exec(started.out)?.[1]
+    if (found) return found
+    await new Promise(done => setTimeout(done, 100))
+  }
+  throw new Error(`It did not start: ${started.out}${started.error}`)
+}
+
+describe('npm start', () => {
+  it('stops at a bad setting with one line that names it and says what is allowed', async () => {
+    const started = start({ PORT: 'many' })
+    expect(await started.ended).toBe(1)
+    expect(started.error.trim().split('\n')).toHaveLength(1)
+    expect(started.error).toContain('PORT')
+    expect(started.error).toContain('65535')
+  })
+
+  it('prints a one-time code at the first start, with which the first engineer’s account is made', async () => {
+    const started = start({})
+    const base = await address(started)
+    const code = /with the code (\S+)/.exec(started.out)?.[1] ?? ''
+    const form = (fields: Record<string, string>) =>
+      fetch(`${base}/setup`, {
+        method: 'POST',
+        redirect: 'manual',
+        headers: { origin: base },
+        body: new URLSearchParams({ name: 'Isla Verrin', pin: 'a long password', ...fields }),
+      })
+    expect((await form({ code: 'wrong-wrong' })).status).toBe(400)
+    const made = await form({ code })
+    expect([made.status, made.headers.get('location')]).toEqual([303, '/people'])
+    expect((await form({ code })).status).toBe(409)
+    started.child.kill('SIGTERM')
+    expect(await started.ended).toBe(0)
+  })
+
+  it('answers /healthz, and closes the database on SIGTERM', async () => {
+    const started = start({})
+    const health = await (await fetch(`${await address(started)}/healthz`)).json()
+    expect(health).toMatchObject({ ok: true, database: 'answering' })
+    started.child.kill('SIGTERM')
+    expect(await started.ended).toBe(0)
+    const db = new Sqlite(path.join(dir, 'data/fourfoot.db'), { readonly: true })
+    expect(db.pragma('integrity_check', { simple: true })).toBe('ok')
+    db.close()
+  })
+
+  it('refuses a database newer than the program, and leaves it as it was', async () => {
+    const first = start({})
+    await address(first)
+    first.child.kill('SIGTERM')
+    await first.ended
+    const file = path.join(dir, 'data/fourfoot.db')
+    const db = new Sqlite(file)
+    db.prepare(
+      "INSERT INTO migrations SELECT 9999, '9999-later.sql', sha256, applied_at FROM migrations LIMIT 1",
+    ).run()
+    db.pragma('wal_checkpoint(TRUNCATE)')
+    db.close()
+    const before = readFileSync(file)
+    const second = start({})
+    expect(await second.ended).toBe(1)
+    expect(second.error.trim().split('\n')).toHaveLength(1)
+    expect(readFileSync(file).equals(before)).toBe(true)
+  })
+
+  it('refuses a folder with errors while no edition is in use, and keeps the edition it had otherwise', async () => {
+    const knowledge = path.join(dir, 'knowledge')
+    cpSync(path.join(root, 'tests/support/knowledge'), knowledge, { recursive: true })
+    const tree = path.join(knowledge, 'trees/dead.md')
+    const good = readFileSync(tree, 'utf8')
+    writeFileSync(tree, good.replace('[Loop resistance](#loop-resistance)', '[Loop resistance](#nowhere)'))
+    const refused = start({ KNOWLEDGE_DIR: knowledge })
+    expect(await refused.ended).toBe(1)
+    expect(refused.error).toContain('link-target-unknown')
+    writeFileSync(tree, good)
+    const first = start({ KNOWLEDGE_DIR: knowledge })
+    const edition = (await (await fetch(`${await address(first)}/healthz`)).json()).edition
+    first.child.kill('SIGTERM')
+    await first.ended
+    writeFileSync(tree, good.replace('[Loop resistance](#loop-resistance)', '[Loop resistance](#nowhere)'))
+    const second = start({ KNOWLEDGE_DIR: knowledge })
+    expect((await (await fetch(`${await address(second)}/healthz`)).json()).edition).toBe(edition)
+    second.child.kill('SIGTERM')
+    await second.ended
+  })
+})
