@@ -1,6 +1,7 @@
 import express, { type RequestHandler, type Router } from 'express'
 import type { Right } from '../auth/roles.ts'
 import * as knowledge from './author/knowledge.ts'
+import * as sources from './author/sources.ts'
 import type { Deps } from './deps.ts'
 import * as openFaults from './engineer/open-faults.ts'
 import * as sites from './engineer/sites.ts'
@@ -123,6 +124,7 @@ export const siteMap: Route[] = [
   get('/faults/:fault/release', 'release evidence', openFaults.showRelease),
   post('/faults/:fault/release', 'release evidence', openFaults.createRelease),
 
+  get('/sources', 'signed in', sources.show),
   get('/knowledge', 'signed in', knowledge.index),
   get('/knowledge/:tree', 'signed in', knowledge.show),
 ]

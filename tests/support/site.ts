@@ -6,7 +6,7 @@ import { createAttempts } from '../../server/auth/attempts.ts'
 import { hashPin } from '../../server/auth/pins.ts'
 import { readConfig } from '../../server/config.ts'
 import { openLibrary } from '../../server/library.ts'
-import { openDatabase } from '../../server/storage/database.ts'
+import { type Database, openDatabase } from '../../server/storage/database.ts'
 import { migrate, readMigrations, schemaVersion } from '../../server/storage/migrate.ts'
 import { createStorage, type Role } from '../../server/storage/storage.ts'
 import type { Deps } from '../../server/web/deps.ts'
@@ -29,6 +29,7 @@ let hash: Promise<string> | undefined
 
 export interface Site {
   deps: Deps
+  db: Database
   app: ReturnType<typeof createApp>
   /** Moves the clock on. */
   pass(minutes: number): void
@@ -46,11 +47,12 @@ export async function makeSite(
     now += 10
     return new Date(now)
   }
-  const config = readConfig({ LOG_LEVEL: 'silent', ...options.env })
+  const knowledgeDir = options.knowledgeDir ?? path.join(root, 'tests/support/knowledge')
+  const config = readConfig({ LOG_LEVEL: 'silent', KNOWLEDGE_DIR: knowledgeDir, ...options.env })
   const db = openDatabase(':memory:')
   migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
   const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
-  const library = openLibrary(storage, options.knowledgeDir ?? path.join(root, 'tests/support/knowledge'))
+  const library = openLibrary(storage, knowledgeDir)
   const deps: Deps = {
     config,
     storage,
@@ -68,6 +70,7 @@ export async function makeSite(
   const visitor = () => new Visitor(request.agent(app))
   return {
     deps,
+    db,
     app,
     pass: minutes => {
       now += minutes * 60_000
