@@ -36,6 +36,14 @@ interface Grounds {
   implausible: boolean
 }
 
+/** The chance that the true value is in range, in plain words; null where none was worked out. */
+export function oddsWords(probability: number | null): string | null {
+  if (probability === null) return null
+  const whole = Math.round(probability * 100)
+  const outOf = whole > 0 && whole < 100 ? `: in about ${whole} of 100 such readings it is` : ''
+  return `Chance that it is truly in range: ${percent(probability)}${outOf}.`
+}
+
 /** What to do next about a doubtful reading; null when there is nothing to say. */
 export function adviceFor(reading: Reading, range: Range, verdict: Verdict, grounds: Grounds): string | null {
   const said = [

@@ -5,7 +5,7 @@
 
 import { type Confidence, confidenceIn } from './confidence.ts'
 import type { Range } from './expectation.ts'
-import { accuracyFor, type Instrument } from './instrument.ts'
+import { type Accuracy, accuracyFor, type Instrument } from './instrument.ts'
 import { belowFloor, type Place, place } from './judgement.ts'
 import type { Reading } from './reading.ts'
 import { adviceFor, becauseOf } from './verdict-words.ts'
@@ -35,10 +35,16 @@ export const COVERAGE = 2
 
 /**
  * Holds a reading against a range. Without an instrument, or with one that has no such function, by the simple rule.
- * Never throws for any reading and range; units that differ give no verdict and say so.
+ * Never throws for any reading and range; units that differ give no verdict and say so. `worked` is the accuracy of a
+ * reading that was worked out of others, where the instrument's own line for it says nothing; null: none is known.
  */
-export function judge(reading: Reading, range: Range | null, instrument?: Instrument | null): Verdict {
-  const accuracy = instrument ? accuracyFor(instrument, reading) : null
+export function judge(
+  reading: Reading,
+  range: Range | null,
+  instrument?: Instrument | null,
+  worked?: Accuracy | null,
+): Verdict {
+  const accuracy = worked !== undefined ? worked : instrument ? accuracyFor(instrument, reading) : null
   const standard = accuracy?.standard ?? null
   const uncertainty = standard === null ? null : COVERAGE * standard
   if (!range || range.unit !== reading.unit) return noVerdict(reading, range, uncertainty)

@@ -37,7 +37,8 @@ export function createFaultRecord(db: Database): (id: string) => FaultRecord {
     FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.fault_id = ? ORDER BY a.seq`)
   const findings = db.prepare<[string], FindingRow>(`
     SELECT f.id, f.attendance_id AS attendanceId, f.seq, f.at, f.by, p.name AS byName, f.kind, f.tree, f."check", f.text,
-      f.reading, f.range, f.verdict, f.chosen_row AS chosenRow, f.reason, f.note, f.instrument, f.flag, f.replaces
+      f.reading, f.range, f.verdict, f.chosen_row AS chosenRow, f.reason, f.note, f.instrument, f.taken, f.flag,
+      f.replaces
     FROM findings f JOIN people p ON p.id = f.by WHERE f.fault_id = ? ORDER BY f.seq`)
   const disturbances = db.prepare<[string], Disturbance>(`
     SELECT d.id, d.attendance_id AS attendanceId, d.at, d.by, p.name AS byName, d.item
@@ -46,13 +47,13 @@ export function createFaultRecord(db: Database): (id: string) => FaultRecord {
     SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.item_key AS itemKey, r.how, r.note
     FROM restorations r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.seq`)
   const repairs = db.prepare<[string], RepairRow>(`
-    SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.cause, r.action, r.words, r.swap,
+    SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.cause, r.action, r.words, r.swap, r.fuse,
       o.name AS overrideName
     FROM repairs r JOIN people p ON p.id = r.by LEFT JOIN people o ON o.id = r.override_by
     WHERE r.fault_id = ? ORDER BY r.seq`)
   const proofs = db.prepare<[string], ProofRow>(`
     SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.kind, r.cause, r.round, r.passed,
-      r.tree, r."check", r.text, r.reading, r.range, r.verdict, r.instrument, r.reason
+      r.tree, r."check", r.text, r.reading, r.range, r.verdict, r.instrument, r.taken, r.reason
     FROM proofs r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.seq`)
   const identities = db.prepare<[string], Flat<IdentityCheck, 'matched'>>(`
     SELECT i.id, i.attendance_id AS attendanceId, i.at, i.by, p.name AS byName, i.typed, i.matched

@@ -19,14 +19,14 @@ export function createFindings(writer: Writer, attendances: Attendances): Findin
     // The range and the verdict follow from the rest, so they aren't compared.
     known: db.prepare(`
       SELECT fault_id AS faultId, attendance_id AS attendanceId, by, kind, tree, "check", text, reading,
-        chosen_row AS chosenRow, reason, note, instrument, flag, replaces
+        chosen_row AS chosenRow, reason, note, instrument, taken, flag, replaces
       FROM findings WHERE id = ?`),
     insert: db.prepare(`
       INSERT INTO findings (id, fault_id, attendance_id, seq, at, by, kind, tree, "check", text, reading, range, verdict,
-        value, unit, chosen_row, reason, note, instrument, flag, replaces)
+        value, unit, chosen_row, reason, note, instrument, taken, flag, replaces)
       VALUES (@id, @faultId, @attendanceId,
         (SELECT coalesce(max(seq), 0) + 1 FROM findings WHERE fault_id = @faultId), @at, @by, @kind, @tree, @check, @text,
-        @reading, @range, @verdict, @value, @unit, @chosenRow, @reason, @note, @instrument, @flag, @replaces)`),
+        @reading, @range, @verdict, @value, @unit, @chosenRow, @reason, @note, @instrument, @taken, @flag, @replaces)`),
     row,
     before({ replaces, faultId }) {
       if (replaces === null) return
@@ -50,7 +50,7 @@ const EMPTY = {
     value: null,
     unit: null,
   },
-  ...{ chosenRow: null, instrument: null, flag: 0 },
+  ...{ chosenRow: null, instrument: null, taken: null, flag: 0 },
 }
 
 function row(made: NewFinding): object {

@@ -1,5 +1,5 @@
 import { AppError } from '../errors.ts'
-import type { Instrument } from '../measurement/instrument.ts'
+import type { Instrument, InstrumentFunction } from '../measurement/instrument.ts'
 import { isTaken } from './database.ts'
 import type { Writer, Written } from './writer.ts'
 
@@ -30,6 +30,8 @@ export interface Instruments {
   create(instrument: Instrument): Written
   addCalibration(calibration: { id: string; instrumentId: string; due: string; at?: string }): Written
   setActive(id: string, active: boolean): void
+  /** What it can do and how far it may be off, put right; verdicts on record stand as they were given. */
+  setFunctions(id: string, functions: InstrumentFunction[]): void
   /** Newest first. */
   listReadingsOutOfDate(limit: number): ReadingOutOfDate[]
 }
@@ -51,6 +53,7 @@ export function createInstruments({ db, write, once, moment }: Writer): Instrume
   const insertDue = db.prepare(`
     INSERT INTO calibrations (id, instrument_id, recorded_at, due) VALUES (@id, @instrumentId, @at, @due)`)
   const activate = db.prepare('UPDATE instruments SET active = @active WHERE id = @id')
+  const describe = db.prepare('UPDATE instruments SET functions = @functions WHERE id = @id')
   const outOfDate = db.prepare<object, ReadingOutOfDate>(`
     SELECT r.fault_id AS faultId, p.name AS positionName, s.name AS siteName, r.tree, r."check", r.text, r.at,
       i.kind, i.serial, r.due
@@ -92,6 +95,10 @@ export function createInstruments({ db, write, once, moment }: Writer): Instrume
       write(() => once(knownDue.get(made.id), made, () => insertDue.run({ ...made, at: moment(made.at) }))),
     setActive(id, active) {
       const { changes } = write(() => activate.run({ id, active: Number(active) }))
+      if (changes === 0) throw new AppError('not found', 'There is no such instrument.')
+    },
+    setFunctions(id, functions) {
+      const { changes } = write(() => describe.run({ id, functions: JSON.stringify(functions) }))
       if (changes === 0) throw new AppError('not found', 'There is no such instrument.')
     },
     listReadingsOutOfDate: limit => outOfDate.all({ limit }),

@@ -2,6 +2,7 @@
 
 import type { Range } from '../measurement/expectation.ts'
 import type { Reading } from '../measurement/reading.ts'
+import type { Taken } from '../measurement/taken.ts'
 import type { Verdict } from '../measurement/verdict.ts'
 
 interface Judged {
@@ -9,6 +10,7 @@ interface Judged {
   range: Range | null
   verdict: Verdict
   instrument: string | null
+  taken?: Taken | null
 }
 
 export interface JudgedColumns {
@@ -19,11 +21,12 @@ export interface JudgedColumns {
   range: string | null
   verdict: string | null
   instrument: string | null
+  taken: string | null
   reason: string | null
 }
 
 /** `value` is in the unit's base; null where the meter gave no number of its own (open, none, more than, less than). */
-export function readingColumns({ reading, range, verdict, instrument }: Judged) {
+export function readingColumns({ reading, range, verdict, instrument, taken }: Judged) {
   return {
     reading: JSON.stringify(reading),
     range: range === null ? null : JSON.stringify(range),
@@ -31,15 +34,17 @@ export function readingColumns({ reading, range, verdict, instrument }: Judged) 
     value: number(reading),
     unit: reading.unit,
     instrument,
+    taken: taken ? JSON.stringify(taken) : null,
   }
 }
 
-export function judged({ reading, range, verdict, instrument }: JudgedColumns): Judged {
+export function judged({ reading, range, verdict, instrument, taken }: JudgedColumns): Judged {
   return {
     reading: JSON.parse(reading ?? 'null') as Reading,
     range: range === null ? null : (JSON.parse(range) as Range),
     verdict: JSON.parse(verdict ?? 'null') as Verdict,
     instrument,
+    taken: JSON.parse(taken ?? 'null') as Taken | null,
   }
 }
 

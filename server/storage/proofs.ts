@@ -11,21 +11,21 @@ export function createProofs(writer: Writer, attendances: Attendances): Appends<
     // The range and the verdict follow from the rest, so they aren't compared.
     known: writer.db.prepare(`
       SELECT fault_id AS faultId, attendance_id AS attendanceId, by, kind, cause, round, passed, tree, "check", text,
-        reading, instrument, reason
+        reading, instrument, taken, reason
       FROM proofs WHERE id = ?`),
     insert: writer.db.prepare(`
       INSERT INTO proofs (id, fault_id, seq, attendance_id, at, by, kind, cause, round, passed, tree, "check", text,
-        reading, range, verdict, value, unit, instrument, reason)
+        reading, range, verdict, value, unit, instrument, taken, reason)
       VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM proofs WHERE fault_id = @faultId), @attendanceId,
         @at, @by, @kind, @cause, @round, @passed, @tree, @check, @text,
-        @reading, @range, @verdict, @value, @unit, @instrument, @reason)`),
+        @reading, @range, @verdict, @value, @unit, @instrument, @taken, @reason)`),
     row,
   })
 }
 
 const EMPTY = {
   ...{ tree: null, check: null, reading: null, range: null, verdict: null, value: null, unit: null },
-  ...{ instrument: null, reason: null },
+  ...{ instrument: null, taken: null, reason: null },
 }
 
 function row(made: NewProof): object {

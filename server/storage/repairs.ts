@@ -1,5 +1,5 @@
 import { AppError } from '../errors.ts'
-import type { Repair, Swap } from '../walk/record.ts'
+import type { BlownFuse, Repair, Swap } from '../walk/record.ts'
 import { type Appends, createAppends } from './append.ts'
 import type { Attendances } from './attendances.ts'
 import type { Unit, Units } from './units.ts'
@@ -38,13 +38,17 @@ export function createRepairs(writer: Writer, attendances: Attendances, units: U
 
   return createAppends<NewRepair>(writer, attendances, {
     known: db.prepare(`
-      SELECT fault_id AS faultId, attendance_id AS attendanceId, by, cause, action, words, swap
+      SELECT fault_id AS faultId, attendance_id AS attendanceId, by, cause, action, words, swap, fuse
       FROM repairs WHERE id = ?`),
     insert: db.prepare(`
-      INSERT INTO repairs (id, fault_id, seq, attendance_id, at, by, cause, action, words, swap)
+      INSERT INTO repairs (id, fault_id, seq, attendance_id, at, by, cause, action, words, swap, fuse)
       VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM repairs WHERE fault_id = @faultId), @attendanceId,
-        @at, @by, @cause, @action, @words, @swap)`),
-    row: ({ cause, action, words, swap }) => ({ cause, action, words, swap: swap && JSON.stringify(swap) }),
+        @at, @by, @cause, @action, @words, @swap, @fuse)`),
+    row: ({ cause, action, words, swap, fuse }) => ({
+      ...{ cause, action, words },
+      swap: swap && JSON.stringify(swap),
+      fuse: fuse ? JSON.stringify(fuse) : null,
+    }),
     before({ swap }) {
       if (swap === null || !sameText(swap.serialIn, swap.serialOut)) return
       throw new AppError('invalid', 'The unit taken out and the unit put in have the same serial number.')
@@ -57,9 +61,14 @@ export function createRepairs(writer: Writer, attendances: Attendances, units: U
 }
 
 /** As the columns come, joined with the names. */
-export type RepairRow = Omit<Repair, 'swap'> & { swap: string | null; overrideName: string | null }
+export type RepairRow = Omit<Repair, 'swap' | 'fuse'> & {
+  swap: string | null
+  fuse: string | null
+  overrideName: string | null
+}
 
-export function repair({ swap, overrideName, ...row }: RepairRow): Repair {
+export function repair({ swap, fuse: blown, overrideName, ...made }: RepairRow): Repair {
+  const row = { ...made, fuse: JSON.parse(blown ?? 'null') as BlownFuse | null }
   if (swap === null) return { ...row, swap: null }
   const { override, ...stored } = JSON.parse(swap) as NewSwap
   return { ...row, swap: { ...stored, override: override && { ...override, byName: overrideName ?? '' } } }

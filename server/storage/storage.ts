@@ -35,8 +35,10 @@ import { createSetupCodes, type SetupCodes } from './setup-codes.ts'
 import { createSites, type Sites } from './sites.ts'
 import { createSuggestions, type Suggestions } from './suggestions.ts'
 import { createTablets, type Tablets } from './tablets.ts'
+import { createTonesInUse, type TonesInUse } from './tones-in-use.ts'
 import { createTrail, type Trail } from './trail.ts'
 import { createUnits, type Units } from './units.ts'
+import { createWetAndDry, type WetAndDry } from './wet-and-dry.ts'
 import { createWriter } from './writer.ts'
 
 export type { Appends } from './append.ts'
@@ -67,8 +69,10 @@ export type { SetupCodes } from './setup-codes.ts'
 export type { Site, SiteSummary, Sites } from './sites.ts'
 export type { Suggested, Suggestions } from './suggestions.ts'
 export type { NewTablet, Tablet, Tablets } from './tablets.ts'
+export type { ToneInUse } from './tones-in-use.ts'
 export type { Trail, TrailEntry } from './trail.ts'
 export type { FittedUnit, Fitting, NewFitting, Unit, Units } from './units.ts'
+export type { GroundReading } from './wet-and-dry.ts'
 export type { Written } from './writer.ts'
 
 export interface Storage {
@@ -100,6 +104,8 @@ export interface Storage {
   pastFaults: PastFaults
   suggestions: Suggestions
   instruments: Instruments
+  wetAndDry: WetAndDry
+  tonesInUse: TonesInUse
   history: History
   reviews: Reviews
   reviewSettings: ReviewSettings
@@ -151,6 +157,8 @@ export function createStorage(
     pastFaults: createPastFaults(writer, clock),
     suggestions: createSuggestions(writer),
     instruments: createInstruments(writer),
+    wetAndDry: createWetAndDry(writer),
+    tonesInUse: createTonesInUse(writer),
     history: createHistory(writer),
     reviews: createReviews(writer),
     reviewSettings: createReviewSettings(writer),

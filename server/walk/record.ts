@@ -2,7 +2,9 @@
 
 import type { CheckRef } from '../knowledge/types.ts'
 import type { Range } from '../measurement/expectation.ts'
+import type { FuseKind } from '../measurement/fuse.ts'
 import type { Reading } from '../measurement/reading.ts'
+import type { Taken } from '../measurement/taken.ts'
 import type { Verdict } from '../measurement/verdict.ts'
 
 interface Made {
@@ -28,6 +30,7 @@ export type Finding = Made & {
     | {
         kind: 'reading'
         check: CheckRef
+        /** What was typed; where the reading was worked out of it, `taken` says how. */
         text: string
         reading: Reading
         /** The expected range as it was then; null where the limit was blank. */
@@ -36,6 +39,8 @@ export type Finding = Made & {
         /** Label of the row the technician chose, when it was not left to the verdict. */
         chosenRow: string | null
         instrument: string | null
+        /** How it was taken; null or absent where the reading stands as typed and nothing more was said. */
+        taken?: Taken | null
       }
     | { kind: 'observation'; check: CheckRef; word: string; chosenRow: string | null }
     | { kind: 'cannot tell'; check: CheckRef; chosenRow: string | null }
@@ -103,6 +108,17 @@ export type Repair = Made & {
   action: RepairAction
   words: string
   swap: Swap | null
+  /** Of a replaced fuse; null or absent for other repairs, and for records from before it was asked. */
+  fuse?: BlownFuse | null
+}
+
+export interface BlownFuse {
+  /** What blew it, in words; null: not found yet. */
+  blownBy: string | null
+  /** Amperes; null where not known or not measured. */
+  rating: number | null
+  load: number | null
+  kind: FuseKind
 }
 
 export interface Swap {
@@ -131,6 +147,7 @@ export type Proof = Made & {
         verdict: Verdict
         instrument: string | null
         reason: string | null
+        taken?: Taken | null
       }
     | { kind: 'observation'; check: CheckRef; word: string; reason: string | null }
     | { kind: 'symptom'; word: 'gone' | 'still there' | 'cannot tell' }
