@@ -44,7 +44,7 @@ export function judged({ reading, range, verdict, instrument, taken }: JudgedCol
     range: range === null ? null : (JSON.parse(range) as Range),
     verdict: JSON.parse(verdict ?? 'null') as Verdict,
     instrument,
-    taken: JSON.parse(taken ?? 'null') as Taken | null,
+    ...(taken === null ? {} : { taken: JSON.parse(taken) as Taken }),
   }
 }
 

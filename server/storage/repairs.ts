@@ -68,7 +68,7 @@ export type RepairRow = Omit<Repair, 'swap' | 'fuse'> & {
 }
 
 export function repair({ swap, fuse: blown, overrideName, ...made }: RepairRow): Repair {
-  const row = { ...made, fuse: JSON.parse(blown ?? 'null') as BlownFuse | null }
+  const row = { ...made, ...(blown === null ? {} : { fuse: JSON.parse(blown) as BlownFuse }) }
   if (swap === null) return { ...row, swap: null }
   const { override, ...stored } = JSON.parse(swap) as NewSwap
   return { ...row, swap: { ...stored, override: override && { ...override, byName: overrideName ?? '' } } }
