@@ -11,6 +11,7 @@ import { hashToken, newSetupCode } from './auth/tokens.ts'
 import { type Config, ConfigError, readConfig } from './config.ts'
 import { reportProblems } from './knowledge/report.ts'
 import { type Library, NoKnowledgeError, openLibrary } from './library.ts'
+import { scheduleBackups } from './scheduled-backups.ts'
 import { openDatabase } from './storage/database.ts'
 import { MigrationError, migrate, readMigrations, schemaVersion } from './storage/migrate.ts'
 import { createStorage, type Storage } from './storage/storage.ts'
@@ -31,7 +32,10 @@ export async function start(env: NodeJS.ProcessEnv): Promise<void> {
   try {
     const config = readConfig(env)
     mkdirSync(config.dataDir, { recursive: true })
-    const running = await run(config, path.join(config.dataDir, 'fourfoot.db'), { demoNotice: null })
+    const running = await run(config, path.join(config.dataDir, 'fourfoot.db'), {
+      demoNotice: null,
+      keepBackups: true,
+    })
     console.log(`Fourfoot is at ${running.address}`)
     offerSetup(running.deps.storage, running.address)
     closeOnSignal(running)
@@ -43,6 +47,8 @@ export async function start(env: NodeJS.ProcessEnv): Promise<void> {
 
 export interface RunOptions {
   demoNotice: string | null
+  /** Makes backups while it runs, and forgets sessions that are older than is kept. */
+  keepBackups?: boolean
   /** Fills the database before anything listens. */
   prepare?: (storage: Storage, library: Library) => void | Promise<void>
   log?: Logger
@@ -56,6 +62,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
   const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
   storage.trail.begin()
+  warnOfClock(storage, clock(), log)
   const base = {
     config,
     storage,
@@ -67,11 +74,33 @@ export async function run(config: Config, databasePath: string, options: RunOpti
     viewsDir: path.join(root, 'views'),
     demoNotice: options.demoNotice,
   }
+  const backups = options.keepBackups ? scheduleBackups({ ...config, clock, log }) : null
+  if (backups) forgetOldSessions(storage, config, clock())
   const library = openLibrary(storage, config.knowledgeDir)
-  const deps: Deps = { ...base, library }
+  const deps: Deps = { ...base, library, backups: () => backups?.state() ?? null }
   await options.prepare?.(storage, library)
   const server = await listen(createApp(deps), config)
-  return { address: addressOf(server), deps, close: () => close(server, () => db.close()) }
+  void backups?.tick()
+  const end = () => {
+    backups?.stop()
+    db.close()
+  }
+  return { address: addressOf(server), deps, close: () => close(server, end) }
+}
+
+/** Records keep their order of arrival, but their times would mislead. */
+function warnOfClock(storage: Storage, now: Date, log: Logger): void {
+  const newest = storage.trail.list({ limit: 1 })[0]?.at
+  if (newest === undefined || Date.parse(newest) <= now.getTime() + 60_000) return
+  log.warn(
+    { now: now.toISOString(), newest },
+    'the clock stands before the newest entry on record: set it right',
+  )
+}
+
+function forgetOldSessions(storage: Storage, { keepSessionDays }: Config, now: Date): void {
+  if (keepSessionDays === 0) return
+  storage.sessions.forget(new Date(now.getTime() - keepSessionDays * 86_400_000).toISOString())
 }
 
 /** On the first start of real data, prints the code with which the first engineer's account is made. */

@@ -31,7 +31,7 @@ export function createAttempts(clock: () => Date): Attempts {
 
   function tally(key: string): Tally {
     const known = tallies.get(key)
-    if (known !== undefined && now() - known.at < FORGET_MS) return known
+    if (known !== undefined && Math.abs(now() - known.at) < FORGET_MS) return known
     if (tallies.size >= MOST) forgetOld(tallies, now())
     const fresh = { wrong: 0, open: 0, at: 0 }
     tallies.set(key, fresh)
@@ -68,7 +68,9 @@ export function createAttempts(clock: () => Date): Attempts {
 function waitOf({ wrong, open, at }: Tally, free: number, now: number): number {
   const over = wrong + open - free
   if (over < 0) return 0
-  return Math.max(0, at + Math.min(LONGEST_MS, 1000 * 2 ** over) - now)
+  const wait = Math.min(LONGEST_MS, 1000 * 2 ** over)
+  // A clock that was put back must keep nobody out for longer.
+  return Math.min(wait, Math.max(0, at + wait - now))
 }
 
 function forgetOld(tallies: Map<string, Tally>, now: number): void {

@@ -7,9 +7,10 @@ const rights = {
   technician: ['report faults', 'attend faults'],
   engineer: [
     ...(['report faults', 'look after the depot', 'release evidence', 'override a fit'] as const),
-    ...(['publish knowledge', 'manage people'] as const),
+    ...(['write knowledge', 'review knowledge', 'publish knowledge', 'manage people'] as const),
   ],
-  author: ['publish knowledge'],
+  // Nobody approves their own words, whatever their role: the proposal knows who wrote in it.
+  author: ['write knowledge', 'review knowledge', 'publish knowledge'],
   reviewer: ['review knowledge'],
 } as const satisfies Record<Role, readonly string[]>
 

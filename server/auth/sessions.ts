@@ -23,8 +23,9 @@ export function readSession({ storage, clock, config }: SessionDeps, token: stri
   const session = storage.sessions.find(tokenHash)
   if (session === null) return null
   const now = clock().getTime()
-  const idle = now - Date.parse(session.seenAt)
-  const age = now - Date.parse(session.startedAt)
+  // Either way: a clock that was put back must not make a session last.
+  const idle = Math.abs(now - Date.parse(session.seenAt))
+  const age = Math.abs(now - Date.parse(session.startedAt))
   const person = storage.people.find(session.personId)
   if (
     idle >= config.sessionIdleMinutes * MINUTE ||

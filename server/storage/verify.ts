@@ -4,6 +4,7 @@
 import type { Database } from './database.ts'
 import { createSignedContent, type Signing } from './signed-content.ts'
 import { beginning, type Entry, hashEntry } from './trail-keeper.ts'
+import { storageTrouble } from './trouble.ts'
 import { contentOf, keyOf, type Value, type WatchedTable, watchedTables } from './watched.ts'
 
 export interface Verified {
@@ -25,14 +26,26 @@ export function verifyDatabase(db: Database, known: string | null = null): Verif
     if (problems.length < MOST) problems.push(problem)
     else if (problems.length === MOST) problems.push('… and more')
   }
-  const inOne = db.transaction(() => {
-    file(db, say)
-    const chain = verifyChain(db, known, say)
-    const tables = watchedTables(db)
-    const rows = tables.reduce((sum, table) => sum + verifyRows(db, table, say), 0)
-    return { ...chain, rows, signatures: verifySignatures(db, say) }
-  })
-  return { problems, ...inOne() }
+  const part = <T>(look: () => T, otherwise: T): T => {
+    try {
+      return look()
+    } catch (error) {
+      if (!storageTrouble(error)) throw error
+      say(`The file is damaged: ${error instanceof Error ? error.message : ''}.`)
+      return otherwise
+    }
+  }
+  // All at one moment; only reads, and a damaged file can't even commit those.
+  db.exec('BEGIN')
+  try {
+    part(() => file(db, say), undefined)
+    const chain = part(() => verifyChain(db, known, say), { entries: 0, head: null })
+    const tables = part(() => watchedTables(db), [])
+    const rows = tables.reduce((sum, table) => sum + part(() => verifyRows(db, table, say), 0), 0)
+    return { problems, ...chain, rows, signatures: part(() => verifySignatures(db, say), 0) }
+  } finally {
+    if (db.inTransaction) db.exec('ROLLBACK')
+  }
 }
 
 type Say = (problem: string) => void

@@ -2,6 +2,7 @@ import type { Logger } from 'pino'
 import type { Attempts } from '../auth/attempts.ts'
 import type { Config } from '../config.ts'
 import type { Library } from '../library.ts'
+import type { BackupState } from '../scheduled-backups.ts'
 import type { Storage } from '../storage/storage.ts'
 import type { Times } from './times.ts'
 
@@ -17,6 +18,8 @@ export interface Deps {
   /** Slows down wrong guesses. */
   attempts: Attempts
   schemaVersion: () => number
+  /** How backups stand; null or missing where none are made. */
+  backups?: () => BackupState | null
   viewsDir: string
   /** Words under the page head while the program runs on made-up data; null on real data. */
   demoNotice: string | null

@@ -160,5 +160,7 @@ function warnings(deps: Deps, who: Person | null): string[] {
       `The knowledge folder has ${errors} ${errors === 1 ? 'error' : 'errors'} and was not published: an earlier edition is in use. See Fault trees.`,
     )
   }
+  const trouble = who?.role === 'engineer' && deps.backups?.()?.trouble
+  if (trouble) list.push(`The last backup failed: ${trouble}`)
   return list
 }

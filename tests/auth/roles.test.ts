@@ -7,8 +7,9 @@ const everything: Record<Right, string[]> = {
   'look after the depot': ['engineer'],
   'release evidence': ['engineer'],
   'override a fit': ['engineer'],
+  'write knowledge': ['engineer', 'author'],
   'publish knowledge': ['engineer', 'author'],
-  'review knowledge': ['reviewer'],
+  'review knowledge': ['engineer', 'author', 'reviewer'],
   'manage people': ['engineer'],
 }
 

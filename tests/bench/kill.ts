@@ -1,13 +1,13 @@
-// Acknowledged writes that are gone, and other damage, after a writing process was killed fifty times.
+// Acknowledged writes that are gone, and other damage, after a writing process was killed two hundred times.
 
 import { killWriters } from '../storage/kill.ts'
 import type { Bench } from './run.ts'
 
-const KILLS = 50
+const KILLS = 200
 
 export const benches: Bench[] = [
   {
-    name: 'kill-50',
+    name: 'kill-200',
     unit: 'lost writes',
     goal: { at: 'most', value: 0 },
     async run() {

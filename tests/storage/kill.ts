@@ -7,6 +7,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { AppError } from '../../server/errors.ts'
 import type { Storage } from '../../server/storage/storage.ts'
+import { verifyDatabase } from '../../server/storage/verify.ts'
 import type { FaultRecord } from '../../server/walk/record.ts'
 import type { Acknowledged } from './kill-writer.ts'
 import { type Made, makeRailway, makeStorage, observation } from './make.ts'
@@ -31,10 +32,19 @@ export async function killWriters(kills: number): Promise<Killed> {
       acknowledged.push(...(await writeUntilKilled(path)))
       damage.push(...lookAt(path, acknowledged))
     }
+    damage.push(...verified(path))
     return { kills, acknowledged: acknowledged.length, damage }
   } finally {
     rmSync(dir, { recursive: true })
   }
+}
+
+/** Every row and every signature has its entry in the trail, and no entry is without its row. */
+function verified(path: string): string[] {
+  const { db } = makeStorage(path)
+  const { problems } = verifyDatabase(db)
+  db.close()
+  return problems
 }
 
 async function writeUntilKilled(path: string): Promise<Acknowledged[]> {
