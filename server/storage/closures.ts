@@ -1,9 +1,13 @@
-import type { Closure, Signature } from '../walk/record.ts'
+import type { Closure, ClosureOutcome, Signature } from '../walk/record.ts'
 import type { Attendances } from './attendances.ts'
 import { createSignedContent } from './signed-content.ts'
 import type { New, Writer, Written } from './writer.ts'
 
-export type NewClosure = New<Closure>
+/** What is signed here was attended here. */
+export type NewClosure = Omit<New<Closure>, 'attendanceId' | 'outcome'> & {
+  attendanceId: string
+  outcome: ClosureOutcome
+}
 /** Signed by the person who closes, at the same moment; the hash is worked out from what is then on record. */
 export type NewSignature = Omit<Signature, 'at' | 'by' | 'contentHash'>
 

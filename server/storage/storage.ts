@@ -38,6 +38,7 @@ import { createTablets, type Tablets } from './tablets.ts'
 import { createTonesInUse, type TonesInUse } from './tones-in-use.ts'
 import { createTrail, type Trail } from './trail.ts'
 import { createUnits, type Units } from './units.ts'
+import { createVisits, type Visits } from './visits.ts'
 import { createWetAndDry, type WetAndDry } from './wet-and-dry.ts'
 import { createWriter } from './writer.ts'
 
@@ -72,6 +73,17 @@ export type { NewTablet, Tablet, Tablets } from './tablets.ts'
 export type { ToneInUse } from './tones-in-use.ts'
 export type { Trail, TrailEntry } from './trail.ts'
 export type { FittedUnit, Fitting, NewFitting, Unit, Units } from './units.ts'
+export type {
+  HowEnded,
+  NewVisit,
+  NewVisitEnd,
+  NewVisitFinding,
+  Visit,
+  VisitEnd,
+  VisitRecord,
+  Visits,
+} from './visits.ts'
+export type { PositionDue, VisitSummary } from './visits-due.ts'
 export type { GroundReading } from './wet-and-dry.ts'
 export type { Written } from './writer.ts'
 
@@ -104,6 +116,7 @@ export interface Storage {
   pastFaults: PastFaults
   suggestions: Suggestions
   instruments: Instruments
+  visits: Visits
   wetAndDry: WetAndDry
   tonesInUse: TonesInUse
   history: History
@@ -157,6 +170,7 @@ export function createStorage(
     pastFaults: createPastFaults(writer, clock),
     suggestions: createSuggestions(writer),
     instruments: createInstruments(writer),
+    visits: createVisits(writer),
     wetAndDry: createWetAndDry(writer),
     tonesInUse: createTonesInUse(writer),
     history: createHistory(writer),

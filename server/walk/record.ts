@@ -180,11 +180,13 @@ export type ClosureOutcome =
 
 export interface Closure {
   id: string
-  attendanceId: string
+  /** null for a fault of the past that came in from a spreadsheet: nobody attended it here. */
+  attendanceId: string | null
   at: string
   by: string
   byName: string
-  outcome: ClosureOutcome
+  /** `not recorded` only for a fault that came in from a spreadsheet. */
+  outcome: ClosureOutcome | 'not recorded'
   cause: string | null
   /** "Cleared itself while I was there". */
   clearedItself: boolean
