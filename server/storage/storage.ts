@@ -39,6 +39,7 @@ import { createTonesInUse, type TonesInUse } from './tones-in-use.ts'
 import { createTrail, type Trail } from './trail.ts'
 import { createUnits, type Units } from './units.ts'
 import { createVisits, type Visits } from './visits.ts'
+import { createWalked, type Walked } from './walked.ts'
 import { createWetAndDry, type WetAndDry } from './wet-and-dry.ts'
 import { createWriter } from './writer.ts'
 
@@ -84,6 +85,7 @@ export type {
   Visits,
 } from './visits.ts'
 export type { PositionDue, VisitSummary } from './visits-due.ts'
+export type { Walked } from './walked.ts'
 export type { GroundReading } from './wet-and-dry.ts'
 export type { Written } from './writer.ts'
 
@@ -98,6 +100,7 @@ export interface Storage {
   drafts: Drafts
   proposals: Proposals
   reports: Reports
+  walked: Walked
   sites: Sites
   positions: Positions
   units: Units
@@ -152,6 +155,7 @@ export function createStorage(
     drafts: createDrafts(writer),
     proposals: createProposals(writer),
     reports: createReports(writer),
+    walked: createWalked(writer),
     sites: createSites(writer, repeatWindowDays),
     positions: createPositions(writer),
     units,
