@@ -58,8 +58,13 @@ function distance(frequency: number, tone: Tone): number {
 function becauseOf(frequency: number, tone: Tone, off: number, next: Tone | null, margin: number): string {
   const apart = `${formatQuantity(Math.abs(off), 'Hz')} ${off < 0 ? 'below' : 'above'}`
   const near = off === 0 ? 'exactly' : apart
-  const rest = next ? `; ${formatQuantity(margin, 'Hz')} more and it could be ${next.name}` : ''
-  return `${kilohertz(frequency)} is ${near} ${tone.name} (${kilohertz(tone.frequency)}, ${tone.purpose}, ${tone.direction} direction)${rest}.`
+  const other =
+    next?.purpose === next?.name && next && next.direction !== tone.direction
+      ? ` of the ${next.direction} direction`
+      : ''
+  const rest = next ? `; ${formatQuantity(margin, 'Hz')} more and it could be ${next.name}${other}` : ''
+  const purpose = tone.purpose === tone.name ? [] : [tone.purpose]
+  return `${kilohertz(frequency)} is ${near} ${tone.name} (${[kilohertz(tone.frequency), ...purpose, `${tone.direction} direction`].join(', ')})${rest}.`
 }
 
 function kilohertz(frequency: number): string {

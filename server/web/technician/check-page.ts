@@ -6,9 +6,11 @@ import { calibration, type Instrument } from '../../measurement/instrument.ts'
 import { placeKey } from '../../walk/place.ts'
 import type { Deps } from '../deps.ts'
 import { shownCaution } from '../shown-caution.ts'
+import { takingOf } from './check-taking.ts'
 import { expectedBar } from './expected-bar.ts'
 import type { FaultInHand } from './fault-in-hand.ts'
 import { foundWords } from './found-words.ts'
+import { groundOf } from './ground-of.ts'
 import { expectedRange } from './judged.ts'
 import { percent } from './likely.ts'
 import { type Outlook, outlookOf } from './outlook.ts'
@@ -45,12 +47,14 @@ export function checkLocals(
     instruction: renderMarkdown(check.instruction),
     expected: expectedWords(fault, check),
     board: boardOf(fault, check),
+    ground: groundOf(fault, check, expectedRange(fault, check).range),
     words: offeredWords(check),
     unit: check.does.kind === 'measure' ? check.does.unit : null,
     instrument: instrument && {
       ...instrument,
       calibration: calibration(instrument, deps.clock().toISOString()),
     },
+    taking: takingOf(fault, check, instrument, again.values ?? {}, again.errors ?? {}),
     replaces,
     from: placeKey(fault.walk.place),
     next: outlook?.next ?? null,

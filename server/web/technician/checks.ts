@@ -13,6 +13,7 @@ import { type FaultInHand, nextAddress, readFault } from './fault-in-hand.ts'
 import { foundWords, stepVerdict } from './found-words.ts'
 import { chosenInstrument } from './instruments.ts'
 import { placeInWalk } from './place-in-walk.ts'
+import { gateFields } from './reading-fields.ts'
 
 /**
  * A check has one address and three faces: the form while the walk stands at it, what was found once it is done,
@@ -30,7 +31,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     return renderPage(
       res,
       'technician/check',
-      checkLocals(deps, fault, check, chosenInstrument(deps, req), {}),
+      checkLocals(deps, fault, check, chosenInstrument(deps, req), { values: gateFields(req.query) }),
     )
   renderPage(res, 'technician/check-found', {
     title: check.title,

@@ -6,6 +6,7 @@ import { renderPage } from '../page.ts'
 import { checkLocals } from './check-page.ts'
 import { readOwnFault } from './fault-in-hand.ts'
 import { chosenInstrument } from './instruments.ts'
+import { fieldsOf, gateFields } from './reading-fields.ts'
 
 /** The check's form again, filled with what was found, to correct it or to choose another row with a reason. */
 export const add = (deps: Deps) => (req: Request, res: Response) => {
@@ -20,8 +21,8 @@ export const add = (deps: Deps) => (req: Request, res: Response) => {
   const values = {
     replaces: old.id,
     how: old.kind,
-    text: old.kind === 'reading' ? old.text : '',
-    word: old.kind === 'observation' ? old.word : '',
+    ...fieldsOf(old),
+    ...gateFields(req.query),
   }
   const disagree = req.query.row === 'other'
   renderPage(res, 'technician/check', {

@@ -15,16 +15,15 @@ import { type FaultInHand, readOwnFault } from './fault-in-hand.ts'
 import { chosenInstrument } from './instruments.ts'
 import { type Judged, judgeTyped, measures } from './judged.ts'
 import { outlookOf, suggestedBy } from './outlook.ts'
+import { anotherReading, readingFields } from './reading-fields.ts'
 
 const found = z.object({
   id: formId,
   tree: words('The check is missing.'),
   check: words('The check is missing.'),
-  how: z.enum(['reading', 'observation', 'cannot tell'], { error: 'Say what you found.' }),
-  text: z.string().max(200, 'That is too long for a reading.').optional().default(''),
+  how: z.enum(['reading', 'another', 'observation', 'cannot tell'], { error: 'Say what you found.' }),
   word: z.string().max(200).optional().default(''),
-  meant: z.string().max(200).optional(),
-  confirmed: z.string().max(200).optional(),
+  ...readingFields,
   row: z.string().max(300).optional().default(''),
   reason: optionalWords(1000),
   note: optionalWords(1000),
@@ -36,8 +35,10 @@ type Owned = ReturnType<typeof readOwnFault>
 
 /** What is still to be answered before the finding can be written: errors by field, or a question. */
 interface Unanswered {
+  /** The form's fields in place of those sent: a reading moved to those before it. */
+  values?: Record<string, unknown>
   errors?: Record<string, string>
-  question?: Exclude<Judged, { ok: true } | { error: string }>
+  question?: Exclude<Judged, { ok: true } | { errors: Record<string, string> }>
   /** The rows to choose from, where the finding does not decide by itself. */
   chooseRow?: string
 }
@@ -50,6 +51,7 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
   if (isKnown(fault, form.data.id)) return written(deps, req, res, form.data.id, there)
   const check = checkOf(fault, form.data)
   stillHere(fault, check, form.data)
+  if (form.data.how === 'another') return showAgain(deps, res, fault, req, anotherReading(form.data))
   const answer = answerOf(deps, req, res, fault, check, form.data)
   if ('unanswered' in answer) return showAgain(deps, res, fault, req, answer.unanswered)
   recordFinding(deps, fault, answer.finding)
@@ -117,11 +119,8 @@ function observed(res: Response, fault: Owned, check: Check, data: Found): Answe
 function read(deps: Deps, req: Request, res: Response, fault: Owned, check: Check, data: Found): Answer {
   if (!measures(check)) return { unanswered: { errors: { word: 'Choose what you see.' } } }
   const instrument = chosenInstrument(deps, req)
-  const judged = judgeTyped(fault, check, { ...data, instrument })
-  if (!judged.ok)
-    return 'error' in judged
-      ? { unanswered: { errors: { text: judged.error } } }
-      : { unanswered: { question: judged } }
+  const judged = judgeTyped(fault, check, { ...data, instrument }, req.body)
+  if (!judged.ok) return { unanswered: 'errors' in judged ? { errors: judged.errors } : { question: judged } }
   const row = matchRow(check, {
     kind: 'reading',
     reading: judged.reading,
@@ -136,13 +135,9 @@ function read(deps: Deps, req: Request, res: Response, fault: Owned, check: Chec
       },
     }
   }
-  const { reading, range, verdict } = judged
+  const { text, reading, range, verdict, taken } = judged
   const own = {
-    kind: 'reading' as const,
-    text: data.text,
-    reading,
-    range,
-    verdict,
+    ...{ kind: 'reading' as const, text, reading, range, verdict, taken },
     instrument: instrument?.id ?? null,
   }
   const note = judged.unusual ? ['Confirmed unusual.', data.note].filter(Boolean).join(' ') : data.note
@@ -188,10 +183,8 @@ function showAgain(deps: Deps, res: Response, fault: Owned, req: Request, unansw
   const check = findCheck(fault.knowledge, { tree: String(req.body?.tree), check: String(req.body?.check) })
   if (!check)
     throw new AppError('invalid', 'The form does not say which check it is for. Go back to the fault.')
-  res.status(400)
-  renderPage(
-    res,
-    'technician/check',
-    checkLocals(deps, fault, check, chosenInstrument(deps, req), { values: req.body, ...unanswered }),
-  )
+  if (!unanswered.values) res.status(400)
+  const values = { ...req.body, ...unanswered.values }
+  const page = checkLocals(deps, fault, check, chosenInstrument(deps, req), { ...unanswered, values })
+  renderPage(res, 'technician/check', page)
 }

@@ -1,57 +1,102 @@
 import type { Check, Measures } from '../../knowledge/types.ts'
-import { type Range, resolveRange } from '../../measurement/expectation.ts'
+import type { Range } from '../../measurement/expectation.ts'
 import type { Instrument } from '../../measurement/instrument.ts'
-import { type ParsedReading, parseReading, type Reading, surprise } from '../../measurement/reading.ts'
+import { type Reading, surprise } from '../../measurement/reading.ts'
+import type { Taken } from '../../measurement/taken.ts'
 import { judge, type Verdict } from '../../measurement/verdict.ts'
-import { expectationValues } from './expectation-values.ts'
+import { expectedAt } from '../../walk/expected.ts'
+import { aboutInsulation, gateOf } from './check-insulation.ts'
+import { byVoltDrop, readWorked, type TypedParts, type WorkedReading } from './corrected-reading.ts'
 import type { FaultInHand } from './fault-in-hand.ts'
+import { suitabilityOf } from './suitability-words.ts'
 
 /** `meant` answers the question a text like 1,234 raises; `confirmed` is the text a surprise was confirmed for. */
-export interface Typed {
-  text: string
-  meant?: string | undefined
+export type Typed = TypedParts & {
   confirmed?: string | undefined
+  /** Wet or dry, for insulation. */
+  ground?: 'dry' | 'wet' | '' | undefined
   instrument: Instrument | null
 }
 
-/** What came of a typed reading: judged, or a question back to the technician. */
+/** What came of a typed reading: judged, or errors by field, or a question back to the technician. */
 export type Judged =
-  | { ok: true; text: string; reading: Reading; range: Range | null; verdict: Verdict; unusual: boolean }
-  | { ok: false; error: string }
+  | {
+      ok: true
+      text: string
+      reading: Reading
+      range: Range | null
+      verdict: Verdict
+      unusual: boolean
+      taken: Taken | null
+    }
+  | { ok: false; errors: Record<string, string> }
   | { ok: false; ask: { question: string; choices: { text: string; means: string }[] } }
-  | { ok: false; confirm: string }
+  | { ok: false; confirm: string; text: string }
 
 /** The expected range of a check at this position now, or why it can't be worked out. */
 export type Expected = { range: Range | null; problem: string | null }
 
-export function expectedRange(fault: FaultInHand, check: Check): Expected {
-  if (check.does.kind !== 'measure' || !check.does.expectation) return { range: null, problem: null }
-  const values = expectationValues(fault, check)
-  const resolved = resolveRange(
-    check.does.expectation,
-    { values },
-    { from: check.does.from, demo: check.does.demo },
-  )
-  return resolved.ok ? { range: resolved.range, problem: null } : { range: null, problem: resolved.message }
+export function expectedRange({ equipment, position, walk }: FaultInHand, check: Check): Expected {
+  return expectedAt(equipment, position.facts, walk, check)
 }
 
-/** Reads and judges what was typed. */
-export function judgeTyped(fault: FaultInHand, check: Check & { does: Measures }, typed: Typed): Judged {
+/** Reads and judges what was typed. `values` are the form's, for what was confirmed before the tester went on. */
+export function judgeTyped(
+  fault: FaultInHand,
+  check: Check & { does: Measures },
+  typed: Typed,
+  values: Record<string, unknown> = {},
+): Judged {
   const { range } = expectedRange(fault, check)
-  const parsed = readTyped(typed, check.does.unit, range)
-  if (!parsed.ok) return parsed
-  const doubt = surprise(parsed.reading, range)
-  if (doubt && typed.confirmed !== typed.text) return { ok: false, confirm: doubt }
-  const verdict = judge(parsed.reading, range, typed.instrument)
-  return { ok: true, text: typed.text, reading: parsed.reading, range, verdict, unusual: doubt !== null }
-}
-
-function readTyped({ text, meant }: Typed, unit: string, range: Range | null): ParsedReading {
-  const parsed = parseReading(text, unit, range)
-  const offered = 'ask' in parsed && parsed.ask.choices.some(choice => choice.text === meant)
-  return offered && meant ? parseReading(meant, unit, range) : parsed
+  const refused = refusal(check, range, typed, values)
+  if (refused) return { ok: false, errors: refused }
+  const worked = readWorked(askedBefore(typed, check, range), check.does.unit, range)
+  if (!worked.ok) return worked
+  const { text, reading, accuracy } = worked
+  const doubt = surprise(reading, range)
+  if (doubt && typed.confirmed !== text) return { ok: false, confirm: doubt, text }
+  const { instrument } = typed
+  const verdict = judge(reading, range, instrument, accuracy && instrument ? accuracy(instrument) : undefined)
+  return {
+    ...{ ok: true, text, reading, range, verdict, unusual: doubt !== null },
+    taken: takenAs(check, worked, typed, values),
+  }
 }
 
 export function measures(check: Check): check is Check & { does: Measures } {
   return check.does.kind === 'measure'
+}
+
+/** Nothing is recorded that was read with the wrong instrument, or before the tester could safely go on. */
+function refusal(
+  check: Check & { does: Measures },
+  range: Range | null,
+  typed: Typed,
+  values: Record<string, unknown>,
+): Record<string, string> | null {
+  const reasons = gateOf(check, values)?.reasons ?? []
+  if (reasons.length > 0) return { dead: reasons.join(' ') }
+  const { refusals } = suitabilityOf(check, range, typed.instrument, byVoltDrop(typed))
+  return refusals.length > 0 ? { text: `Not recorded. ${refusals.join(' ')}` } : null
+}
+
+/** An answer counts only where it was one of the choices this very text offered. */
+function askedBefore(typed: Typed, check: Check & { does: Measures }, range: Range | null): TypedParts {
+  const { meant, ...parts } = typed
+  if (!meant) return parts
+  const first = readWorked(parts, check.does.unit, range)
+  const offered = 'ask' in first && first.ask.choices.some(choice => choice.text === meant)
+  return offered ? { ...parts, meant } : parts
+}
+
+function takenAs(
+  check: Check,
+  { correction }: WorkedReading,
+  { ground }: Typed,
+  values: Record<string, unknown>,
+): Taken | null {
+  const confirmed = gateOf(check, values)?.items.map(one => one.words) ?? []
+  const weather = aboutInsulation(check) && ground ? ground : null
+  if (!correction && !weather && confirmed.length === 0) return null
+  return { correction, confirmed, ground: weather }
 }

@@ -18,13 +18,13 @@ import { type FaultInHand, nextAddress, readFault, readOwnFault } from './fault-
 import { chosenInstrument } from './instruments.ts'
 import { judgeTyped, measures } from './judged.ts'
 import { placeInWalk } from './place-in-walk.ts'
+import { anotherReading, gateFields, readingFields } from './reading-fields.ts'
 
 const proving = z.object({
   id: formId,
-  text: z.string().max(200).optional().default(''),
   word: z.string().max(200).optional().default(''),
-  meant: z.string().max(200).optional(),
-  confirmed: z.string().max(200).optional(),
+  how: z.literal('another').optional().catch(undefined),
+  ...readingFields,
   passes: z.enum(['yes', 'no']).optional(),
   reason: optionalWords(1000),
 })
@@ -48,7 +48,11 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
   const fault = readOwnFault(deps, req, res)
   const check = namedCheck(fault, req)
   itemOf(fault, check)
-  renderPage(res, 'technician/proof-check', checkLocals(deps, fault, check, chosenInstrument(deps, req), {}))
+  renderPage(
+    res,
+    'technician/proof-check',
+    checkLocals(deps, fault, check, chosenInstrument(deps, req), { values: gateFields(req.query) }),
+  )
 }
 
 export const create = (deps: Deps) => (req: Request, res: Response) => {
@@ -60,11 +64,13 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
   itemOf(fault, check)
   const form = readForm(proving, req)
   const again = (asked: AskedAgain) => {
-    res.status(400)
-    const page = checkLocals(deps, fault, check, chosenInstrument(deps, req), { values: req.body, ...asked })
+    if (!asked.values) res.status(400)
+    const values = { ...req.body, ...asked.values }
+    const page = checkLocals(deps, fault, check, chosenInstrument(deps, req), { ...asked, values })
     renderPage(res, 'technician/proof-check', page)
   }
   if (!form.ok) return again({ errors: form.errors })
+  if (form.data.how) return again(anotherReading(form.data))
   const answer = proofOf(deps, req, res, fault, check, form.data)
   if ('asked' in answer) return again(answer.asked)
   deps.storage.proofs.add(answer.proof)
@@ -125,18 +131,13 @@ function proofOf(
   }
   if (!measures(check)) return observedProof(check, data, made)
   const instrument = chosenInstrument(deps, req)
-  const judged = judgeTyped(fault, check, { ...data, instrument })
-  if (!judged.ok)
-    return { asked: 'error' in judged ? { errors: { text: judged.error } } : { question: judged } }
-  const { reading, range, verdict } = judged
+  const judged = judgeTyped(fault, check, { ...data, instrument }, req.body)
+  if (!judged.ok) return { asked: 'errors' in judged ? { errors: judged.errors } : { question: judged } }
+  const { text, reading, range, verdict, taken } = judged
   if (!range && !(data.passes && data.reason)) return { asked: { judgeProof: true, errors: unjudged(data) } }
   const passed = range ? passesProof(verdict) : data.passes === 'yes'
   const own = {
-    kind: 'reading' as const,
-    text: data.text,
-    reading,
-    range,
-    verdict,
+    ...{ kind: 'reading' as const, text, reading, range, verdict, taken },
     instrument: instrument?.id ?? null,
   }
   return { proof: { ...made, ...own, passed, reason: data.reason } }
