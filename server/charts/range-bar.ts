@@ -40,12 +40,30 @@ export function rangeBar(
     ? `${reading.label}, expected ${describe(range, format)}`
     : `Expected ${describe(range, format)}`
   return [
-    '<svg class="range-bar" viewBox="0 0 600 112" role="img">',
+    // Without a reading no room is kept for its label.
+    `<svg class="range-bar" viewBox="0 ${reading ? '0 600 106' : '28 600 78'}" role="img">`,
     `<title>${escaped(title)}</title>`,
     `<rect class="range-band" x="${round(from)}" y="40" width="${round(Math.max(2, to - from))}" height="30"/>`,
     `<path class="range-axis" d="M${left} ${line}H${right}"/>`,
     ...limits(range, scale, format),
     reading ? pointer(reading, scale) : '',
+    '</svg>',
+  ].join('')
+}
+
+/** As rangeBar, small enough for a line of a table and without words: the row beside it has them. */
+export function smallRangeBar(range: BarRange, reading: BarReading): string {
+  if (range.min === null && range.max === null) return ''
+  const scale = scaleLinear(domainOf(range, reading), [2, 118]).clamp(true)
+  const from = range.min === null ? 2 : scale(range.min)
+  const to = range.max === null ? 118 : scale(range.max)
+  const { low, high, off } = reading
+  const x = low === null || high === null ? (off === 'low' ? 2 : 118) : scale((low + high) / 2)
+  return [
+    '<svg class="range-bar range-bar--small" viewBox="0 0 120 20" width="120" height="20" aria-hidden="true">',
+    `<rect class="range-band" x="${round(from)}" y="5" width="${round(Math.max(2, to - from))}" height="11"/>`,
+    '<path class="range-axis" d="M0 16H120"/>',
+    `<path class="range-reading" d="M${round(x)} 15l-5-12h10z"/>`,
     '</svg>',
   ].join('')
 }

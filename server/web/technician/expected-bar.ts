@@ -1,4 +1,4 @@
-import { type BarReading, rangeBar } from '../../charts/range-bar.ts'
+import { type BarReading, rangeBar, smallRangeBar } from '../../charts/range-bar.ts'
 import type { Range } from '../../measurement/expectation.ts'
 import { formatQuantity } from '../../measurement/format.ts'
 import { formatReading, type Reading } from '../../measurement/reading.ts'
@@ -12,6 +12,11 @@ export function expectedBar(
   return rangeBar(range, reading && onBar(reading, uncertainty ?? 0), value =>
     formatQuantity(value, range.unit),
   )
+}
+
+/** The same without words, for a line of the record; empty where nothing was expected. */
+export function smallExpectedBar(range: Range | null, reading: Reading): string {
+  return range ? smallRangeBar(range, onBar(reading, 0)) : ''
 }
 
 function onBar(reading: Reading, unsure: number): BarReading {

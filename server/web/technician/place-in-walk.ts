@@ -27,7 +27,10 @@ export function placeInWalk(fault: FaultInHand): PlaceInWalk {
   const checks = fault.walk.path.filter(step => step.kind === 'check').length
   return {
     ...where,
-    step: fault.walk.place.kind === 'check' ? `Check ${checks + 1}` : `${checks} checks done`,
+    step:
+      fault.walk.place.kind === 'check'
+        ? `Check ${checks + 1}`
+        : `${checks} ${checks === 1 ? 'check' : 'checks'} done`,
     notDone: { count: disturbed + proofsToDo(fault), href: `${base}/status` },
     disturbed: { count: disturbed, href: `${base}/put-back` },
   }

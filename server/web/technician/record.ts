@@ -6,6 +6,7 @@ import { narrate } from '../../walk/narrate.ts'
 import type { Finding, Proof } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
+import { smallExpectedBar } from './expected-bar.ts'
 import { type FaultInHand, readFault } from './fault-in-hand.ts'
 import { verdictMark } from './found-words.ts'
 import { placeInWalk } from './place-in-walk.ts'
@@ -42,6 +43,7 @@ function readings(deps: Deps, fault: FaultInHand) {
     expected: entry.range?.text ?? 'no limit on record',
     from: entry.range ? `${entry.range.demo ? 'Demo value. ' : ''}${entry.range.from}` : null,
     mark: verdictMark(entry.verdict),
+    bar: smallExpectedBar(entry.range, entry.reading),
     instrument: instrumentWords(deps, entry),
     byName: entry.byName,
     at: entry.at,

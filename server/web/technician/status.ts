@@ -1,9 +1,11 @@
 import type { Request, Response } from 'express'
 import { handoverSummary } from '../../walk/handover.ts'
+import { placeList } from '../../walk/place-list.ts'
 import { proofsNeeded } from '../../walk/proof.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
 import { readFault } from './fault-in-hand.ts'
+import { foundWords } from './found-words.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
 /** One page, printable at any time: place reached, done and not done, what is disturbed. */
@@ -14,6 +16,8 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     fault,
     place: placeInWalk(fault),
     summary: handoverSummary(fault.knowledge, fault.record),
+    places: placeList(fault.knowledge, fault.record.fault.tree, fault.walk),
+    foundWords,
     proofs: proofsNeeded(fault.knowledge, fault.walk, fault.record),
     now: deps.clock().toISOString(),
   })

@@ -1,5 +1,6 @@
 // Everything here only adds to pages that already work as plain forms.
 
+import { startCover } from './cover.js'
 import { startDrafts } from './drafts.js'
 import { startGuard } from './guard.js'
 import { startKeypads } from './keypad.js'
@@ -11,6 +12,7 @@ startLookSwitch()
 startKeypads()
 startDrafts()
 startOutbox()
+startCover()
 
 const first = document.querySelector('[data-focus]')
 if (first instanceof HTMLElement) first.focus()

@@ -1,0 +1,203 @@
+import { randomUUID } from 'node:crypto'
+import { may, type Right } from '../../server/auth/roles.ts'
+import { siteMap } from '../../server/web/routes.ts'
+import { people, type Site } from '../support/site.ts'
+import type { Visitor } from '../support/visitor.ts'
+import { attend, close, find, identify, prove, report } from '../support/walking.ts'
+
+export type Who = keyof typeof people | null
+
+/** One page as somebody meets it; `name` is fit for a file. */
+export interface MetPage {
+  name: string
+  who: Who
+  address: string
+}
+
+/**
+ * Every page of the site map, in each state that draws it differently. A page whose address names something unknown
+ * here is a mistake to be mended here: so no new page is forgotten by what is held for all of them.
+ */
+export async function everyPage(site: Site): Promise<MetPage[]> {
+  const told = await tell(site)
+  const pages = siteMap
+    .filter(route => route.method === 'get')
+    .flatMap(route => {
+      const addresses = told.places[route.path] ?? { '': filled(route.path, told.known) }
+      return Object.entries(addresses).map(([state, address]) => ({
+        name: nameOf(route.path, state),
+        who: told.visitors[`${route.path} ${state}`.trim()] ?? whoMay(route.may),
+        address,
+      }))
+    })
+  return [...pages, { name: 'nothing-here', who: 'wren', address: '/nothing/here' }]
+}
+
+function filled(path: string, known: Record<string, string>): string {
+  return path.replace(/:(\w+)/g, (_, name: string) => {
+    const value = known[name]
+    if (!value) throw new Error(`${path}: say in tests/browser/every-page.ts what :${name} is.`)
+    return value
+  })
+}
+
+function nameOf(path: string, state: string): string {
+  const words = path
+    .replace(/\/:\w+/g, '')
+    .replaceAll('/', '-')
+    .slice(1)
+  return [words || 'first', ...path.split('/').filter(part => part.startsWith(':')), state]
+    .filter(Boolean)
+    .join('-')
+    .replaceAll(':', '')
+    .replaceAll(' ', '-')
+}
+
+function whoMay(right: 'anyone' | 'signed in' | Right): Who {
+  if (right === 'anyone') return null
+  if (right === 'signed in') return 'wren'
+  const names = Object.keys(people) as (keyof typeof people)[]
+  return names.find(name => may(people[name].role, right)) ?? null
+}
+
+interface Told {
+  known: Record<string, string>
+  /** Route → state → address, where one address does not show all. */
+  places: Record<string, Record<string, string>>
+  visitors: Record<string, Who>
+}
+
+/** Walks a dozen faults to where each kind of page is shown. */
+async function tell(site: Site): Promise<Told> {
+  const wren = await site.as('wren')
+  const closed = await closedFault(wren)
+  const reported = await report(wren, {
+    noticed: 'Blue lamp flashing since the rain began',
+    intermittent: 'yes',
+  })
+  const begun = await started(wren)
+  const measured = await started(wren)
+  await find(wren, measured, 'supply', '110')
+  const looking = await started(wren)
+  await leave(wren, looking, 'supply', 'telltale')
+  const ended = await started(wren)
+  await find(wren, ended, 'supply', '97')
+  const held = await started(wren, { protection: 'lost' })
+  await find(wren, held, 'supply', 'none')
+  const caused = await atCause(wren)
+  const proving = await repaired(wren)
+  const failed = await repaired(wren)
+  await prove(wren, failed, 'supply', '60')
+  const choosing = await repaired(wren)
+  await prove(wren, choosing, 'supply', '60')
+  await wren.post(`/faults/${choosing}/rejections`, { reason: 'still 60 V with a whole fuse' })
+  const swapping = await started(wren)
+  await leave(wren, swapping, 'supply', 'telltale')
+  await identify(wren, swapping)
+  await find(wren, swapping, 'telltale', '=dark')
+  const apart = await takenApart(wren)
+  const handed = await takenApart(wren)
+  const handover = randomUUID()
+  await wren.post(`/faults/${handed}/handovers`, {
+    ...{ id: handover, nextStep: 'insulation test', words: 'the clip on the near rail is loose' },
+  })
+  const finding = site.deps.storage.faults.get(measured).findings[0]?.id ?? ''
+  const at = (fault: string, rest: string) => `/faults/${fault}/${rest}`
+  return {
+    known: {
+      ...{ fault: begun, finding, handover, position: 'up', site: 'site', person: 'moss', tree: 'dead' },
+      check: 'supply',
+    },
+    places: {
+      '/sign-in': { '': '/sign-in', 'signed-in': '/sign-in?return=%2Ffaults' },
+      '/positions': { '': '/positions', found: '/positions?search=WH-3' },
+      '/faults/new': { '': '/faults/new?position=up' },
+      '/faults/:fault': {
+        open: `/faults/${begun}`,
+        closed: `/faults/${closed}`,
+        reported: `/faults/${reported}`,
+      },
+      '/faults/:fault/next': {},
+      '/faults/:fault/record': { closed: at(closed, 'record'), open: at(apart, 'record') },
+      '/faults/:fault/status': { begun: at(begun, 'status'), apart: at(apart, 'status') },
+      '/faults/:fault/likely': { '': at(measured, 'likely') },
+      '/faults/:fault/card': { '': at(reported, 'card') },
+      '/faults/:fault/attendances/new': { '': at(reported, 'attendances/new') },
+      '/faults/:fault/resume': { '': at(apart, 'resume') },
+      '/faults/:fault/hold': { '': at(held, 'hold') },
+      '/faults/:fault/release': { '': at(held, 'release') },
+      '/faults/:fault/identity': { '': at(measured, 'identity') },
+      '/faults/:fault/checks/:tree/:check': {
+        measure: at(begun, 'checks/dead/supply'),
+        observe: at(looking, 'checks/dead/telltale'),
+        found: at(measured, 'checks/dead/supply'),
+        'no-limit': at(apart, 'checks/dead/loop-insulation'),
+      },
+      '/faults/:fault/findings/:finding/correction': {
+        '': at(measured, `findings/${finding}/correction`),
+        row: at(measured, `findings/${finding}/correction?row=other`),
+      },
+      '/faults/:fault/choice': { '': at(choosing, 'choice') },
+      '/faults/:fault/cause': { '': at(caused, 'cause') },
+      '/faults/:fault/end': { '': at(ended, 'end') },
+      '/faults/:fault/repairs/new': {
+        swap: at(swapping, 'repairs/new'),
+        other: at(caused, 'repairs/new?action=other'),
+      },
+      '/faults/:fault/put-back': { '': at(apart, 'put-back') },
+      '/faults/:fault/proof': { '': at(proving, 'proof'), failed: at(failed, 'proof') },
+      '/faults/:fault/proof/:tree/:check': { '': at(proving, 'proof/dead/supply') },
+      '/faults/:fault/handovers/new': { '': at(apart, 'handovers/new') },
+      '/faults/:fault/handovers/:handover': {
+        'to-take': at(handed, `handovers/${handover}`),
+        given: at(handed, `handovers/${handover}`),
+      },
+      '/faults/:fault/closure': { '': at(proving, 'closure') },
+    },
+    visitors: {
+      '/sign-in signed-in': 'wren',
+      '/faults/:fault/handovers/:handover to-take': 'moss',
+    },
+  }
+}
+
+async function started(wren: Visitor, fields: Record<string, string> = {}): Promise<string> {
+  const fault = await report(wren, fields)
+  await attend(wren, fault)
+  return fault
+}
+
+async function atCause(wren: Visitor): Promise<string> {
+  const fault = await started(wren)
+  await find(wren, fault, 'supply', 'none')
+  await identify(wren, fault)
+  return fault
+}
+
+async function repaired(wren: Visitor): Promise<string> {
+  const fault = await atCause(wren)
+  await wren.post(`/faults/${fault}/repairs`, { action: 'fuse replaced', words: 'same rating fitted' })
+  return fault
+}
+
+async function takenApart(wren: Visitor): Promise<string> {
+  const fault = await started(wren)
+  await find(wren, fault, 'supply', '110')
+  await identify(wren, fault)
+  await find(wren, fault, 'loop-resistance', '1.2')
+  return fault
+}
+
+async function closedFault(wren: Visitor): Promise<string> {
+  const fault = await repaired(wren)
+  await prove(wren, fault, 'supply', '110')
+  await wren.post(`/faults/${fault}/proof/symptom`, { word: 'gone' })
+  await close(wren, fault, people.wren.name, { outcome: 'proven cause', changed: 'supply fuse' })
+  return fault
+}
+
+function leave(wren: Visitor, fault: string, from: string, to: string) {
+  return wren.post(`/faults/${fault}/departures`, {
+    ...{ from: `dead#${from}`, to: `dead#${to}`, reason: 'saw it from the gate' },
+  })
+}
