@@ -18,8 +18,8 @@ export interface Taken {
   correction: Correction | null
   /** What was confirmed before an insulation tester was put on, in the words of the page. */
   confirmed: string[]
-  /** Weather of the cable, for insulation; null where it was not said. */
-  ground: 'dry' | 'wet' | null
+  /** For insulation; null where it was not said. */
+  wetOrDry: 'dry' | 'wet' | null
 }
 
 /** The correction in one line for a list: "0.8 Ω − 0.3 Ω of leads = 0.5 Ω"; null where the reading stands as typed. */

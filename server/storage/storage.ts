@@ -86,7 +86,7 @@ export type {
 } from './visits.ts'
 export type { PositionDue, VisitSummary } from './visits-due.ts'
 export type { Walked } from './walked.ts'
-export type { GroundReading } from './wet-and-dry.ts'
+export type { WetOrDryReading } from './wet-and-dry.ts'
 export type { Written } from './writer.ts'
 
 export interface Storage {

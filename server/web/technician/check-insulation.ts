@@ -9,7 +9,7 @@ import {
 import { formatReading, type Reading } from '../../measurement/reading.ts'
 import { instrumentNeeds } from '../../measurement/suitability.ts'
 import { getUnit } from '../../measurement/units.ts'
-import type { GroundReading } from '../../storage/storage.ts'
+import type { WetOrDryReading } from '../../storage/storage.ts'
 
 /** What must be confirmed before an insulation tester is put on. */
 const confirmations = [
@@ -79,14 +79,18 @@ export interface WetBeside {
 }
 
 /** The newest wet reading of each check beside its newest dry one, where both are on record. `readings`: newest first. */
-export function wetBeside(readings: GroundReading[]): WetBeside[] {
+export function wetBeside(readings: WetOrDryReading[]): WetBeside[] {
   const keys = [...new Set(readings.map(one => `${one.tree}#${one.check}`))]
   return keys.flatMap(key => {
     const here = readings.filter(one => `${one.tree}#${one.check}` === key)
-    const dry = here.find(one => one.ground === 'dry')
-    const wet = here.find(one => one.ground === 'wet')
+    const dry = here.find(one => one.wetOrDry === 'dry')
+    const wet = here.find(one => one.wetOrDry === 'wet')
     if (!dry || !wet) return []
-    const told = ({ reading, at, faultId }: GroundReading) => ({ words: formatReading(reading), at, faultId })
+    const told = ({ reading, at, faultId }: WetOrDryReading) => ({
+      words: formatReading(reading),
+      at,
+      faultId,
+    })
     const { tree, check } = dry
     return [{ tree, check, dry: told(dry), wet: told(wet), says: together(dry.reading, wet.reading) }]
   })

@@ -14,7 +14,7 @@ import { suitabilityOf } from './suitability-words.ts'
 export type Typed = TypedParts & {
   confirmed?: string | undefined
   /** Wet or dry, for insulation. */
-  ground?: 'dry' | 'wet' | '' | undefined
+  wetOrDry?: 'dry' | 'wet' | '' | undefined
   instrument: Instrument | null
 }
 
@@ -92,11 +92,11 @@ function askedBefore(typed: Typed, check: Check & { does: Measures }, range: Ran
 function takenAs(
   check: Check,
   { correction }: WorkedReading,
-  { ground }: Typed,
+  { wetOrDry }: Typed,
   values: Record<string, unknown>,
 ): Taken | null {
   const confirmed = gateOf(check, values)?.items.map(one => one.words) ?? []
-  const weather = aboutInsulation(check) && ground ? ground : null
+  const weather = aboutInsulation(check) && wetOrDry ? wetOrDry : null
   if (!correction && !weather && confirmed.length === 0) return null
-  return { correction, confirmed, ground: weather }
+  return { correction, confirmed, wetOrDry: weather }
 }

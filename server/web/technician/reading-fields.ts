@@ -14,7 +14,7 @@ export const readingFields = {
   leadOhms: short,
   drop: short,
   current: short,
-  ground: z.enum(['dry', 'wet', '']).optional().catch(''),
+  wetOrDry: z.enum(['dry', 'wet', '']).optional().catch(''),
 }
 
 /** The reading just typed joins those before it, and the field is free for the next. */
@@ -34,8 +34,8 @@ export function gateFields(query: Record<string, unknown>): Record<string, strin
 export function fieldsOf(finding: Finding): Record<string, string> {
   if (finding.kind === 'observation') return { word: finding.word }
   if (finding.kind !== 'reading') return {}
-  const { correction, confirmed = [], ground = null } = finding.taken ?? {}
-  const said = { ...confirmedFields(confirmed), ground: ground ?? '' }
+  const { correction, confirmed = [], wetOrDry = null } = finding.taken ?? {}
+  const said = { ...confirmedFields(confirmed), wetOrDry: wetOrDry ?? '' }
   const typed = (what: string) => correction?.typed.find(one => one.what === what)?.text ?? ''
   const steps = correction?.steps ?? []
   if (steps.includes('volt drop under load'))
