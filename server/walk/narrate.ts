@@ -2,6 +2,8 @@
 
 import { findCauseByKey, findCheck } from '../knowledge/graph.ts'
 import type { CheckRef, Knowledge } from '../knowledge/types.ts'
+import { formatReading } from '../measurement/reading.ts'
+import { correctionLine } from '../measurement/taken.ts'
 import { disturbed } from './disturbed.ts'
 import { type Walk, walk } from './place.ts'
 import type { FaultRecord, Finding, Proof, Repair, Restoration } from './record.ts'
@@ -102,7 +104,7 @@ function titleOf(knowledge: Knowledge, finding: Finding): string {
 function foundWords(finding: Finding): string {
   switch (finding.kind) {
     case 'reading':
-      return finding.text
+      return readWords(finding)
     case 'observation':
       return finding.word
     case 'cannot tell':
@@ -113,9 +115,16 @@ function foundWords(finding: Finding): string {
   }
 }
 
-function repairWords(repair: Repair): string {
-  const swap = repair.swap ? `, ${repair.swap.serialOut} out, ${repair.swap.serialIn} in` : ''
-  return `${repair.action}${swap}: ${repair.words}`
+/** As typed; a reading that was worked out of it, with the sum. */
+function readWords({ text, reading, taken }: Extract<Finding | Proof, { kind: 'reading' }>): string {
+  const sum = correctionLine(taken)
+  return sum ? `${formatReading(reading)} (${sum})` : text
+}
+
+function repairWords({ action, swap, words, fuse }: Repair): string {
+  const units = swap ? `, ${swap.serialOut} out, ${swap.serialIn} in` : ''
+  const blew = fuse ? ` What blew it: ${fuse.blownBy ?? 'not found yet'}.` : ''
+  return `${action}${units}: ${words}${blew}`
 }
 
 function putBackWords({ itemKey, how, note }: Restoration, items: Map<string, string>): string {
@@ -128,7 +137,7 @@ function proofTitle(knowledge: Knowledge, proof: Proof): string {
 }
 
 function proofWords(proof: Proof): string {
-  const found = proof.kind === 'reading' ? proof.text : proof.word
+  const found = proof.kind === 'reading' ? readWords(proof) : proof.word
   return `${found}: ${proof.passed ? 'passed' : 'failed'}`
 }
 

@@ -2,16 +2,18 @@ import type { Request, Response } from 'express'
 import { AppError } from '../../errors.ts'
 import { findCheck } from '../../knowledge/graph.ts'
 import type { Check } from '../../knowledge/types.ts'
-import { ruleWords } from '../../measurement/verdict.ts'
 import type { CheckStep } from '../../walk/place.ts'
 import type { Finding } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
+import { aboutInsulation, wetBeside } from './check-insulation.ts'
 import { checkLocals } from './check-page.ts'
 import { expectedBar } from './expected-bar.ts'
 import { type FaultInHand, nextAddress, readFault } from './fault-in-hand.ts'
+import { readingWords } from './found-reading.ts'
 import { foundWords, stepVerdict } from './found-words.ts'
 import { chosenInstrument } from './instruments.ts'
+import { toneFound } from './nearest-tone.ts'
 import { placeInWalk } from './place-in-walk.ts'
 import { gateFields } from './reading-fields.ts'
 
@@ -39,8 +41,9 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     check,
     place: placeInWalk(fault),
     steps: fault.walk.path.flatMap(step =>
-      step.kind === 'check' && step.check === check ? [drawn(step)] : [],
+      step.kind === 'check' && step.check === check ? [drawn(deps, fault, step)] : [],
     ),
+    wetBeside: wetBesideHere(deps, fault, check),
     foundWords,
     nextWords: nextWords(fault),
     struck: fault.walk.struck.filter(({ old }) => stepIsAt(old, check)),
@@ -57,12 +60,26 @@ export function namedCheck(fault: FaultInHand, req: Request): Check {
   return check
 }
 
-/** A step with its verdict, and its reading on the expected range. */
-function drawn(step: CheckStep) {
+/** A step with its verdict, its reading on the expected range, and what else is to be said of the reading. */
+function drawn(deps: Deps, fault: FaultInHand, step: CheckStep) {
   const { finding } = step
-  const bar = finding.kind === 'reading' && finding.range ? expectedBar(finding.range, finding.reading) : null
-  const rule = finding.kind === 'reading' ? ruleWords(finding.verdict) : null
-  return { ...step, verdict: stepVerdict(step), bar, rule }
+  const verdict = stepVerdict(step)
+  if (finding.kind !== 'reading') return { ...step, verdict, bar: null, lines: [], tone: null }
+  const { range, reading, taken } = finding
+  return {
+    ...step,
+    verdict,
+    bar: range && expectedBar(range, reading, finding.verdict.uncertainty),
+    lines: readingWords(finding.verdict, taken),
+    tone: toneFound(deps, fault, reading),
+  }
+}
+
+/** The newest wet and dry readings of this check at this position; null unless both are on record. */
+function wetBesideHere(deps: Deps, fault: FaultInHand, check: Check) {
+  if (!aboutInsulation(check)) return null
+  const readings = deps.storage.wetAndDry.listByPosition(fault.position.id, 200)
+  return wetBeside(readings).find(one => one.tree === check.tree && one.check === check.slug) ?? null
 }
 
 /** The words on the button that goes on. */

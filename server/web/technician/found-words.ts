@@ -20,7 +20,7 @@ export function foundWords(finding: Finding): string {
 /** The mark and word of a verdict: the shape says it as well as the colour. */
 export function verdictMark(verdict: Verdict): { kind: string; word: string } {
   if (verdict.side === 'unknown') return { kind: 'no-verdict', word: 'No verdict' }
-  if (verdict.zone.endsWith('close')) return { kind: 'close', word: `Too close to call, ${verdict.side}` }
+  if (verdict.zone.endsWith('close')) return { kind: 'close', word: closeWord(verdict) }
   switch (verdict.side) {
     case 'in range':
       return { kind: 'in', word: 'In range' }
@@ -33,6 +33,14 @@ export function verdictMark(verdict: Verdict): { kind: string; word: string } {
     case 'open':
       return { kind: 'out', word: 'Open' }
   }
+}
+
+function closeWord({ zone, side }: Verdict): string {
+  if (side === 'none' || side === 'open')
+    return `Not sure: ${side === 'open' ? 'over the range' : 'no reading'}`
+  return zone === 'in, close'
+    ? 'In range, but too close to call'
+    : `${side === 'below' ? 'Below' : 'Above'}, but too close to call`
 }
 
 /** A step's verdict as the verdict partial takes it. */

@@ -1,7 +1,12 @@
 import type { Request, Response } from 'express'
+import { findCheck } from '../../knowledge/graph.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
+import { person } from '../visitor.ts'
+import { wetBeside } from './check-insulation.ts'
 import { attendancesBefore } from './position-history.ts'
+import { roundsOf } from './rounds.ts'
+import { dueWords } from './rounds-due.ts'
 
 /** Finds a position by name, plate or site. */
 export const index = (deps: Deps) => (req: Request, res: Response) => {
@@ -17,6 +22,7 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
 /** The position with its facts, what is fitted, and its whole history. */
 export const show = (deps: Deps) => (req: Request, res: Response) => {
   const position = deps.storage.positions.get(String(req.params.position))
+  const due = deps.storage.visits.dueAt(position.id)
   const equipment = deps.library.current().knowledge.equipment.get(position.equipment) ?? null
   renderPage(res, 'technician/position', {
     title: `${position.siteName}: ${position.name}`,
@@ -26,5 +32,18 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     faults: deps.storage.faults.listByPosition(position.id, 200),
     fittings: deps.storage.units.historyOfPosition(position.id),
     repeatDays: deps.config.repeatWindowDays,
+    due: due && { ...due, ...dueWords(deps, due) },
+    wetAndDry: wetAndDryAt(deps, position.id),
+    visits: deps.storage.visits.listByPosition(position.id, 50),
+    mayBegin: person(res).role === 'technician' && roundsOf(deps, position).length > 0,
   })
+}
+
+/** The newest wet reading of each check beside its newest dry one. */
+function wetAndDryAt({ storage, library }: Deps, positionId: string) {
+  const { knowledge } = library.current()
+  return wetBeside(storage.wetAndDry.listByPosition(positionId, 200)).map(one => ({
+    ...one,
+    title: findCheck(knowledge, one)?.title ?? one.check.replaceAll('-', ' '),
+  }))
 }

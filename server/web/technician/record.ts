@@ -1,5 +1,6 @@
 import type { Request, Response } from 'express'
 import { findCheck } from '../../knowledge/graph.ts'
+import type { Range } from '../../measurement/expectation.ts'
 import { calibration } from '../../measurement/instrument.ts'
 import { formatReading } from '../../measurement/reading.ts'
 import { narrate } from '../../walk/narrate.ts'
@@ -8,6 +9,7 @@ import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
 import { smallExpectedBar } from './expected-bar.ts'
 import { type FaultInHand, readFault } from './fault-in-hand.ts'
+import { readingWords } from './found-reading.ts'
 import { verdictMark } from './found-words.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
@@ -41,13 +43,19 @@ function readings(deps: Deps, fault: FaultInHand) {
     struck: struck.has(entry.id),
     proof: 'passed' in entry,
     expected: entry.range?.text ?? 'no limit on record',
-    from: entry.range ? `${entry.range.demo ? 'Demo value. ' : ''}${entry.range.from}` : null,
+    from: entry.range ? limitWords(entry.range) : null,
+    because: [entry.verdict.advice, ...readingWords(entry.verdict, entry.taken)].filter(Boolean).join(' '),
     mark: verdictMark(entry.verdict),
     bar: smallExpectedBar(entry.range, entry.reading),
     instrument: instrumentWords(deps, entry),
     byName: entry.byName,
     at: entry.at,
   }))
+}
+
+/** Where the limit came from, and the sum that gave it. */
+function limitWords({ demo, from, working }: Range): string {
+  return [demo ? 'Demo value.' : '', `${from}.`, working ?? ''].filter(Boolean).join(' ')
 }
 
 function instrumentWords(deps: Deps, { instrument, at }: Read): string {

@@ -1,0 +1,22 @@
+import type { Taken } from '../../measurement/taken.ts'
+import { correctionLine } from '../../measurement/taken.ts'
+import type { Verdict } from '../../measurement/verdict.ts'
+import { ruleWords } from '../../measurement/verdict.ts'
+import { oddsWords } from '../../measurement/verdict-words.ts'
+
+/** What stands beside a verdict: which rule, how likely, and how the reading was taken. A line each. */
+export function readingWords(verdict: Verdict, taken: Taken | null | undefined): string[] {
+  const { correction = null, confirmed = [], wetOrDry = null } = taken ?? {}
+  const working = correctionLine(taken)
+  const typed = correction?.typed.map(one => `${one.what} ${one.text}`).join(', ')
+  const lines = [
+    working && `Worked out: ${working}.`,
+    typed && `Typed: ${typed}.`,
+    correction?.advice,
+    wetOrDry && `Taken ${wetOrDry}.`,
+    confirmed.length > 0 && `Confirmed first: ${confirmed.join('; ')}.`,
+    ruleWords(verdict),
+    oddsWords(verdict.probability),
+  ]
+  return lines.flatMap(line => line || [])
+}
