@@ -9,6 +9,7 @@ interface Entry {
 const entries: Entry[] = [
   { href: '/faults', text: 'Faults', roles: ['technician', 'engineer'] },
   { href: '/positions', text: 'Report a fault', roles: ['technician', 'engineer'] },
+  { href: '/rounds', text: 'Rounds', roles: ['technician', 'engineer'] },
   { href: '/open', text: 'Open', roles: ['engineer'] },
   { href: '/sites', text: 'Sites', roles: ['technician', 'engineer', 'author', 'reviewer'] },
   { href: '/knowledge', text: 'Fault trees', roles: ['engineer', 'author', 'reviewer'] },

@@ -4,6 +4,7 @@ import * as knowledge from './author/knowledge.ts'
 import * as sources from './author/sources.ts'
 import type { Deps } from './deps.ts'
 import * as openFaults from './engineer/open-faults.ts'
+import * as roundsIntervals from './engineer/rounds-intervals.ts'
 import * as sites from './engineer/sites.ts'
 import { home } from './home.ts'
 import * as look from './look.ts'
@@ -31,6 +32,9 @@ import * as repairs from './technician/repairs.ts'
 import * as status from './technician/status.ts'
 import { mustHave } from './visitor.ts'
 
+import * as rounds from './technician/rounds.ts'
+import * as roundsChecks from './technician/rounds-checks.ts'
+import * as roundsEnd from './technician/rounds-end.ts'
 export type Handler = (deps: Deps) => RequestHandler
 
 export interface Route {
@@ -83,6 +87,19 @@ export const siteMap: Route[] = [
   get('/faults/:fault/record', 'signed in', record.show),
   get('/faults/:fault/status', 'signed in', status.show),
   get('/faults/:fault/likely', 'signed in', likely.show),
+  get('/rounds', 'signed in', rounds.index),
+  get('/rounds/intervals', 'look after the depot', roundsIntervals.show),
+  post('/rounds/intervals', 'look after the depot', roundsIntervals.update),
+  get('/positions/:position/rounds/new', 'attend faults', rounds.add),
+  post('/positions/:position/rounds', 'attend faults', rounds.create),
+  get('/rounds/:visit', 'signed in', rounds.show),
+  get('/rounds/:visit/next', 'signed in', rounds.next),
+  get('/rounds/:visit/checks/:tree/:check', 'attend faults', roundsChecks.show),
+  post('/rounds/:visit/findings', 'attend faults', roundsChecks.create),
+  get('/rounds/:visit/findings/:finding/correction', 'attend faults', roundsChecks.correct),
+  get('/rounds/:visit/end', 'attend faults', roundsEnd.show),
+  post('/rounds/:visit/end', 'attend faults', roundsEnd.create),
+
   get('/faults/:fault/card', 'signed in', likely.card),
   get('/faults/:fault/attendances/new', 'attend faults', attendances.add),
   post('/faults/:fault/attendances', 'attend faults', attendances.create),

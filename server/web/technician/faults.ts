@@ -10,6 +10,7 @@ import { person, written } from '../visitor.ts'
 import { nextAddress, readFault } from './fault-in-hand.ts'
 import { placeInWalk } from './place-in-walk.ts'
 import { attendancesBefore } from './position-history.ts'
+import { filledFromVisit } from './rounds-end.ts'
 
 const conditionNames = [
   'time of day',
@@ -78,7 +79,8 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
 export const add = (deps: Deps) => (req: Request, res: Response) => {
   const id = typeof req.query.position === 'string' ? req.query.position : ''
   if (!id) return res.redirect(303, '/positions')
-  renderPage(res, 'technician/fault-new', newLocals(deps, findPosition(deps, id)))
+  const values = filledFromVisit(deps, req.query.visit, id)
+  renderPage(res, 'technician/fault-new', { ...newLocals(deps, findPosition(deps, id)), values })
 }
 
 /** The fault's own page; for whoever has it in hand, the place where the walk stands. */
