@@ -11,13 +11,14 @@ import { minutesFor, readAt, ruleOut, wordOf } from './finding.ts'
 import { measures } from './readings.ts'
 import { keyOf, shownOn, usualRow } from './routes.ts'
 import { made, pass, type Story } from './story.ts'
-import { actionFor, judged, repairWords } from './words.ts'
+import { actionFor, blownFuse, judged, repairWords } from './words.ts'
 
 export function mend(story: Story, cause: Cause): void {
   pass(story, (cause.minutes ?? 20) * story.scene.random.between(0.8, 1.6))
   const swap = cause.replace === null ? null : swapFor(story, cause, cause.replace)
   const action = swap ? 'unit replaced' : actionFor(cause.title)
-  const own = { cause: causeKey(cause), action, words: repairWords(action, cause.title), swap }
+  const fuse = action === 'fuse replaced' ? blownFuse(cause.title) : null
+  const own = { cause: causeKey(cause), action, words: repairWords(action, cause.title), swap, fuse }
   const repair: Repair = { ...made(story, 'repair'), ...own }
   story.record.repairs.push(repair)
   const { byName: _name, ...written } = repair

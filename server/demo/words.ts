@@ -1,6 +1,6 @@
 // What people write and say on the demo railway.
 
-import type { RepairAction } from '../walk/record.ts'
+import type { BlownFuse, RepairAction } from '../walk/record.ts'
 
 export const reporters = [
   'the signaller, panel 2',
@@ -108,4 +108,16 @@ export function repairWords(action: RepairAction, title: string): string {
     default:
       return `${title}: put right as the drawing shows.`
   }
+}
+
+/** What blew a fuse, by the words of the cause; no load was measured. */
+export function blownFuse(title: string): BlownFuse {
+  const wrong = /wrong/i.test(title)
+  const aged = /aged/i.test(title)
+  const blownBy = wrong
+    ? 'Its rating was below that on the diagram.'
+    : aged
+      ? 'Load and wiring measured well: the fuse was old.'
+      : 'A strand across the terminals, cut back.'
+  return { blownBy, rating: null, load: null, kind: 'gG' }
 }

@@ -2,6 +2,7 @@
 
 import { causeKey, findCauseByKey } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
+import { fuseUnanswered } from './blown-fuse.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
 import { held } from './hold.ts'
 import { openAttendance } from './identity.ts'
@@ -101,7 +102,8 @@ function notRepaired({ record, walk: where }: Standing): string[] {
   if (!repair) return [`No repair of “${title}” is on record.`]
   if (repair.action === 'reset') return ['A reset is no repair: it proves no cause.']
   if (repair.action === 'nothing changed') return ['Nothing was changed, so no cause is proved.']
-  return []
+  const unanswered = fuseUnanswered(repair)
+  return unanswered ? [unanswered] : []
 }
 
 function notProved({ knowledge, walk: where, record }: Standing): string[] {

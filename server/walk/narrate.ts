@@ -4,6 +4,7 @@ import { findCauseByKey, findCheck } from '../knowledge/graph.ts'
 import type { CheckRef, Knowledge } from '../knowledge/types.ts'
 import { formatReading } from '../measurement/reading.ts'
 import { correctionLine } from '../measurement/taken.ts'
+import { fuseWords } from './blown-fuse.ts'
 import { disturbed } from './disturbed.ts'
 import { type Walk, walk } from './place.ts'
 import type { FaultRecord, Finding, Proof, Repair, Restoration } from './record.ts'
@@ -123,7 +124,7 @@ function readWords({ text, reading, taken }: Extract<Finding | Proof, { kind: 'r
 
 function repairWords({ action, swap, words, fuse }: Repair): string {
   const units = swap ? `, ${swap.serialOut} out, ${swap.serialIn} in` : ''
-  const blew = fuse ? ` What blew it: ${fuse.blownBy ?? 'not found yet'}.` : ''
+  const blew = fuse ? ` ${fuseWords(fuse)}` : ''
   return `${action}${units}: ${words}${blew}`
 }
 

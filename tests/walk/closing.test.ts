@@ -65,6 +65,19 @@ describe('signing a proven cause', () => {
     ).toHaveLength(1)
   })
 
+  it('does not take a new fuse for a repair until it is known what blew it', () => {
+    const fitted = repair(5, cause, 'fuse replaced')
+    const blew = (blownBy: string | null) => ({
+      ...proved,
+      repairs: [{ ...fitted, fuse: { blownBy, rating: 2, load: 1.2, kind: 'gG' as const } }],
+    })
+    const unanswered = [{ ...proved, repairs: [{ ...fitted, fuse: null }] }, blew(null), blew(' ')]
+    for (const parts of unanswered)
+      expect(reasons(parts, 'proven cause')).toEqual([expect.stringContaining('A blown fuse is a symptom')])
+    expect(reasons(blew('a strand across two terminals'), 'proven cause')).toEqual([])
+    expect(reasons(blew(null), 'probable cause')).toEqual([])
+  })
+
   it('is not for a fault that cleared itself', () => {
     expect(reasons(proved, 'proven cause', { clearedItself: true })).toHaveLength(1)
   })

@@ -88,7 +88,9 @@ export function rejection(seq: number, cause: string, mended = false): Finding {
 }
 
 export function repair(minutes: number, cause: string, action: RepairAction = 'fuse replaced'): Repair {
-  return { ...made(`repair${minutes}`, minutes), cause, action, words: 'done', swap: null }
+  const blown = { blownBy: 'a strand across it', rating: null, load: null, kind: 'gG' as const }
+  const fuse = action === 'fuse replaced' ? blown : null
+  return { ...made(`repair${minutes}`, minutes), cause, action, words: 'done', swap: null, fuse }
 }
 
 export function proof(minutes: number, cause: string, check: string, passed: boolean, round = 0): Proof {

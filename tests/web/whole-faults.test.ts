@@ -23,7 +23,8 @@ describe('a whole fault', () => {
 
     const repair = {
       action: 'fuse replaced',
-      words: 'Strand across S2 had blown it; cut back, same rating fitted.',
+      words: 'Cut back, same rating fitted.',
+      blewIt: 'a strand across S2',
     }
     await wren.post(`/faults/${fault}/repairs`, repair)
     expect((await close(wren, fault, people.wren.name, { outcome: 'proven cause' })).text).toContain(
@@ -98,7 +99,11 @@ describe('a whole fault', () => {
     await attend(wren, fault)
     await find(wren, fault, 'supply', 'none')
     await identify(wren, fault)
-    await wren.post(`/faults/${fault}/repairs`, { action: 'fuse replaced', words: 'same rating' })
+    await wren.post(`/faults/${fault}/repairs`, {
+      action: 'fuse replaced',
+      words: 'same rating',
+      blewIt: 'a strand across S2',
+    })
     await prove(wren, fault, 'supply', '60')
     const failed = await wren.get(`/faults/${fault}/proof`)
     expect(failed.text).toContain('failed')
@@ -118,7 +123,11 @@ describe('a whole fault', () => {
     await attend(wren, fault)
     await find(wren, fault, 'supply', 'none')
     await identify(wren, fault)
-    await wren.post(`/faults/${fault}/repairs`, { action: 'fuse replaced', words: 'same rating' })
+    await wren.post(`/faults/${fault}/repairs`, {
+      action: 'fuse replaced',
+      words: 'same rating',
+      blewIt: 'a strand across S2',
+    })
     await prove(wren, fault, 'supply', '110')
     await wren.post(`/faults/${fault}/proof/symptom`, { word: 'still there' })
     await wren.post(`/faults/${fault}/rejections`, { reason: 'lamp still dark' })

@@ -1,8 +1,10 @@
 import type { Request, Response } from 'express'
 import { renderMarkdown } from '../../knowledge/render.ts'
+import { fuseUnanswered, fuseWords } from '../../walk/blown-fuse.ts'
 import { stillDisturbed } from '../../walk/disturbed.ts'
 import { evidenceFor } from '../../walk/evidence.ts'
 import { placeKey } from '../../walk/place.ts'
+import { repairOf } from '../../walk/proof.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
 import { shownCaution } from '../shown-caution.ts'
@@ -24,6 +26,8 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     remedy: renderMarkdown(cause.remedy),
     evidence: evidenceFor(fault.knowledge, fault.walk, fault.record),
     repairs: repairsOf(fault, placeKey(fault.walk.place)),
+    unanswered: fuseQuestion(fault),
+    fuseWords,
     next: fault.mine ? nextAddress(fault) : null,
   })
 }
@@ -46,4 +50,11 @@ export const showEnd = (deps: Deps) => (req: Request, res: Response) => {
 
 function repairsOf(fault: FaultInHand, cause: string) {
   return fault.record.repairs.filter(repair => repair.cause === cause)
+}
+
+/** What blew the fuse, while the repair in hand leaves that open. */
+export function fuseQuestion(fault: FaultInHand): string | null {
+  const { place } = fault.walk
+  const repair = place.kind === 'cause' ? repairOf(fault.record, placeKey(place)) : null
+  return repair && fuseUnanswered(repair)
 }

@@ -12,6 +12,7 @@ import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
+import { fuseQuestion } from './cause.ts'
 import { type AskedAgain, checkLocals } from './check-page.ts'
 import { namedCheck } from './checks.ts'
 import { type FaultInHand, nextAddress, readFault, readOwnFault } from './fault-in-hand.ts'
@@ -193,6 +194,7 @@ function indexLocals(fault: FaultInHand) {
     items,
     done: items.filter(item => item.state === 'passed').length,
     failed: items.some(item => item.state === 'failed'),
+    unanswered: fuseQuestion(fault),
     next: fault.mine ? nextAddress(fault) : null,
     values: {},
   }

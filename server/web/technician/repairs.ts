@@ -1,19 +1,19 @@
 import type { Request, Response } from 'express'
 import { z } from 'zod'
-import { verifyPin } from '../../auth/pins.ts'
 import { may } from '../../auth/roles.ts'
 import { AppError } from '../../errors.ts'
 import { findCauseByKey } from '../../knowledge/graph.ts'
-import type { Person } from '../../storage/storage.ts'
 import { fittingVariants, mayBeFitted } from '../../walk/fit.ts'
 import { placeKey } from '../../walk/place.ts'
 import type { RepairAction } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
+import { checkSecret } from '../people/check-secret.ts'
 import { type FormErrors, formId, oneOf, optionalWords, readForm, words } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
 import { type FaultInHand, readOwnFault } from './fault-in-hand.ts'
 import { placeInWalk } from './place-in-walk.ts'
+import { fuseFields, fuseKinds, ratingOnRecord, readFuse } from './repairs-fuse.ts'
 
 export const repairActions = [
   'unit replaced',
@@ -32,6 +32,7 @@ const repair = z.object({
   action: oneOf(repairActions, 'Choose what was done.'),
   words: words('Say what was done, so that the next person understands it.'),
 })
+const blown = z.object(fuseFields)
 
 const swap = z.object({
   kind: words('Choose the kind of unit.', 100),
@@ -64,8 +65,10 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
     renderErrors(res, 'technician/repair', { ...locals(fault, req.body), errors, values: req.body })
   const form = readForm(repair, req)
   if (!form.ok) return again(form.errors)
-  const swapped = form.data.action === 'unit replaced' ? await readSwap(deps, fault, req) : null
+  const swapped = form.data.action === 'unit replaced' ? await readSwap(deps, fault, req, res) : null
   if (swapped?.errors) return again(swapped.errors)
+  const fuse = form.data.action === 'fuse replaced' ? sentFuse(fault, req) : null
+  if (fuse && 'errors' in fuse) return again(fuse.errors)
   deps.storage.repairs.add({
     ...form.data,
     faultId: fault.record.fault.id,
@@ -73,12 +76,18 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
     by: person(res).id,
     cause: placeKey(place),
     swap: swapped?.swap ?? null,
+    fuse: fuse?.fuse ?? null,
   })
   written(deps, req, res, form.data.id, back)
 }
 
+function sentFuse(fault: Owned, req: Request) {
+  const form = readForm(blown, req)
+  return form.ok ? readFuse(form.data, ratingOnRecord(fault)) : { errors: form.errors }
+}
+
 /** Reads a unit change; a unit that may not be fitted here needs an engineer's name, PIN and reason. */
-async function readSwap(deps: Deps, fault: Owned, req: Request) {
+async function readSwap(deps: Deps, fault: Owned, req: Request, res: Response) {
   const form = readForm(swap, req)
   if (!form.ok) return { errors: form.errors, swap: null }
   const { data } = form
@@ -87,7 +96,7 @@ async function readSwap(deps: Deps, fault: Owned, req: Request) {
   if (unread >= 0)
     return { errors: { [`asFound${unread}`]: 'Read this setting off both units before power goes on.' } }
   const fits = mayBeFitted(fault.equipment, fault.position.facts, data.kind, data.variantIn)
-  const override = fits.ok ? null : await readOverride(deps, data)
+  const override = fits.ok ? null : await readOverride(deps, req, res, data)
   if (!fits.ok && !override)
     return { errors: { variantIn: `${fits.reason} Only an engineer can override this.` } }
   const fitted = fault.position.fitted.find(unit => unit.kind === data.kind)
@@ -97,13 +106,12 @@ async function readSwap(deps: Deps, fault: Owned, req: Request) {
   }
 }
 
-/** The engineer signs in on top of the technician's page: both names stand in the record. */
-async function readOverride(deps: Deps, data: z.output<typeof swap>) {
-  const engineer: Person | null = data.overrideName ? deps.storage.people.findByName(data.overrideName) : null
-  if (!engineer?.active || !may(engineer.role, 'override a fit') || !data.overrideReason) return null
-  return (await verifyPin(data.overridePin, engineer.pinHash))
-    ? { by: engineer.id, reason: data.overrideReason }
-    : null
+/** The engineer signs in on top of the technician's page, with wrong guesses slowed down; both names stand in the record. */
+async function readOverride(deps: Deps, req: Request, res: Response, data: z.output<typeof swap>) {
+  if (!data.overrideName || !data.overrideReason) return null
+  const checked = await checkSecret(deps, req, res, data.overrideName, data.overridePin)
+  if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
+  return { by: checked.person.id, reason: data.overrideReason }
 }
 
 function settingsOf(fault: FaultInHand, req: Request, data: z.output<typeof swap>) {
@@ -140,6 +148,8 @@ function locals(fault: FaultInHand, values: Record<string, unknown>) {
     fitted: fault.position.fitted.find(unit => unit.kind === kind) ?? null,
     fitting: fittingVariants(fault.equipment, fault.position.facts, kind),
     settings: settingNames(fault, kind),
+    fuseKinds,
+    fuseRating: ratingOnRecord(fault),
     values,
   }
 }
