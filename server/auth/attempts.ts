@@ -7,10 +7,16 @@ export interface Attempts {
    * otherwise, so that guesses sent all at once don't slip by.
    */
   waitFor(name: string, address: string): number
-  failed(name: string, address: string): void
+  /** Gives whether this one begins a slow-down for the person: the engineer is told once. */
+  failed(name: string, address: string): boolean
   /** Forgets the person's wrong guesses; the address's stay, or a guesser could clear them with a PIN of their own. */
   succeeded(name: string, address: string): void
+  /** An engineer lets the person try again at once. */
+  release(name: string): void
 }
+
+/** The kind of entry in the trail when somebody's wrong guesses begin to be slowed. */
+export const slowedDown = 'wrong PIN or password'
 
 /** Wrong guesses without a wait; an address may be a whole depot. */
 const FREE = { person: 3, address: 15 }
@@ -39,7 +45,7 @@ export function createAttempts(clock: () => Date): Attempts {
   }
 
   const both = (name: string, address: string) => ({
-    person: tally(`person ${name.trim().toLowerCase()}`),
+    person: tally(personKey(name)),
     address: tally(`address ${address}`),
   })
 
@@ -55,14 +61,18 @@ export function createAttempts(clock: () => Date): Attempts {
       for (const each of Object.values(both(name, address))) {
         Object.assign(each, { open: Math.max(0, each.open - 1), wrong: each.wrong + 1, at: now() })
       }
+      return tally(personKey(name)).wrong === FREE.person
     },
     succeeded(name, address) {
       const { person, address: place } = both(name, address)
       Object.assign(person, { open: 0, wrong: 0 })
       place.open = Math.max(0, place.open - 1)
     },
+    release: name => void tallies.delete(personKey(name)),
   }
 }
+
+const personKey = (name: string) => `person ${name.trim().toLowerCase()}`
 
 /** 1 s after the last free guess, then twice as long each time, up to the longest. */
 function waitOf({ wrong, open, at }: Tally, free: number, now: number): number {

@@ -1,22 +1,39 @@
-// PINs and passwords. A PIN is short, so what guards it is the slow-down on wrong guesses; the hash guards a stolen copy.
+// PINs and passwords. A PIN is short, so it works only on a tablet of the depot's own, and what guards it there is the
+// slow-down on wrong guesses; the hash guards a stolen copy.
 
 import { randomBytes, type ScryptOptions, scrypt, timingSafeEqual } from 'node:crypto'
+import { isCommon } from './common-passwords.ts'
 
 const LOG2_N = 15
 const R = 8
 const P = 1
 const BYTES = 32
 
-/** What is wrong with a new PIN or password, as a sentence for its owner; null when it will do. */
+/** What is wrong with a new PIN, as a sentence for its owner; null when it will do. */
 export function pinProblem(pin: string): string | null {
-  if (pin.length > 128) return 'That is too long: at most 128 characters.'
-  if (!/^\d{1,12}$/.test(pin)) {
-    if (pin.length < 8) return 'A PIN is 4 to 12 digits; a password is 8 characters or more.'
-    return isRepeat(pin) ? 'That is too easy to guess: it repeats itself.' : null
-  }
-  if (pin.length < 4) return 'A PIN is 4 to 12 digits.'
+  if (!/^\d{4,12}$/.test(pin)) return 'A PIN is 4 to 12 digits.'
   if (isRepeat(pin)) return 'That is too easy to guess: it repeats itself.'
   return isRun(pin) ? 'That is too easy to guess: its digits are in a row.' : null
+}
+
+/** What is wrong with a new password, as a sentence for its owner; null when it will do. Length is what counts. */
+export function passwordProblem(password: string, name: string): string | null {
+  if (password.length > 128) return 'That is too long: at most 128 characters.'
+  if (password.length < 10)
+    return 'A password is 10 characters or more. A few words in a row are easy to keep.'
+  if (/^[\d\s]+$/.test(password)) return 'A password is not only digits: those are for the PIN.'
+  if (isRepeat(password)) return 'That is too easy to guess: it repeats itself.'
+  return isCommon(password, name) ? 'That is too easy to guess: it is a common word, or your name.' : null
+}
+
+/** A PIN counts on an enrolled tablet only; what else is typed is held against the password, if there is one. */
+export function hashFor(
+  secret: string,
+  person: { pinHash: string; passwordHash: string | null } | null,
+  onEnrolledTablet: boolean,
+): string | null {
+  const asPin = onEnrolledTablet && /^\d{1,12}$/.test(secret)
+  return (asPin ? person?.pinHash : person?.passwordHash) ?? null
 }
 
 /** `scrypt$log2 N$r$p$salt$hash`, salt and hash in base64; another salt each time. */

@@ -1,5 +1,6 @@
-// Who is signed in. A session ends when it is left idle, when it is old, when somebody signs out, and when the person
-// is no longer active.
+// Who is signed in. A session ends when it is left idle, when it is old, when somebody signs out, when the tablet is
+// revoked, and when the person is no longer active. Left idle for half an hour, anybody might have picked the tablet up;
+// after twelve hours the shift is over.
 
 import type { Person, Storage } from '../storage/storage.ts'
 import { hashToken, newToken } from './tokens.ts'
@@ -11,9 +12,13 @@ export interface SessionDeps {
 }
 
 /** Begins a session; gives the token for the cookie. */
-export function createSession({ storage }: SessionDeps, personId: string): string {
+export function createSession(
+  { storage }: SessionDeps,
+  personId: string,
+  tabletId: string | null = null,
+): string {
   const token = newToken()
-  storage.sessions.create({ tokenHash: hashToken(token), personId })
+  storage.sessions.create({ tokenHash: hashToken(token), personId, tabletId })
   return token
 }
 

@@ -1,6 +1,15 @@
 import express, { type RequestHandler, type Router } from 'express'
 import type { Right } from '../auth/roles.ts'
+import * as coverage from './author/coverage.ts'
+import * as draftViews from './author/draft-views.ts'
+import * as drafts from './author/drafts.ts'
+import * as editions from './author/editions.ts'
+import * as evidence from './author/evidence.ts'
+import * as fieldReports from './author/field-reports.ts'
 import * as knowledge from './author/knowledge.ts'
+import * as proposals from './author/proposals.ts'
+import * as replays from './author/replays.ts'
+import * as trying from './author/try.ts'
 import * as sources from './author/sources.ts'
 import type { Deps } from './deps.ts'
 import * as openFaults from './engineer/open-faults.ts'
@@ -8,9 +17,12 @@ import * as roundsIntervals from './engineer/rounds-intervals.ts'
 import * as sites from './engineer/sites.ts'
 import { home } from './home.ts'
 import * as look from './look.ts'
+import * as own from './people/own.ts'
 import * as people from './people/people.ts'
 import * as setup from './people/setup.ts'
 import * as signIn from './people/sign-in.ts'
+import * as tablets from './people/tablets.ts'
+import * as trail from './people/trail.ts'
 import * as attendances from './technician/attendances.ts'
 import * as cause from './technician/cause.ts'
 import * as checks from './technician/checks.ts'
@@ -24,17 +36,19 @@ import * as hold from './technician/hold.ts'
 import * as identity from './technician/identity.ts'
 import * as instruments from './technician/instruments.ts'
 import * as likely from './technician/likely.ts'
+import * as photos from './technician/photos.ts'
 import * as positions from './technician/positions.ts'
 import * as proofs from './technician/proofs.ts'
 import * as putBack from './technician/put-back.ts'
 import * as record from './technician/record.ts'
 import * as repairs from './technician/repairs.ts'
-import * as status from './technician/status.ts'
-import { mustHave } from './visitor.ts'
-
+import * as reports from './technician/reports.ts'
 import * as rounds from './technician/rounds.ts'
 import * as roundsChecks from './technician/rounds-checks.ts'
 import * as roundsEnd from './technician/rounds-end.ts'
+import * as status from './technician/status.ts'
+import { mustHave } from './visitor.ts'
+
 export type Handler = (deps: Deps) => RequestHandler
 
 export interface Route {
@@ -64,6 +78,7 @@ export const siteMap: Route[] = [
   get('/sign-in', 'anyone', signIn.show),
   post('/sign-in', 'anyone', signIn.create),
   post('/sign-out', 'anyone', signIn.destroy),
+  post('/cover', 'anyone', signIn.cover),
   get('/setup', 'anyone', setup.show),
   post('/setup', 'anyone', setup.create),
   get('/look', 'anyone', look.show),
@@ -72,21 +87,17 @@ export const siteMap: Route[] = [
   get('/people', 'manage people', people.index),
   post('/people', 'manage people', people.create),
   post('/people/:person', 'manage people', people.update),
+  post('/people/:person/release', 'manage people', people.release),
+  get('/me', 'signed in', own.show),
+  post('/me', 'signed in', own.update),
+  get('/tablets', 'manage people', tablets.index),
+  post('/tablets', 'manage people', tablets.create),
+  post('/tablets/:tablet/revocation', 'manage people', tablets.revoke),
+  get('/trail', 'look after the depot', trail.index),
 
   get('/positions', 'signed in', positions.index),
   get('/positions/:position', 'signed in', positions.show),
 
-  get('/instruments', 'attend faults', instruments.index),
-  post('/instruments/chosen', 'attend faults', instruments.choose),
-
-  get('/faults', 'signed in', faults.index),
-  get('/faults/new', 'report faults', faults.add),
-  post('/faults', 'report faults', faults.create),
-  get('/faults/:fault', 'signed in', faults.show),
-  get('/faults/:fault/next', 'signed in', faults.next),
-  get('/faults/:fault/record', 'signed in', record.show),
-  get('/faults/:fault/status', 'signed in', status.show),
-  get('/faults/:fault/likely', 'signed in', likely.show),
   get('/rounds', 'signed in', rounds.index),
   get('/rounds/intervals', 'look after the depot', roundsIntervals.show),
   post('/rounds/intervals', 'look after the depot', roundsIntervals.update),
@@ -100,6 +111,17 @@ export const siteMap: Route[] = [
   get('/rounds/:visit/end', 'attend faults', roundsEnd.show),
   post('/rounds/:visit/end', 'attend faults', roundsEnd.create),
 
+  get('/instruments', 'attend faults', instruments.index),
+  post('/instruments/chosen', 'attend faults', instruments.choose),
+
+  get('/faults', 'signed in', faults.index),
+  get('/faults/new', 'report faults', faults.add),
+  post('/faults', 'report faults', faults.create),
+  get('/faults/:fault', 'signed in', faults.show),
+  get('/faults/:fault/next', 'signed in', faults.next),
+  get('/faults/:fault/record', 'signed in', record.show),
+  get('/faults/:fault/status', 'signed in', status.show),
+  get('/faults/:fault/likely', 'signed in', likely.show),
   get('/faults/:fault/card', 'signed in', likely.card),
   get('/faults/:fault/attendances/new', 'attend faults', attendances.add),
   post('/faults/:fault/attendances', 'attend faults', attendances.create),
@@ -110,6 +132,8 @@ export const siteMap: Route[] = [
   get('/faults/:fault/checks/:tree/:check', 'signed in', checks.show),
   post('/faults/:fault/findings', 'attend faults', findings.create),
   get('/faults/:fault/findings/:finding/correction', 'attend faults', corrections.add),
+  post('/faults/:fault/photos', 'attend faults', photos.create),
+  get('/photos/:photo', 'signed in', photos.show),
   get('/faults/:fault/departures/new', 'attend faults', departures.add),
   post('/faults/:fault/departures', 'attend faults', departures.create),
   get('/faults/:fault/choice', 'attend faults', departures.choice),
@@ -144,6 +168,42 @@ export const siteMap: Route[] = [
   get('/sources', 'signed in', sources.show),
   get('/knowledge', 'signed in', knowledge.index),
   get('/knowledge/:tree', 'signed in', knowledge.show),
+  get('/knowledge/:tree/drawing', 'signed in', knowledge.drawing),
+  get('/knowledge/:tree/evidence', 'review knowledge', evidence.show),
+  post('/knowledge/:tree/withdrawal', 'publish knowledge', editions.withdrawTree),
+  post('/knowledge/:tree/withdrawal/end', 'publish knowledge', editions.liftTree),
+  get('/coverage', 'review knowledge', coverage.show),
+  get('/drafts/new', 'write knowledge', drafts.add),
+  get('/drafts/import', 'write knowledge', drafts.addImport),
+  post('/drafts', 'write knowledge', drafts.create),
+  post('/drafts/files', 'write knowledge', drafts.createFile),
+  post('/drafts/import', 'write knowledge', drafts.importBundle),
+  get('/drafts/:draft', 'review knowledge', drafts.show),
+  post('/drafts/:draft', 'write knowledge', drafts.update),
+  post('/drafts/:draft/texts', 'write knowledge', drafts.save),
+  get('/drafts/:draft/file', 'review knowledge', draftViews.file),
+  get('/drafts/:draft/drawing', 'review knowledge', draftViews.drawing),
+  get('/drafts/:draft/table', 'review knowledge', draftViews.table),
+  get('/drafts/:draft/examples', 'review knowledge', draftViews.examples),
+  get('/drafts/:draft/try', 'review knowledge', trying.show),
+  get('/drafts/:draft/replays', 'review knowledge', replays.add),
+  post('/drafts/:draft/replays', 'review knowledge', replays.create),
+  get('/replays/:replay', 'review knowledge', replays.show),
+  get('/replays/:replay/:fault', 'review knowledge', replays.showOne),
+  get('/proposals/new', 'write knowledge', proposals.add),
+  post('/proposals', 'write knowledge', proposals.create),
+  get('/proposals/:proposal', 'review knowledge', proposals.show),
+  post('/proposals/:proposal/decisions', 'review knowledge', proposals.decide),
+  post('/proposals/:proposal/publication', 'publish knowledge', proposals.publish),
+  get('/editions', 'review knowledge', editions.index),
+  get('/editions/:edition/changes', 'review knowledge', editions.changes),
+  get('/editions/:edition/bundle', 'review knowledge', draftViews.bundle),
+  get('/editions/:edition/files/:folder/:name', 'review knowledge', draftViews.editionFile),
+  post('/editions/:edition/withdrawal', 'publish knowledge', editions.withdraw),
+  get('/field-reports', 'review knowledge', fieldReports.index),
+  post('/field-reports/:report/answers', 'review knowledge', fieldReports.answer),
+  post('/faults/:fault/reports', 'attend faults', reports.create),
+  post('/report-answers/:answer/receipt', 'attend faults', reports.readAnswer),
 ]
 
 export function routes(deps: Deps): Router {

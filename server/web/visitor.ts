@@ -1,7 +1,9 @@
 import { parse } from 'cookie'
 import type { Request, RequestHandler, Response } from 'express'
+import { slowedDown } from '../auth/attempts.ts'
 import { may, type Right } from '../auth/roles.ts'
 import { createSession, endSession, readSession } from '../auth/sessions.ts'
+import { hashToken } from '../auth/tokens.ts'
 import { AppError } from '../errors.ts'
 import { findCauseByKey } from '../knowledge/graph.ts'
 import type { Actor } from '../storage/acting.ts'
@@ -15,6 +17,11 @@ import { duration } from './times.ts'
 
 /** Over https the name itself keeps a neighbour or an unsafe page from setting it. */
 const sessionCookie = (deps: Deps) => (deps.config.cookieSecure ? '__Host-fourfoot' : 'fourfoot')
+
+const tabletCookie = (deps: Deps) => (deps.config.cookieSecure ? '__Host-tablet' : 'tablet')
+/** As long as browsers keep one; each sign-in begins it anew. */
+const TABLET_DAYS = 400
+const lastCookie = 'last'
 
 /** Reads who is there and how they like their pages; fills what the head and foot of each page show. */
 export function readVisitor(deps: Deps): RequestHandler {
@@ -30,6 +37,8 @@ export function readVisitor(deps: Deps): RequestHandler {
     res.locals.frame = { look, address, assets, warnings: warnings(deps, null), kept: keptId(cookies.kept) }
     res.locals.foot = { look, address, sent: cookies.sent, edition: edition(deps) }
     // Only now the database is asked: should it not answer, the page that says so can be drawn.
+    const enrolled = cookies[tabletCookie(deps)]
+    res.locals.tablet = enrolled ? deps.storage.tablets.findByToken(hashToken(enrolled)) : null
     const token = cookies[sessionCookie(deps)]
     const person = token ? readSession(deps, token) : null
     if (person) knowPerson(deps, req, res, person)
@@ -44,12 +53,35 @@ function knowPerson(deps: Deps, req: Request, res: Response, person: Person): vo
     person,
     nav: navigation(person.role, req.path),
     warnings: warnings(deps, person),
+    idle: isEnrolled(deps, res) ? deps.config.sessionIdleMinutes : undefined,
   })
 }
 
 /** Who the trail names. */
 export function actorOf(res: Response): Actor {
   return { personId: visitor(res)?.id ?? null, tabletId: tablet(res)?.id ?? null }
+}
+
+/** Whether a PIN works here. Everybody's browser is enrolled in the demo, where nothing is real. */
+export function isEnrolled(deps: Deps, res: Response): boolean {
+  return tablet(res) !== null || deps.demoNotice !== null
+}
+
+/** Makes this browser the enrolled tablet that the token is of. */
+export function enrolHere(deps: Deps, res: Response, token: string): void {
+  res.cookie(tabletCookie(deps), token, { ...cookieShape(deps), maxAge: TABLET_DAYS * 86_400_000 })
+}
+
+/** The name of whoever was signed in on this tablet last, so that after a pause only the PIN is asked. */
+export function lastHere(deps: Deps, req: Request, res: Response): string {
+  const id = isEnrolled(deps, res) ? parse(req.headers.cookie ?? '')[lastCookie] : undefined
+  const known = id ? deps.storage.people.find(id) : null
+  return known?.active ? known.name : ''
+}
+
+export function rememberHere(deps: Deps, res: Response, { id }: Person): void {
+  if (!isEnrolled(deps, res)) return
+  res.cookie(lastCookie, id, { ...cookieShape(deps), maxAge: deps.config.sessionHours * 3600_000 })
 }
 
 /** The enrolled tablet the page is on, or null. */
@@ -85,7 +117,9 @@ export function mustHave(right: 'anyone' | 'signed in' | Right): RequestHandler 
 
 export function startSession(deps: Deps, req: Request, res: Response, personId: string): void {
   stopSession(deps, req, res)
-  const token = createSession(deps, personId)
+  const token = createSession(deps, personId, tablet(res)?.id ?? null)
+  const enrolled = parse(req.headers.cookie ?? '')[tabletCookie(deps)]
+  if (tablet(res) && enrolled) enrolHere(deps, res, enrolled)
   res.cookie(sessionCookie(deps), token, {
     ...cookieShape(deps),
     maxAge: deps.config.sessionHours * 3600_000,
@@ -160,7 +194,18 @@ function warnings(deps: Deps, who: Person | null): string[] {
       `The knowledge folder has ${errors} ${errors === 1 ? 'error' : 'errors'} and was not published: an earlier edition is in use. See Fault trees.`,
     )
   }
-  const trouble = who?.role === 'engineer' && deps.backups?.()?.trouble
-  if (trouble) list.push(`The last backup failed: ${trouble}`)
+  if (who?.role === 'engineer') list.push(...engineersWarnings(deps))
   return list
+}
+
+function engineersWarnings(deps: Deps): string[] {
+  const trouble = deps.backups?.()?.trouble
+  const dayAgo = new Date(deps.clock().getTime() - 86_400_000).toISOString()
+  const names = new Set(deps.storage.trail.listHappened(slowedDown, dayAgo).map(entry => entry.key))
+  return [
+    ...(trouble ? [`The last backup failed: ${trouble}`] : []),
+    ...(names.size > 0
+      ? [`Wrong PINs or passwords were typed for ${[...names].slice(0, 3).join(', ')}. See People.`]
+      : []),
+  ]
 }

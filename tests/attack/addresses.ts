@@ -31,6 +31,7 @@ export async function makeTarget(env: Record<string, string> = {}): Promise<Targ
       person: 'moss',
       tree: 'dead',
       check: 'supply',
+      tablet: 'other',
     },
   }
   return {

@@ -25,10 +25,10 @@ const named = siteMap.map(route => [`${route.method} ${route.path}`, route] as c
 const guarded = named.filter(([, route]) => route.may !== 'anyone')
 const notForRole = 'This is not for the role'
 
-it('lets nobody in without a sign-in except to sign in, to begin, and to choose a look', () => {
+it('lets nobody in without a sign-in except to sign in or out, to begin, and to choose a look', () => {
   const open = named.filter(([, route]) => route.may === 'anyone').map(([name]) => name)
   const expected = ['get /', 'get /sign-in', 'post /sign-in', 'post /sign-out', 'get /setup', 'post /setup']
-  expect(open.sort()).toEqual([...expected, 'get /look', 'post /look'].sort())
+  expect(open.sort()).toEqual([...expected, 'post /cover', 'get /look', 'post /look'].sort())
 })
 
 it('has no page beside the site map', async () => {

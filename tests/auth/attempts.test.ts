@@ -64,6 +64,26 @@ describe('wrong guesses', () => {
     expect(Array.from({ length: 3 }, () => guess('Ada'))).toEqual([0, 0, 0])
   })
 
+  it('are told once when they begin to be slowed', () => {
+    const told = Array.from({ length: 8 }, () => attempts.failed('Ada', 'a'))
+    expect(told.map((yes, n) => (yes ? n + 1 : 0)).filter(Boolean)).toEqual([3])
+  })
+
+  it('can be released by an engineer', () => {
+    for (let i = 0; i < 6; i++) guess('Ada')
+    expect(attempts.waitFor('Ada', 'b')).toBeGreaterThan(0)
+    attempts.release(' ada')
+    expect(attempts.waitFor('Ada', 'b')).toBe(0)
+  })
+
+  it('keep nobody waiting for longer when the clock is put back', () => {
+    for (let i = 0; i < 8; i++) guess('Ada')
+    now -= 60_000
+    expect(attempts.waitFor('Ada', 'b')).toBeLessThanOrEqual(30_000)
+    now -= 86_400_000
+    expect(attempts.waitFor('Ada', 'b')).toBe(0)
+  })
+
   it('keep to a limited memory', () => {
     for (let i = 0; i < 30_000; i++) attempts.failed(`name ${i}`, `address ${i}`)
     const before = performance.now()

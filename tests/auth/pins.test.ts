@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import { hashPin, pinProblem, verifyPin } from '../../server/auth/pins.ts'
+import { hashFor, hashPin, passwordProblem, pinProblem, verifyPin } from '../../server/auth/pins.ts'
 
 describe('a PIN', () => {
-  it.each(['4831', '271828', '902817364528', '8080x y z', 'correct horse'])('may be %s', pin => {
+  it.each(['4831', '271828', '902817364528'])('may be %s', pin => {
     expect(pinProblem(pin)).toBeNull()
   })
 
@@ -16,11 +16,46 @@ describe('a PIN', () => {
     ['9876', /in a row/],
     ['7890', /in a row/],
     ['2109', /in a row/],
-    ['secret', /8 characters/],
-    ['aaaaaaaa', /repeats/],
-    ['x'.repeat(129), /too long/],
+    ['secret', /digits/],
+    ['1'.repeat(13), /digits/],
   ])('may not be %j', (pin, why) => {
     expect(pinProblem(pin)).toMatch(why)
+  })
+})
+
+describe('a password', () => {
+  it.each(['seven wet sleepers', 'Kestrel-over-moor', 'grün und blau 42', 'x9$kqpvm!zz'])(
+    'may be %s',
+    password => {
+      expect(passwordProblem(password, 'Ada Wren')).toBeNull()
+    },
+  )
+
+  it.each([
+    ['short one', /10 characters/],
+    ['1234567890123', /not only digits/],
+    ['abcabcabcabc', /repeats/],
+    ['Password2026!', /common word/],
+    ['P4ssw0rd!!!!', /common word/],
+    ['Qwertyuiop1', /common word/],
+    ['Summer2026!!', /common word/],
+    ['railwaysignal', /common word/],
+    ['AdaWren-1984', /common word/],
+    ['x'.repeat(129), /too long/],
+  ])('may not be %j', (password, why) => {
+    expect(passwordProblem(password, 'Ada Wren')).toMatch(why)
+  })
+})
+
+describe('what is typed', () => {
+  const person = { pinHash: 'of the PIN', passwordHash: 'of the password' }
+
+  it('is held against the PIN on an enrolled tablet only, and against the password everywhere', () => {
+    expect(hashFor('4831', person, true)).toBe('of the PIN')
+    expect(hashFor('4831', person, false)).toBe('of the password')
+    expect(hashFor('seven wet sleepers', person, true)).toBe('of the password')
+    expect(hashFor('4831', { ...person, passwordHash: null }, false)).toBeNull()
+    expect(hashFor('4831', null, true)).toBeNull()
   })
 })
 

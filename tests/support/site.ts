@@ -4,6 +4,7 @@ import request from 'supertest'
 import { createApp } from '../../server/app.ts'
 import { createAttempts } from '../../server/auth/attempts.ts'
 import { hashPin } from '../../server/auth/pins.ts'
+import { hashToken } from '../../server/auth/tokens.ts'
 import { readConfig } from '../../server/config.ts'
 import { openLibrary } from '../../server/library.ts'
 import { type Database, openDatabase } from '../../server/storage/database.ts'
@@ -35,12 +36,15 @@ export interface Site {
   pass(minutes: number): void
   /** Signs in by the form, as a browser would. */
   as(person: keyof typeof people): Promise<Visitor>
+  /** Somebody with the depot's tablet in hand, where a PIN works. */
   visitor(): Visitor
+  /** Somebody with any other browser. */
+  stranger(): Visitor
 }
 
 /** The real application on a database in memory, with the small test knowledge, one site and two positions. */
 export async function makeSite(
-  options: { knowledgeDir?: string; env?: Record<string, string>; empty?: boolean } = {},
+  options: { knowledgeDir?: string; env?: Record<string, string>; empty?: boolean; demoNotice?: string } = {},
 ): Promise<Site> {
   let now = Date.parse('2026-11-02T01:00:00Z')
   const clock = () => {
@@ -63,11 +67,12 @@ export async function makeSite(
     attempts: createAttempts(clock),
     schemaVersion: () => schemaVersion(db),
     viewsDir: path.join(root, 'views'),
-    demoNotice: null,
+    demoNotice: options.demoNotice ?? null,
   }
   if (!options.empty) await fill(deps)
   const app = createApp(deps)
-  const visitor = () => new Visitor(request.agent(app))
+  const stranger = () => new Visitor(request.agent(app))
+  const visitor = () => onTablet(stranger(), config.cookieSecure)
   return {
     deps,
     db,
@@ -76,6 +81,7 @@ export async function makeSite(
       now += minutes * 60_000
     },
     visitor,
+    stranger,
     async as(person) {
       const someone = visitor()
       await someone.post('/sign-in', { name: people[person].name, pin })
@@ -84,10 +90,21 @@ export async function makeSite(
   }
 }
 
+const token = 'the token of the test tablet'
+
+/** As an engineer's enrolling would have left it. */
+function onTablet(someone: Visitor, secure: boolean): Visitor {
+  const name = secure ? '__Host-tablet' : 'tablet'
+  someone.agent.jar.setCookie(`${name}=${encodeURIComponent(token)}; Path=/`, '127.0.0.1', '/')
+  return someone
+}
+
 async function fill({ storage }: Deps): Promise<void> {
   hash ??= hashPin(pin)
   const pinHash = await hash
   for (const person of Object.values(people)) storage.people.create({ ...person, pinHash })
+  storage.tablets.create({ id: 'van', name: 'Van 3', tokenHash: hashToken(token), enrolledBy: 'isla' })
+  storage.tablets.create({ id: 'other', name: 'Van 4', tokenHash: 'unknown', enrolledBy: 'isla' })
   storage.sites.create({
     id: 'site',
     name: 'Wendle Halt',

@@ -1,23 +1,29 @@
 import { randomUUID } from 'node:crypto'
 import type { Request, Response } from 'express'
 import { z } from 'zod'
-import { hashPin, pinProblem } from '../../auth/pins.ts'
+import { slowedDown } from '../../auth/attempts.ts'
+import { hashPin } from '../../auth/pins.ts'
 import { roles } from '../../auth/roles.ts'
 import { AppError } from '../../errors.ts'
+import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
-import { formId, oneOf, readForm, words } from '../read-form.ts'
+import { type FormErrors, formId, oneOf, readForm, words } from '../read-form.ts'
 import { person } from '../visitor.ts'
+import { secretProblems, setSecrets } from './own.ts'
 
 const newPerson = z.object({
   id: formId,
   name: words('Write the name as it should stand in records.', 80),
   role: oneOf(roles, 'Choose a role.'),
-  pin: z.string({ error: 'Give a first PIN.' }).max(128),
+  pin: z.string({ error: 'Give a first PIN.' }).min(1, 'Give a first PIN.').max(128),
+  password: z.string().max(200).optional().default(''),
 })
 
 const change = z.object({
   pin: z.string().max(128).optional().default(''),
+  password: z.string().max(200).optional().default(''),
+  role: z.enum(roles).optional(),
   active: z.enum(['yes', 'no']).optional(),
 })
 
@@ -27,43 +33,62 @@ export const index = (deps: Deps) => (_req: Request, res: Response) => {
 
 export const create = (deps: Deps) => async (req: Request, res: Response) => {
   const form = readForm(newPerson, req)
-  const again = (errors: Record<string, string>) =>
-    renderErrors(res, 'people/people', { ...locals(deps), errors, values: { ...req.body, pin: '' } })
+  const again = (errors: FormErrors) => {
+    const values = { ...req.body, pin: '', password: '' }
+    renderErrors(res, 'people/people', { ...locals(deps), errors, values })
+  }
   if (!form.ok) return again(form.errors)
-  const problem = pinProblem(form.data.pin)
-  if (problem) return again({ pin: problem })
-  const known = deps.storage.people.findByName(form.data.name)
-  if (known && known.id !== form.data.id) return again({ name: 'There is a person of that name already.' })
+  const { id, name, role, pin, password } = form.data
+  const problems = secretProblems(form.data, name)
+  if (Object.keys(problems).length > 0) return again(problems)
+  const known = deps.storage.people.findByName(name)
+  if (known && known.id !== id) return again({ name: 'There is a person of that name already.' })
   if (known) return res.redirect(303, '/people')
-  const { id, name, role } = form.data
-  deps.storage.people.create({ id, name, role, pinHash: await hashPin(form.data.pin) })
+  const passwordHash = password ? await hashPin(password) : null
+  deps.storage.people.create({ id, name, role, pinHash: await hashPin(pin), passwordHash })
   res.redirect(303, '/people')
 }
 
-/** A new PIN, or an end to somebody's access; either ends the person's sessions everywhere. */
+/** A new PIN, password or role, or an end to somebody's access; each ends the person's sessions everywhere. */
 export const update = (deps: Deps) => async (req: Request, res: Response) => {
-  const who = deps.storage.people.find(String(req.params.person))
-  if (!who) throw new AppError('not found', 'There is no such person.')
+  const who = namedPerson(deps, req)
   const form = readForm(change, req)
   if (!form.ok) throw new AppError('invalid', 'The form arrived damaged. Go back and send it again.')
-  const { pin, active } = form.data
-  if (active === 'no' && who.id === person(res).id)
-    throw new AppError('invalid', 'You can’t end your own access.')
-  const problem = pin ? pinProblem(pin) : null
+  const { active, role } = form.data
+  if (who.id === person(res).id && (active === 'no' || (role && role !== who.role)))
+    throw new AppError(
+      'invalid',
+      'You can’t end your own access or change your own role. Ask another engineer.',
+    )
+  const [problem] = Object.values(secretProblems(form.data, who.name))
   if (problem) throw new AppError('invalid', problem)
-  deps.storage.people.update(who.id, {
-    pinHash: pin ? await hashPin(pin) : undefined,
-    active: active ? active === 'yes' : undefined,
-  })
-  deps.storage.sessions.endAllOf(who.id)
+  deps.storage.people.update(who.id, { role, active: active ? active === 'yes' : undefined })
+  await setSecrets(deps, who.id, form.data)
   res.redirect(303, '/people')
+}
+
+/** Lets a person whose PIN was typed wrong too often try again at once. */
+export const release = (deps: Deps) => (req: Request, res: Response) => {
+  const who = namedPerson(deps, req)
+  deps.attempts.release(who.name)
+  deps.storage.trail.happened({ subject: 'wait released', key: who.name, words: {} })
+  res.redirect(303, '/people')
+}
+
+function namedPerson(deps: Deps, req: Request): Person {
+  const who = deps.storage.people.find(String(req.params.person))
+  if (!who) throw new AppError('not found', 'There is no such person.')
+  return who
 }
 
 function locals(deps: Deps) {
+  const weekAgo = new Date(deps.clock().getTime() - 7 * 86_400_000).toISOString()
   return {
     title: 'People',
     desk: true,
     people: deps.storage.people.list(),
+    slowDowns: deps.storage.trail.listHappened(slowedDown, weekAgo),
+    tablets: deps.storage.tablets.list().filter(tablet => tablet.revokedAt === null).length,
     roles,
     newPersonId: randomUUID(),
     values: {},

@@ -1,18 +1,20 @@
 import { randomUUID } from 'node:crypto'
 import type { Request, Response } from 'express'
 import { z } from 'zod'
-import { hashPin, pinProblem } from '../../auth/pins.ts'
+import { hashPin } from '../../auth/pins.ts'
 import { hashToken } from '../../auth/tokens.ts'
 import { AppError } from '../../errors.ts'
 import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
 import { readForm, words } from '../read-form.ts'
 import { startSession } from '../visitor.ts'
+import { secretProblems } from './own.ts'
 
 const firstAccount = z.object({
   code: words('Type the setup code that the program printed when it started.', 100),
   name: words('Write the engineer’s name.', 80),
-  pin: z.string({ error: 'Choose a PIN.' }).max(128),
+  password: z.string({ error: 'Choose a password.' }).min(1, 'Choose a password.').max(200),
+  pin: z.string({ error: 'Choose a PIN.' }).min(1, 'Choose a PIN.').max(128),
 })
 
 export const show = (deps: Deps) => (_req: Request, res: Response) => {
@@ -30,20 +32,20 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
     renderErrors(res, 'people/setup', {
       title: 'The first account',
       errors,
-      values: { ...req.body, pin: '' },
+      values: { ...req.body, pin: '', password: '' },
     })
   if (!form.ok) return again(form.errors)
-  const problem = pinProblem(form.data.pin)
-  if (problem) return again({ pin: problem })
+  const problems = secretProblems(form.data, form.data.name)
+  if (Object.keys(problems).length > 0) return again(problems)
   const codeHash = hashToken(form.data.code.replace(/[\s-]/g, '').toLowerCase())
   const wait = deps.attempts.waitFor('setup', req.ip ?? '')
   if (wait > 0)
     return again({ code: `Too many wrong codes. Wait ${Math.ceil(wait / 1000)} seconds and try again.` })
-  const pinHash = await hashPin(form.data.pin)
+  const [pinHash, passwordHash] = await Promise.all([hashPin(form.data.pin), hashPin(form.data.password)])
   const id = randomUUID()
   const made = deps.storage.transaction(() => {
     if (deps.storage.people.count() > 0 || !deps.storage.setupCodes.use(codeHash)) return false
-    deps.storage.people.create({ id, name: form.data.name, role: 'engineer', pinHash })
+    deps.storage.people.create({ id, name: form.data.name, role: 'engineer', pinHash, passwordHash })
     return true
   })
   if (!made) {
@@ -51,5 +53,5 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
     return again({ code: 'That is not the setup code, or it was used already.' })
   }
   startSession(deps, req, res, id)
-  res.redirect(303, '/people')
+  res.redirect(303, '/tablets')
 }

@@ -1,0 +1,60 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { hashPin, passwordProblem, pinProblem } from '../../auth/pins.ts'
+import type { Deps } from '../deps.ts'
+import { renderErrors, renderPage } from '../page.ts'
+import { type FormErrors, readForm } from '../read-form.ts'
+import { person, startSession } from '../visitor.ts'
+import { checkSecret } from './check-secret.ts'
+
+const change = z.object({
+  now: z.string().max(128).optional().default(''),
+  pin: z.string().max(128).optional().default(''),
+  password: z.string().max(200).optional().default(''),
+})
+
+export const show = (_deps: Deps) => (_req: Request, res: Response) => {
+  renderPage(res, 'people/own', { title: 'Your PIN and password', changed: false })
+}
+
+/** One's own new PIN or password, on the old one's word; every other session of the person ends. */
+export const update = (deps: Deps) => async (req: Request, res: Response) => {
+  const who = person(res)
+  const form = readForm(change, req)
+  const again = (errors: FormErrors) =>
+    renderErrors(res, 'people/own', { title: 'Your PIN and password', changed: false, errors, values: {} })
+  if (!form.ok) return again(form.errors)
+  const errors = problemsOf(form.data, who.name)
+  if (Object.keys(errors).length > 0) return again(errors)
+  const checked = await checkSecret(deps, req, res, who.name, form.data.now)
+  if ('wrong' in checked) return again({ now: checked.wrong })
+  await setSecrets(deps, who.id, form.data)
+  startSession(deps, req, res, who.id)
+  renderPage(res, 'people/own', { title: 'Your PIN and password', changed: true })
+}
+
+/** Sets what is given and ends the person's sessions everywhere. */
+export async function setSecrets(
+  deps: Deps,
+  id: string,
+  given: { pin: string; password: string },
+): Promise<void> {
+  const pinHash = given.pin ? await hashPin(given.pin) : undefined
+  const passwordHash = given.password ? await hashPin(given.password) : undefined
+  deps.storage.transaction(() => {
+    deps.storage.people.update(id, { pinHash, passwordHash })
+    deps.storage.sessions.endAllOf(id)
+  })
+}
+
+/** What is wrong with a new PIN and password, by field; an empty field is left as it is. */
+export function secretProblems(given: { pin: string; password: string }, name: string): FormErrors {
+  const pin = given.pin ? pinProblem(given.pin) : null
+  const password = given.password ? passwordProblem(given.password, name) : null
+  return { ...(pin && { pin }), ...(password && { password }) }
+}
+
+function problemsOf(given: { pin: string; password: string }, name: string): FormErrors {
+  if (!given.pin && !given.password) return { pin: 'Type a new PIN, a new password or both.' }
+  return secretProblems(given, name)
+}

@@ -1,0 +1,31 @@
+import type { Request, Response } from 'express'
+import type { Deps } from '../deps.ts'
+import { renderPage } from '../page.ts'
+
+const PAGE = 100
+
+/** Who did what, when and from which tablet, newest first. */
+export const index = (deps: Deps) => (req: Request, res: Response) => {
+  const before = Number(req.query.before)
+  const from = Number.isSafeInteger(before) && before > 0 ? { before } : {}
+  const entries = deps.storage.trail.list({ limit: PAGE, ...from })
+  const oldest = entries.at(-1)?.seq ?? 1
+  renderPage(res, 'people/trail', {
+    title: 'The trail',
+    desk: true,
+    back: { href: '/people', text: 'People' },
+    entries: entries.map(entry => ({ ...entry, words: wordsOf(entry.old, entry.new) })),
+    older: oldest > 1 ? `/trail?before=${oldest}` : null,
+    head: deps.storage.trail.head(),
+  })
+}
+
+/** `role: technician → author` */
+function wordsOf(old: string | null, after: string | null): string {
+  const before = JSON.parse(old ?? '{}') as Record<string, unknown>
+  const now = JSON.parse(after ?? '{}') as Record<string, unknown>
+  const names = [...new Set([...Object.keys(before), ...Object.keys(now)])]
+  return names
+    .map(name => `${name}: ${name in before ? `${before[name]} → ` : ''}${now[name] ?? 'nothing'}`)
+    .join('; ')
+}
