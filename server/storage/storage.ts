@@ -20,6 +20,7 @@ import { createIdentities, type NewIdentityCheck } from './identities.ts'
 import { createInstruments, type Instruments } from './instruments.ts'
 import { createPastFaults, type PastFaults } from './past-faults.ts'
 import { createPeople, type People } from './people.ts'
+import { createPhotos, type Photos } from './photos.ts'
 import { createPositions, type Positions } from './positions.ts'
 import { createProofs, type NewProof } from './proofs.ts'
 import { createProposals, type Proposals } from './proposals.ts'
@@ -58,6 +59,7 @@ export type { NewHoldRelease } from './hold-releases.ts'
 export type { NewIdentityCheck } from './identities.ts'
 export type { Instruments, KeptInstrument, ReadingOutOfDate } from './instruments.ts'
 export type { NewPerson, People, Person, Role } from './people.ts'
+export type { NewPhoto, Photo, Photos } from './photos.ts'
 export type { NewPosition, Position, Positions } from './positions.ts'
 export type { NewProof } from './proofs.ts'
 export type { Decision, NewProposal, Proposal, ProposalState, Proposals } from './proposals.ts'
@@ -111,6 +113,7 @@ export interface Storage {
   restorations: Appends<NewRestoration>
   repairs: Appends<NewRepair>
   proofs: Appends<NewProof>
+  photos: Photos
   identities: Appends<NewIdentityCheck>
   holdReleases: Appends<NewHoldRelease>
   handovers: Handovers
@@ -166,6 +169,7 @@ export function createStorage(
     restorations: createRestorations(writer, attendances),
     repairs: createRepairs(writer, attendances, units),
     proofs: createProofs(writer, attendances),
+    photos: createPhotos(writer, attendances),
     identities: createIdentities(writer, attendances),
     holdReleases: createHoldReleases(writer),
     handovers: createHandovers(writer, attendances),

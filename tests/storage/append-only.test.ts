@@ -29,7 +29,8 @@ const appendOnly = [
     'closures',
   ],
   ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
-  ...['engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
+  ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
+  ...['photos', 'engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
 ]
 const endOnly = ['attendances', 'fittings']
 const changeable = [
@@ -44,6 +45,7 @@ const changeable = [
   'repeat_windows',
   'review_settings',
   'check_readings',
+  'visit_intervals',
   'tablets',
   'drafts',
   'draft_texts',
@@ -90,6 +92,8 @@ function fill(): void {
   s.identities.add({ ...mine, id: 'i', typed: 'AB11', matched: true })
   s.holdReleases.add({ id: 'h', faultId: 'fault', by: 'eve', reason: 'seen' })
   s.handovers.add(handover)
+  const picture = { sha256: 'a'.repeat(64), type: 'image/jpeg' as const, bytes: 9, words: 'the clip' }
+  s.photos.add({ ...mine, ...picture, id: 'pic', findingId: 'reading', reportId: null })
   for (const { key } of handover.items)
     s.handovers.confirm({ id: `c ${key}`, handoverId: 'ho', key, by: 'ben' })
   s.handovers.accept({ handoverId: 'ho', attendance: { ...attendance, id: 'att2', personId: 'ben' } })
@@ -103,8 +107,18 @@ function fill(): void {
   s.reviews.open({ id: 'rv', positionId: 'p1', by: 'eve', why: 'third in a year', ...state })
   s.instruments.create({ id: 'm4', kind: 'multimeter', serial: '4', calibrationDue: null, functions: [] })
   s.instruments.addCalibration({ id: 'cal', instrumentId: 'm4', due: '2026-12-31' })
+  fillVisits(s)
   fillKnowledge(s)
   made.db.close()
+}
+
+function fillVisits(s: Storage): void {
+  s.visits.start({ id: 'v', positionId: 'p1', tree: 't', editionId: 'e1', by: 'ada', plate: 'AB11' })
+  const seen = { visitId: 'v', by: 'ada', check: { tree: 't', check: 'c' }, chosenRow: null, note: null }
+  s.visits.addFinding({ ...seen, id: 'vf1', kind: 'cannot tell', replaces: null, reason: null })
+  s.visits.addFinding({ ...seen, id: 'vf2', kind: 'observation', word: 'lit', replaces: 'vf1', reason: 'seen' })
+  const restorations = [{ id: 'vr', itemKey: 'finding:vf2', how: 'restored' as const }]
+  s.visits.end({ id: 've', visitId: 'v', by: 'ada', how: 'fault found', words: '', faultId: 'f9', restorations })
 }
 
 function fillKnowledge(s: Storage): void {

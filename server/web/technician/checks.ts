@@ -14,6 +14,7 @@ import { readingWords } from './found-reading.ts'
 import { foundWords, stepVerdict } from './found-words.ts'
 import { chosenInstrument } from './instruments.ts'
 import { toneFound } from './nearest-tone.ts'
+import { photosOf } from './photos.ts'
 import { placeInWalk } from './place-in-walk.ts'
 import { gateFields } from './reading-fields.ts'
 
@@ -45,6 +46,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     ),
     wetBeside: wetBesideHere(deps, fault, check),
     foundWords,
+    photos: photosOf(deps, fault.record.fault.id),
     nextWords: nextWords(fault),
     struck: fault.walk.struck.filter(({ old }) => stepIsAt(old, check)),
     offPath: fault.walk.offPath.filter(finding => stepIsAt(finding, check)),

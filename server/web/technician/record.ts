@@ -11,6 +11,7 @@ import { smallExpectedBar } from './expected-bar.ts'
 import { type FaultInHand, readFault } from './fault-in-hand.ts'
 import { readingWords } from './found-reading.ts'
 import { verdictMark } from './found-words.ts'
+import { photosOf } from './photos.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
 type Read = Extract<Finding | Proof, { kind: 'reading' }>
@@ -25,6 +26,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     rows: narrate(fault.knowledge, fault.record),
     readings: readings(deps, fault),
     swaps: fault.record.repairs.flatMap(repair => repair.swap ?? []),
+    photos: photosOf(deps, fault.record.fault.id),
     notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
     printedAt: deps.clock().toISOString(),
   })

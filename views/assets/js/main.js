@@ -6,12 +6,14 @@ import { startGuard } from './guard.js'
 import { startKeypads } from './keypad.js'
 import { startLookSwitch } from './look-switch.js'
 import { startOutbox } from './outbox.js'
+import { startPhotos } from './photo.js'
 
 startGuard()
 startLookSwitch()
 startKeypads()
 startDrafts()
 startOutbox()
+startPhotos()
 startCover()
 
 const first = document.querySelector('[data-focus]')
