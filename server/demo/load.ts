@@ -13,6 +13,7 @@ import { type DemoPosition, demoRailway, type Railway } from './railway.ts'
 import { createRandom, type Random } from './random.ts'
 import type { Scene, Story } from './story.ts'
 import { tell } from './telling.ts'
+import { writeVisits } from './visits.ts'
 import { settled } from './words.ts'
 
 export interface DemoCounts {
@@ -49,6 +50,7 @@ export async function loadDemo(
     open.forEach((openFault, i) => {
       writeStory(storage, openFault(scene, planned.length + i + 1), random, now)
     })
+    writeVisits(storage, { seed, now, knowledge, editionId, railway })
     const faults = planned.length + open.length
     const stillOpen = storage.faults.listOpen().length
     return { sites: railway.sites.length, positions: railway.positions.length, faults, open: stillOpen }
