@@ -39,6 +39,8 @@ export function createApp(deps: Deps): Express {
   app.use(readVisitor(deps))
   app.use(rateLimit(deps))
   app.use(sameOrigin)
+  // A knowledge file may be as large as one on disk, and a form writes a letter in up to three.
+  app.use('/drafts', express.urlencoded({ extended: false, limit: '3mb', parameterLimit: 50 }))
   app.use(express.urlencoded({ extended: false, limit: '100kb', parameterLimit: 500 }))
   app.use((req, _res, next) => {
     req.body ??= {} // what came without a form is a form without fields

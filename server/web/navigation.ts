@@ -13,6 +13,8 @@ const entries: Entry[] = [
   { href: '/open', text: 'Open', roles: ['engineer'] },
   { href: '/sites', text: 'Sites', roles: ['technician', 'engineer', 'author', 'reviewer'] },
   { href: '/knowledge', text: 'Fault trees', roles: ['engineer', 'author', 'reviewer'] },
+  { href: '/calculators', text: 'Calculators', roles: ['technician', 'engineer'] },
+  { href: '/instruments/register', text: 'Instruments', roles: ['engineer'] },
   { href: '/people', text: 'People', roles: ['engineer'] },
 ]
 
@@ -20,5 +22,13 @@ const entries: Entry[] = [
 export function navigation(role: Role, path: string): { href: string; text: string; current: boolean }[] {
   return entries
     .filter(entry => entry.roles.includes(role))
-    .map(({ href, text }) => ({ href, text, current: path === href || path.startsWith(`${href}/`) }))
+    .map(({ href, text }) => ({ href, text, current: isUnder(path, href) }))
+}
+
+/** Pages about the knowledge lie at several addresses, under one entry. */
+const knowledgePages = /^\/(knowledge|drafts|proposals|editions|coverage|replays|field-reports)(\/|$)/
+
+function isUnder(path: string, href: string): boolean {
+  if (href === '/knowledge') return knowledgePages.test(path)
+  return path === href || path.startsWith(`${href}/`)
 }

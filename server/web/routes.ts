@@ -12,6 +12,7 @@ import * as replays from './author/replays.ts'
 import * as sources from './author/sources.ts'
 import * as trying from './author/try.ts'
 import type { Deps } from './deps.ts'
+import * as register from './engineer/instruments.ts'
 import * as openFaults from './engineer/open-faults.ts'
 import * as roundsIntervals from './engineer/rounds-intervals.ts'
 import * as sites from './engineer/sites.ts'
@@ -24,6 +25,7 @@ import * as signIn from './people/sign-in.ts'
 import * as tablets from './people/tablets.ts'
 import * as trail from './people/trail.ts'
 import * as attendances from './technician/attendances.ts'
+import * as calculators from './technician/calculators.ts'
 import * as cause from './technician/cause.ts'
 import * as checks from './technician/checks.ts'
 import * as closures from './technician/closures.ts'
@@ -113,6 +115,15 @@ export const siteMap: Route[] = [
 
   get('/instruments', 'attend faults', instruments.index),
   post('/instruments/chosen', 'attend faults', instruments.choose),
+  get('/instruments/register', 'look after the depot', register.index),
+  post('/instruments/register', 'look after the depot', register.create),
+  get('/instruments/register/:instrument', 'look after the depot', register.show),
+  post('/instruments/register/:instrument/calibrations', 'look after the depot', register.recalibrate),
+  post('/instruments/register/:instrument/functions', 'look after the depot', register.describe),
+  post('/instruments/register/:instrument/retirement', 'look after the depot', register.retire),
+
+  get('/calculators', 'signed in', calculators.index),
+  get('/calculators/:calculator', 'signed in', calculators.show),
 
   get('/faults', 'signed in', faults.index),
   get('/faults/new', 'report faults', faults.add),

@@ -189,6 +189,7 @@ function warnings(deps: Deps, who: Person | null): string[] {
   const list = deps.demoNotice ? [deps.demoNotice] : []
   const errors = deps.library.problems().filter(problem => problem.severity === 'error').length
   const concerned = who && who.role !== 'technician'
+  if (who) list.push(...withdrawnWords(deps))
   if (errors > 0 && concerned) {
     list.push(
       `The knowledge folder has ${errors} ${errors === 1 ? 'error' : 'errors'} and was not published: an earlier edition is in use. See Fault trees.`,
@@ -208,4 +209,13 @@ function engineersWarnings(deps: Deps): string[] {
       ? [`Wrong PINs or passwords were typed for ${[...names].slice(0, 3).join(', ')}. See People.`]
       : []),
   ]
+}
+
+/** Said on every page to everybody: whoever is out with a withdrawn tree must learn of it at once. */
+function withdrawnWords({ storage, library, times }: Deps): string[] {
+  const { trees } = library.current().knowledge
+  return storage.publications.withdrawnTrees().map(({ tree, at, byName, words }) => {
+    const title = trees.get(tree)?.title ?? tree
+    return `The fault tree “${title}” was withdrawn by ${byName}, ${times.moment(at)}: ${words} Ask before you go on with it.`
+  })
 }

@@ -1,8 +1,9 @@
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../errors.ts'
+import { findCheck } from '../../knowledge/graph.ts'
 import type { FaultTree } from '../../knowledge/types.ts'
-import type { Position } from '../../storage/storage.ts'
+import type { FieldReport, Position } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
 import { formId, oneOf, optionalWords, readForm, ticked, words } from '../read-form.ts'
@@ -39,6 +40,8 @@ export const index = (deps: Deps) => (_req: Request, res: Response) => {
     title: 'Faults',
     mine: open.filter(fault => fault.attendedById === person(res).id),
     others: open.filter(fault => fault.attendedById !== person(res).id),
+    answers: deps.storage.reports.unread(person(res).id),
+    checkTitle: (report: FieldReport) => reportedCheck(deps, report),
   })
 }
 
@@ -124,7 +127,10 @@ function newLocals(deps: Deps, position: Position) {
 
 function treesOf(deps: Deps, position: Position): FaultTree[] {
   const trees = [...deps.library.current().knowledge.trees.values()]
-  return trees.filter(tree => tree.equipment === position.equipment && tree.kind === 'fault')
+  const withdrawn = new Set(deps.storage.publications.withdrawnTrees().map(one => one.tree))
+  return trees.filter(
+    tree => tree.equipment === position.equipment && tree.kind === 'fault' && !withdrawn.has(tree.slug),
+  )
 }
 
 function findPosition(deps: Deps, id: string): Position {
@@ -145,4 +151,10 @@ function conditionsOf(data: Record<string, unknown>): { name: string; value: str
     const value = data[`condition${n}`]
     return typeof value === 'string' ? [{ name, value }] : []
   })
+}
+
+/** The check a report is about, by the edition it was made on. */
+function reportedCheck(deps: Deps, { editionId, tree, check }: FieldReport): string {
+  const knowledge = deps.library.edition(editionId)?.knowledge
+  return (knowledge && findCheck(knowledge, { tree, check })?.title) ?? check.replaceAll('-', ' ')
 }
