@@ -1,5 +1,5 @@
 import type { Page } from 'playwright-core'
-import { people, pin } from '../support/site.ts'
+import { people, pin, token } from '../support/site.ts'
 
 /** What a technician does with the pages, by what they read on them. */
 export interface Hands {
@@ -17,6 +17,8 @@ export function handsOn(page: Page, address: string): Hands {
   const hands: Hands = {
     page,
     async signIn(who) {
+      // The depot's own tablet, as an engineer's enrolling leaves it.
+      await page.context().addCookies([{ name: 'tablet', value: encodeURIComponent(token), url: address }])
       await page.goto(`${address}/sign-in`)
       await page.getByLabel('Name').selectOption(people[who].name)
       await page.getByLabel('PIN').fill(pin)

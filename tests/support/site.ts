@@ -90,7 +90,7 @@ export async function makeSite(
   }
 }
 
-const token = 'the token of the test tablet'
+export const token = 'the token of the test tablet'
 
 /** As an engineer's enrolling would have left it. */
 function onTablet(someone: Visitor, secure: boolean): Visitor {
