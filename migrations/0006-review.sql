@@ -72,27 +72,31 @@ CREATE TABLE check_readings (
   fault_id    TEXT,
   value       REAL, -- in the base unit; null for a reading without a number
   unit        TEXT,
+  resolution  REAL, -- one count of the last digit typed, in the same unit
   min         REAL, -- the limit as it was then
   max         REAL,
   after_work  INTEGER NOT NULL CHECK (after_work IN (0, 1)), -- taken to prove a repair
   PRIMARY KEY (position_id, tree, "check", at, id)
 ) STRICT, WITHOUT ROWID;
 
-INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, min, max, after_work)
-SELECT f.position_id, n.tree, n."check", n.at, n.id, n.fault_id, n.value, n.unit, json_extract(n.range, '$.min'),
-  json_extract(n.range, '$.max'), 0
+INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, min, max,
+  after_work)
+SELECT f.position_id, n.tree, n."check", n.at, n.id, n.fault_id, n.value, n.unit,
+  json_extract(n.reading, '$.resolution'), json_extract(n.range, '$.min'), json_extract(n.range, '$.max'), 0
 FROM findings n JOIN faults f ON f.id = n.fault_id
 WHERE n.kind = 'reading' AND n.tree IS NOT NULL AND NOT EXISTS (SELECT 1 FROM findings c WHERE c.replaces = n.id);
-INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, min, max, after_work)
-SELECT f.position_id, n.tree, n."check", n.at, n.id, n.fault_id, n.value, n.unit, json_extract(n.range, '$.min'),
-  json_extract(n.range, '$.max'), 1
+INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, min, max,
+  after_work)
+SELECT f.position_id, n.tree, n."check", n.at, n.id, n.fault_id, n.value, n.unit,
+  json_extract(n.reading, '$.resolution'), json_extract(n.range, '$.min'), json_extract(n.range, '$.max'), 1
 FROM proofs n JOIN faults f ON f.id = n.fault_id WHERE n.kind = 'reading' AND n.tree IS NOT NULL;
 
 CREATE TRIGGER findings_kept_as_readings AFTER INSERT ON findings WHEN NEW.kind = 'reading' AND NEW.tree IS NOT NULL
 BEGIN
-  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, min, max, after_work)
+  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, min, max,
+  after_work)
   SELECT f.position_id, NEW.tree, NEW."check", NEW.at, NEW.id, NEW.fault_id, NEW.value, NEW.unit,
-    json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 0
+    json_extract(NEW.reading, '$.resolution'), json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 0
   FROM faults f WHERE f.id = NEW.fault_id;
 END;
 CREATE TRIGGER findings_corrected_as_readings AFTER INSERT ON findings WHEN NEW.replaces IS NOT NULL
@@ -103,18 +107,21 @@ BEGIN
 END;
 CREATE TRIGGER proofs_kept_as_readings AFTER INSERT ON proofs WHEN NEW.kind = 'reading' AND NEW.tree IS NOT NULL
 BEGIN
-  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, min, max, after_work)
+  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, min, max,
+  after_work)
   SELECT f.position_id, NEW.tree, NEW."check", NEW.at, NEW.id, NEW.fault_id, NEW.value, NEW.unit,
-    json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 1
+    json_extract(NEW.reading, '$.resolution'), json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 1
   FROM faults f WHERE f.id = NEW.fault_id;
 END;
 
 -- The review reads a window of time in order, from these alone.
 CREATE INDEX faults_window ON faults (reported_at, position_id, tree);
+CREATE INDEX faults_families ON faults (position_id, tree, reported_at);
 CREATE INDEX closures_window ON closures (at, fault_id, outcome, cause, cleared_itself);
 CREATE INDEX attendances_window ON attendances (started_at, fault_id, ended_at);
 CREATE INDEX findings_window ON findings (at, fault_id);
 CREATE INDEX repairs_window ON repairs (at, fault_id, action, cause);
+CREATE INDEX repairs_swaps ON repairs (at, fault_id) WHERE action = 'unit replaced';
 CREATE INDEX proofs_window ON proofs (at, fault_id, passed);
 
 CREATE TRIGGER workshop_visits_no_update BEFORE UPDATE ON workshop_visits BEGIN SELECT RAISE(ABORT, 'workshop_visits only append'); END;

@@ -79,8 +79,9 @@ export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
     FROM fittings f JOIN units u ON u.id = f.unit_id WHERE f.position_id = ? ORDER BY f.fitted_at, u.kind`)
   const healthy = db
     .prepare<[string], [string, string | null]>(`
-    SELECT j.value, (SELECT max(c.at) FROM faults f JOIN closures c ON c.fault_id = f.id
-      WHERE f.position_id = j.value AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced'))
+    SELECT j.value, (SELECT c.at FROM faults f CROSS JOIN closures c ON c.fault_id = f.id
+      WHERE f.position_id = j.value AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')
+      ORDER BY f.reported_at DESC LIMIT 1)
     FROM json_each(?) j`)
     .raw()
 

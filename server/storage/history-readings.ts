@@ -17,9 +17,9 @@ export interface ReadingSeries extends SeriesName {
   breaks: Break[]
 }
 
-/** The numbers alone since the last break, in order of time: enough to see whether there is a trend at all. */
+/** The numbers alone, cut at the breaks, in order of time: enough to see whether there is a trend at all. */
 export interface ShortSeries extends SeriesName {
-  values: number[]
+  segments: number[][]
 }
 
 export interface HistoryReadings {
@@ -29,8 +29,20 @@ export interface HistoryReadings {
   series(name: SeriesName, sinceMs: number): ReadingSeries | null
   /** All series of a position, the longest first. */
   ofPosition(positionId: string, sinceMs: number): ReadingSeries[]
+  /** Every number read since then with one count of its last digit, by check, all positions together. */
+  numbers(sinceMs: number): CheckNumbers[]
   /** All series of all positions, one after another. */
   all(sinceMs: number): Generator<ReadingSeries>
+}
+
+export interface CheckNumbers {
+  tree: string
+  check: string
+  unit: string
+  readings: { value: number; resolution: number }[]
+  /** The limits where all these readings had the same ones; else null. */
+  min: number | null
+  max: number | null
 }
 
 interface Row extends SeriesName {
@@ -64,6 +76,12 @@ export function createHistoryReadings({ db }: Writer): HistoryReadings {
     SELECT max(at) AS at, group_concat(action, ', ') AS words FROM repairs
     WHERE fault_id = ? AND at <= ? AND action <> 'nothing changed'`)
 
+  const numbers = db
+    .prepare<object, [string, string, string, number, number, number | null, number | null]>(`
+    SELECT tree, "check", coalesce(unit, ''), value, resolution, min, max FROM check_readings
+    WHERE at >= @since AND value IS NOT NULL AND resolution > 0`)
+    .raw()
+
   /** The latest repair of the fault before the reading that proved it. */
   function breakBefore(row: Row): Break[] {
     if (row.afterWork === 0 || row.faultId === null) return []
@@ -90,8 +108,8 @@ export function createHistoryReadings({ db }: Writer): HistoryReadings {
   return {
     *short(sinceMs) {
       for (const [positionId, tree, check, joined] of short.iterate({ since: iso(sinceMs) })) {
-        const last = joined.slice(joined.lastIndexOf('|') + 1)
-        yield { positionId, tree, check, values: last.split(' ').map(Number) }
+        const segments = joined.split('|').map(part => part.trimEnd().split(' ').map(Number))
+        yield { positionId, tree, check, segments }
       }
     },
     series: (name, sinceMs) => made(one.all({ ...name, since: iso(sinceMs) }))[0] ?? null,
@@ -99,6 +117,23 @@ export function createHistoryReadings({ db }: Writer): HistoryReadings {
       made(ofPosition.all({ positionId, since: iso(sinceMs) })).sort(
         (a, b) => b.readings.length - a.readings.length,
       ),
+    numbers(sinceMs) {
+      const checks = new Map<string, CheckNumbers>()
+      for (const [tree, check, unit, value, resolution, min, max] of numbers.iterate({
+        since: iso(sinceMs),
+      })) {
+        const key = `${tree}#${check}`
+        let own = checks.get(key)
+        if (own === undefined) {
+          own = { tree, check, unit, readings: [], min, max }
+          checks.set(key, own)
+        }
+        if (own.min !== min) own.min = null
+        if (own.max !== max) own.max = null
+        own.readings.push({ value, resolution })
+      }
+      return [...checks.values()]
+    },
     *all(sinceMs) {
       let rows: Row[] = []
       for (const row of all.iterate({ since: iso(sinceMs) })) {

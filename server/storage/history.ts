@@ -1,10 +1,11 @@
 // The history as the engineer's review takes it: whole columns of a window of time, streamed in order, so that a depot
 // with a million faults can be looked over without holding them as records.
 
+import { groupBy } from '../history/group-by.ts'
 import type { Stay } from '../history/swaps.ts'
 import { createHistoryOfPosition, type HistoryOfPosition } from './history-position.ts'
 import { createHistoryReadings, type HistoryReadings } from './history-readings.ts'
-import { bounds, type Span } from './history-window.ts'
+import { bounds, column, joinedRows, row, type Span } from './history-window.ts'
 import type { Writer } from './writer.ts'
 
 export interface HistoryPosition {
@@ -24,6 +25,13 @@ export interface HistoryFault {
   /** The fault tree: one tree answers one symptom of one kind of equipment. */
   family: string
   atMs: number
+}
+
+/** What one position had of one symptom. */
+export interface Family {
+  positionId: string
+  family: string
+  timesMs: number[]
 }
 
 export interface HistoryClosure {
@@ -50,8 +58,12 @@ export interface HistoryRepair {
 }
 
 export interface History {
+  /** When the first fault on record was reported: before that nobody was counting. Null without faults. */
+  beginsMs(): number | null
   /** By site and name. */
   positions(): HistoryPosition[]
+  /** Moments of report in the window, ascending, for each position and symptom that has any. */
+  families(window: Span): Generator<Family>
   /** Reported in the window, in order of time. */
   faults(window: Span): Generator<HistoryFault>
   /** Closed, begun, mended, found or proved in the window, in order of time. */
@@ -64,8 +76,6 @@ export interface History {
   /** Every unit's stays at positions, ever, in order of fitting. */
   stays(): Stay[]
   unitNames(ids: readonly string[]): Map<string, string>
-  /** Faults reported at each position in the window; positions without any are left out. */
-  countsByPosition(window: Span): Map<string, number>
   /** Newest figure for each fault that has one. */
   delays(): Map<string, number>
   /** How often each word was noted of a condition at faults in the window. */
@@ -76,11 +86,15 @@ export interface History {
   ofPosition: HistoryOfPosition
 }
 
-type Raw = (string | number | null)[]
-
 export function createHistory(writer: Writer): History {
   const { db } = writer
-  const stream = (sql: string) => db.prepare<object, Raw>(sql).raw()
+  const joined = (columns: string[], from: string) => {
+    const texts = columns.map(name => `coalesce(${name}, '')`).join(` || '${column}' || `)
+    const statement = db.prepare<object, string | null>(
+      `SELECT group_concat(${texts}, '${row}') FROM (SELECT ${columns} FROM ${from})`,
+    )
+    return (window: Span) => joinedRows(which => statement.pluck().get(which) ?? null, window)
+  }
   const positions = db.prepare<
     [],
     Omit<HistoryPosition, 'indicated' | 'inServiceMs' | 'outOfServiceMs'> & {
@@ -92,40 +106,53 @@ export function createHistory(writer: Writer): History {
     SELECT p.id, p.name, s.id AS siteId, s.name AS siteName, p.equipment, p.indicated, p.in_service AS inService,
       p.out_of_service AS outOfService
     FROM positions p JOIN sites s ON s.id = p.site_id ORDER BY s.name, p.name`)
-  const faults = stream(`
-    SELECT id, position_id, tree, reported_at FROM faults
-    WHERE reported_at >= @from AND reported_at < @to ORDER BY reported_at, position_id`)
-  const closures = stream(`
-    SELECT fault_id, at, outcome, cause, cleared_itself FROM closures WHERE at >= @from AND at < @to ORDER BY at`)
-  const attendances = stream(`
-    SELECT fault_id, started_at, ended_at FROM attendances
-    WHERE started_at >= @from AND started_at < @to ORDER BY started_at`)
-  const repairs = stream(`
-    SELECT fault_id, at, action, cause, id FROM repairs WHERE at >= @from AND at < @to ORDER BY at`)
-  const findingTimes = stream('SELECT fault_id, at FROM findings WHERE at >= @from AND at < @to ORDER BY at')
-  const proofTimes = stream(
-    'SELECT fault_id, at FROM proofs WHERE at >= @from AND at < @to AND passed = 1 ORDER BY at',
+  const begins = db.prepare<[], string | null>('SELECT min(reported_at) FROM faults').pluck()
+  const faults = joined(
+    ['id', 'position_id', 'tree', 'reported_at'],
+    'faults WHERE reported_at >= @from AND reported_at < @to ORDER BY reported_at, position_id',
   )
-  // A unit was taken out for a fault when a repair at that moment changed it; for the symptom of that repair's fault.
+  const families = db
+    .prepare<object, [string, string, string]>(`
+    SELECT position_id, tree, group_concat(unixepoch(reported_at), ' ') FROM faults INDEXED BY faults_families
+    WHERE reported_at >= @from AND reported_at < @to GROUP BY position_id, tree`)
+    .raw()
+  const closures = joined(
+    ['fault_id', 'at', 'outcome', 'cause', 'cleared_itself'],
+    'closures WHERE at >= @from AND at < @to ORDER BY at',
+  )
+  const attendances = joined(
+    ['fault_id', 'started_at', 'ended_at'],
+    'attendances WHERE started_at >= @from AND started_at < @to ORDER BY started_at',
+  )
+  const repairs = joined(
+    ['id', 'fault_id', 'at', 'action', 'cause'],
+    'repairs WHERE at >= @from AND at < @to ORDER BY at',
+  )
+  const findingTimes = joined(['fault_id', 'at'], 'findings WHERE at >= @from AND at < @to ORDER BY at')
+  const proofTimes = joined(
+    ['fault_id', 'at'],
+    'proofs WHERE at >= @from AND at < @to AND passed = 1 ORDER BY at',
+  )
   const stays = db
-    .prepare<[], Raw>(`
-    SELECT f.unit_id, u.kind, f.position_id, p.equipment, f.fitted_at, f.removed_at,
-      CASE WHEN f.removed_at IS NOT NULL THEN
-        (SELECT q.tree FROM repairs r JOIN faults q ON q.id = r.fault_id
-         WHERE r.at = f.removed_at AND r.action = 'unit replaced' AND q.position_id = f.position_id) END,
-      CASE WHEN f.removed_at IS NOT NULL THEN
-        (SELECT w.result FROM workshop_visits w WHERE w.unit_id = f.unit_id AND w.at >= f.removed_at
-         ORDER BY w.at LIMIT 1) END
-    FROM fittings f JOIN units u ON u.id = f.unit_id JOIN positions p ON p.id = f.position_id
-    ORDER BY f.fitted_at`)
+    .prepare<[], (string | null)[]>(`
+    SELECT f.unit_id, u.kind, f.position_id, p.equipment, f.fitted_at, f.removed_at
+    FROM fittings f JOIN units u ON u.id = f.unit_id JOIN positions p ON p.id = f.position_id`)
+    .raw()
+  // A unit was taken out for a fault when a repair changed it at that moment; for the symptom of that repair's fault.
+  const removals = db
+    .prepare<[], [string, string, string]>(`
+    SELECT q.position_id, r.at, q.tree FROM repairs r INDEXED BY repairs_swaps JOIN faults q ON q.id = r.fault_id
+    WHERE r.action = 'unit replaced'`)
+    .raw()
+  const workshop = db
+    .prepare<[], [string, string, string]>('SELECT unit_id, at, result FROM workshop_visits ORDER BY at')
     .raw()
   const unitNames = db.prepare<[string], { id: string; name: string }>(
     `SELECT id, kind || ' ' || serial AS name FROM units WHERE id IN (SELECT value FROM json_each(?))`,
   )
-  const counts = stream(`
-    SELECT position_id, count(*) FROM faults INDEXED BY faults_window
-    WHERE reported_at >= @from AND reported_at < @to GROUP BY position_id`)
-  const delays = db.prepare<[], Raw>('SELECT fault_id, minutes FROM delays ORDER BY fault_id, seq').raw()
+  const delays = db
+    .prepare<[], [string, number]>('SELECT fault_id, minutes FROM delays ORDER BY fault_id, seq')
+    .raw()
   const conditions = db.prepare<object, { value: string; faults: number }>(`
     SELECT c.value, count(*) AS faults FROM conditions c JOIN faults f ON f.id = c.fault_id
     WHERE c.name = @name AND f.reported_at >= @from AND f.reported_at < @to
@@ -135,54 +162,53 @@ export function createHistory(writer: Writer): History {
     WHERE fact IN (SELECT value FROM json_each(?)) AND value <> '' ORDER BY fact, value, position_id`)
 
   return {
+    beginsMs: () => timeOf(begins.get() ?? ''),
     positions: () =>
       positions.all().map(({ inService, outOfService, indicated, ...row }) => ({
         ...row,
         indicated: indicated === 1,
         inServiceMs: Date.parse(inService),
-        outOfServiceMs: timeOf(outOfService),
+        outOfServiceMs: timeOf(outOfService ?? ''),
       })),
+    *families(window) {
+      for (const [positionId, family, times] of families.iterate(bounds(window)))
+        yield { positionId, family, timesMs: times.split(' ').map(seconds => Number(seconds) * 1000) }
+    },
     *faults(window) {
-      for (const [id, positionId, family, at] of faults.iterate(bounds(window)))
-        yield { id: text(id), positionId: text(positionId), family: text(family), atMs: moment(at) }
+      for (const [id = '', positionId = '', family = '', at = ''] of faults(window))
+        yield { id, positionId, family, atMs: Date.parse(at) }
     },
     *closures(window) {
-      for (const [faultId, at, outcome, cause, cleared] of closures.iterate(bounds(window)))
-        yield {
-          faultId: text(faultId),
-          atMs: moment(at),
-          outcome: text(outcome),
-          cause: cause === null || cause === undefined ? null : String(cause),
-          clearedItself: cleared === 1,
-        }
+      for (const [faultId = '', at = '', outcome = '', cause = '', cleared] of closures(window))
+        yield { faultId, atMs: Date.parse(at), outcome, cause: cause || null, clearedItself: cleared === '1' }
     },
     *attendances(window) {
-      for (const [faultId, from, to] of attendances.iterate(bounds(window)))
-        yield { faultId: text(faultId), fromMs: moment(from), toMs: timeOf(to) }
+      for (const [faultId = '', from = '', to = ''] of attendances(window))
+        yield { faultId, fromMs: Date.parse(from), toMs: timeOf(to) }
     },
     *repairs(window) {
-      for (const [faultId, at, action, cause, id] of repairs.iterate(bounds(window)))
-        yield {
-          id: text(id),
-          faultId: text(faultId),
-          atMs: moment(at),
-          action: text(action),
-          cause: text(cause),
-        }
+      for (const [id = '', faultId = '', at = '', action = '', cause = ''] of repairs(window))
+        yield { id, faultId, atMs: Date.parse(at), action, cause }
     },
     *findingTimes(window) {
-      for (const [faultId, at] of findingTimes.iterate(bounds(window)))
-        yield { faultId: text(faultId), atMs: moment(at) }
+      for (const [faultId = '', at = ''] of findingTimes(window)) yield { faultId, atMs: Date.parse(at) }
     },
     *proofTimes(window) {
-      for (const [faultId, at] of proofTimes.iterate(bounds(window)))
-        yield { faultId: text(faultId), atMs: moment(at) }
+      for (const [faultId = '', at = ''] of proofTimes(window)) yield { faultId, atMs: Date.parse(at) }
     },
-    stays: () => stays.all().map(stay),
+    stays() {
+      const removedFor = new Map(
+        removals.all().map(([positionId, at, tree]) => [`${positionId} ${at}`, tree]),
+      )
+      const results = groupBy(workshop.all(), ([unitId]) => unitId)
+      const found = (unitId: string, since: string) => results.get(unitId)?.find(([, at]) => at >= since)?.[2]
+      return stays
+        .all()
+        .map(row => stay(row, removedFor, found))
+        .sort((a, b) => a.fittedMs - b.fittedMs)
+    },
     unitNames: ids => new Map(unitNames.all(JSON.stringify(ids)).map(({ id, name }) => [id, name])),
-    countsByPosition: window =>
-      new Map(counts.all(bounds(window)).map(([id, count]) => [text(id), Number(count)])),
-    delays: () => new Map(delays.all().map(([faultId, minutes]) => [text(faultId), Number(minutes)])),
+    delays: () => new Map(delays.all()),
     conditions: (name, window) => conditions.all({ name, ...bounds(window) }),
     facts: names => facts.all(JSON.stringify(names)),
     readings: createHistoryReadings(writer),
@@ -190,28 +216,22 @@ export function createHistory(writer: Writer): History {
   }
 }
 
-function stay([unitId, kind, positionId, place, fitted, removed, family, workshop]: Raw): Stay {
-  const result = workshop === 'tested good' || workshop === 'repaired' ? workshop : null
+function stay(
+  [unitId, kind, positionId, place, fitted, removed]: (string | null)[],
+  removedFor: Map<string, string>,
+  workshop: (unitId: string, since: string) => string | undefined,
+): Stay {
+  const [unit, position] = [unitId ?? '', positionId ?? '']
+  const result = removed ? workshop(unit, removed) : undefined
   return {
-    unitId: text(unitId),
-    kind: text(kind),
-    positionId: text(positionId),
-    place: text(place),
-    fittedMs: moment(fitted),
-    removedMs: timeOf(removed),
-    removedFor: family === null || family === undefined ? null : String(family),
-    workshop: removed === null ? null : (result ?? 'not known'),
+    ...{ unitId: unit, kind: kind ?? '', positionId: position, place: place ?? '' },
+    fittedMs: Date.parse(fitted ?? ''),
+    removedMs: timeOf(removed ?? ''),
+    removedFor: removedFor.get(`${position} ${removed}`) ?? null,
+    workshop: !removed ? null : result === 'tested good' || result === 'repaired' ? result : 'not known',
   }
 }
 
-function text(value: Raw[number] | undefined): string {
-  return typeof value === 'string' ? value : String(value ?? '')
-}
-
-function moment(value: Raw[number] | undefined): number {
-  return Date.parse(text(value))
-}
-
-function timeOf(value: Raw[number] | undefined): number | null {
-  return typeof value === 'string' ? Date.parse(value) : null
+function timeOf(text: string): number | null {
+  return text === '' ? null : Date.parse(text)
 }
