@@ -66,7 +66,7 @@ describe('an instrument', () => {
     findings.add({ ...taken, id: 'late', at: '2026-03-03T00:00:00.000Z' })
     expect(instruments.listReadingsOutOfDate(9)).toEqual([
       {
-        ...{ faultId: 'fault', positionName: 'Signal 11', siteName: 'Alder Bank', tree: 'output-dead' },
+        ...{ faultId: 'fault', positionName: 'Signal 11', siteName: 'Alderwick Bank', tree: 'output-dead' },
         ...{
           check: 'supply',
           text: '96.4',

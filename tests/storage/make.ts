@@ -46,7 +46,7 @@ export function makeRailway(path?: string): Made {
     publishedBy: null,
     note: '',
   })
-  sites.create({ id: 's1', name: 'Alder Bank', line: 'Main', mileage: '12 m 40 ch', access: 'gate' })
+  sites.create({ id: 's1', name: 'Alderwick Bank', line: 'Main', mileage: '12 m 40 ch', access: 'gate' })
   sites.create({ id: 's2', name: 'Birch Cutting', line: 'Branch', mileage: '3 m', access: 'steps' })
   const position = {
     equipment: 'loop-transmitter',

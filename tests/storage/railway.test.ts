@@ -10,12 +10,12 @@ const names = (found: { name: string }[]) => found.map(({ name }) => name)
 
 describe('sites', () => {
   it.each([
-    ['alder', ['Alder Bank']],
+    ['alder', ['Alderwick Bank']],
     ['branch', ['Birch Cutting']],
-    ['40 ch', ['Alder Bank']],
+    ['40 ch', ['Alderwick Bank']],
     ['bc21', ['Birch Cutting']],
-    ['signal 12', ['Alder Bank']],
-    [' ', ['Alder Bank', 'Birch Cutting']],
+    ['signal 12', ['Alderwick Bank']],
+    [' ', ['Alderwick Bank', 'Birch Cutting']],
     ['%', []],
     ['_', []],
     ["'; DROP TABLE sites; --", []],
@@ -24,7 +24,7 @@ describe('sites', () => {
   })
 
   it('come a page at a time', () => {
-    expect(names(made.storage.sites.list({ limit: 1 }))).toEqual(['Alder Bank'])
+    expect(names(made.storage.sites.list({ limit: 1 }))).toEqual(['Alderwick Bank'])
     expect(names(made.storage.sites.list({ limit: 1, offset: 1 }))).toEqual(['Birch Cutting'])
   })
 
@@ -44,7 +44,7 @@ describe('positions', () => {
       ...{
         id: 'p1',
         siteId: 's1',
-        siteName: 'Alder Bank',
+        siteName: 'Alderwick Bank',
         siteAccess: 'gate',
         name: 'Signal 11',
         plate: 'AB11',

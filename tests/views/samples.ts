@@ -30,7 +30,7 @@ export const samples: Record<string, { title: string; desk: boolean; [local: str
       },
       {
         symptom: 'Loop failed to arm',
-        where: 'Tarn Foot, train-stop loops TF 2 · reported 23:05',
+        where: 'Yarrel Foot, train-stop loops YF 2 · reported 23:05',
         mark: { kind: 'disturbed', word: '2 disturbed' },
       },
       {
