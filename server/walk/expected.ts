@@ -2,7 +2,7 @@
 
 import { refKey, refOf } from '../knowledge/graph.ts'
 import type { Check, Equipment } from '../knowledge/types.ts'
-import { type Range, resolveRange } from '../measurement/expectation.ts'
+import { type Expectation, namesOf, type Range, resolveRange } from '../measurement/expectation.ts'
 import { findUnit } from '../measurement/units.ts'
 import type { PositionFacts } from './fit.ts'
 import type { Walk } from './place.ts'
@@ -19,6 +19,8 @@ export function expectedAt(
 ): { range: Range | null; problem: string | null } {
   const { does } = check
   if (does.kind !== 'measure' || !does.expectation) return { range: null, problem: null }
+  const wrong = wrongFact(equipment, facts, does.expectation)
+  if (wrong) return { range: null, problem: wrong }
   const values = valuesAt(equipment, facts, walk, check)
   const resolved = resolveRange(does.expectation, { values }, { from: does.from, demo: does.demo })
   return resolved.ok ? { range: resolved.range, problem: null } : { range: null, problem: resolved.message }
@@ -43,6 +45,23 @@ export function valuesAt(
     if (reading.kind === 'value') values.set(`reading of ${step.check.title}`.toLowerCase(), reading)
   }
   return values
+}
+
+/** A fact the limit names that should be a number and is none, in words for the page; null when there is none. */
+function wrongFact(equipment: Equipment, facts: PositionFacts, expectation: Expectation): string | null {
+  const named = new Set(namesOf(expectation).map(name => name.toLowerCase()))
+  const wrong = equipment.facts.find(({ name, unit }) => {
+    const written = facts[name]
+    return (
+      named.has(name.toLowerCase()) &&
+      written !== undefined &&
+      typeof factValue(written, unit) === 'string' &&
+      unit
+    )
+  })
+  if (!wrong) return null
+  const { name, unit } = wrong
+  return `On record here the ${name} is “${facts[name]}”. It must be a number in ${unit}: have the record of this position put right.`
 }
 
 function factValue(written: string, unit: string | null): { value: number; unit: string } | string {

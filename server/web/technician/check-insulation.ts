@@ -1,5 +1,5 @@
 import type { Check } from '../../knowledge/types.ts'
-import { formatQuantity } from '../../measurement/format.ts'
+import { formatIn } from '../../measurement/format.ts'
 import {
   INSULATION_SOURCE,
   insulationGate,
@@ -63,8 +63,8 @@ export function insulationTable() {
     source: INSULATION_SOURCE,
     rows: insulationTests().map(test => ({
       circuit: test.circuit,
-      volts: formatQuantity(test.testVoltage, 'V DC'),
-      least: `at least ${formatQuantity(test.minimum, 'ohm')}`,
+      volts: formatIn(test.testVoltage, 'V DC', 'V DC'),
+      least: `at least ${formatIn(test.minimum, 'ohm', 'Mohm')}`,
     })),
   }
 }

@@ -45,7 +45,7 @@ function isOne(typed: string): boolean {
 }
 
 function withUnit(texts: string[]): string[] {
-  const unitOf = (text: string) => /[^\d\s.,+\-−–].*$/.exec(text)?.[0] ?? ''
+  const unitOf = (text: string) => /^[^a-zA-Z]*\d\s*([^\d\s.,+\-−–].*)$/.exec(text)?.[1] ?? ''
   const last = unitOf(texts.at(-1) ?? '')
   const bare = texts.slice(0, -1).every(text => unitOf(text) === '')
   return last && bare ? texts.map((text, at) => (at < texts.length - 1 ? `${text} ${last}` : text)) : texts

@@ -8,7 +8,7 @@ import { oddsWords } from '../../measurement/verdict-words.ts'
 export function readingWords(verdict: Verdict, taken: Taken | null | undefined): string[] {
   const { correction = null, confirmed = [], wetOrDry = null } = taken ?? {}
   const working = correctionLine(taken)
-  const typed = correction?.typed.map(one => `${one.what} ${one.text}`).join(', ')
+  const typed = correction?.typed.map(one => `${one.text} (${one.what})`).join(', ')
   const lines = [
     working && `Worked out: ${working}.`,
     typed && `Typed: ${typed}.`,
