@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { readdirSync, readFileSync } from 'node:fs'
 import path from 'node:path'
+import { brotliCompressSync, gzipSync } from 'node:zlib'
 import { buildSync, transformSync } from 'esbuild'
 import express, { type Router } from 'express'
 import type { Deps } from './deps.ts'
@@ -15,20 +16,23 @@ export interface AssetAddresses {
 interface Asset {
   name: string
   type: 'css' | 'js'
-  text: string
+  bodies: Record<'br' | 'gzip' | 'identity', Buffer>
   hash: string
 }
 
 const year = 365 * 24 * 3600
 
-/** Sheets and script are made small once, when the program starts. */
+/** Sheets and script are made small and packed once, when the program starts; so they can be packed as tightly as it goes. */
 export function assets({ viewsDir }: Pick<Deps, 'viewsDir'>): Router {
   const router = express.Router()
   const root = path.join(viewsDir, 'assets')
-  for (const { name, type, text } of made(root)) {
-    router.get(`/${name}`, (_req, res) => {
+  for (const { name, type, bodies } of made(root)) {
+    router.get(`/${name}`, (req, res) => {
+      const packing = req.acceptsEncodings('br', 'gzip', 'identity') as keyof typeof bodies | false
       res.setHeader('Cache-Control', `public, max-age=${year}, immutable`)
-      res.type(type).send(text)
+      res.setHeader('Vary', 'Accept-Encoding')
+      if (packing && packing !== 'identity') res.setHeader('Content-Encoding', packing)
+      res.type(type).send(bodies[packing || 'identity'])
     })
   }
   router.use('/js', express.static(path.join(root, 'js'), { maxAge: '1h', index: false }))
@@ -85,5 +89,7 @@ function script(entry: string): string {
 
 function asset(name: string, text: string): Asset {
   const hash = createHash('sha256').update(text).digest('hex').slice(0, 12)
-  return { name, type: name.endsWith('.css') ? 'css' : 'js', text, hash }
+  const identity = Buffer.from(text)
+  const bodies = { identity, br: brotliCompressSync(identity), gzip: gzipSync(identity, { level: 9 }) }
+  return { name, type: name.endsWith('.css') ? 'css' : 'js', bodies, hash }
 }
