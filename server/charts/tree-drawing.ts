@@ -123,13 +123,14 @@ function onward({ points, row }: PlacedLine): string {
     const before = points[n - 1]
     if (!before) return `M${num(point.x)} ${num(point.y)}`
     if (before.y === point.y) return `H${num(point.x)}`
-    const half = (before.x + point.x) / 2
-    return `C${num(half)} ${num(before.y)} ${num(half)} ${num(point.y)} ${num(point.x)} ${num(point.y)}`
+    if (before.x === point.x) return `V${num(point.y)}`
+    const half = (before.y + point.y) / 2
+    return `C${num(before.x)} ${num(half)} ${num(point.x)} ${num(half)} ${num(point.x)} ${num(point.y)}`
   })
-  const end = points.at(-1) ?? { x: 0, y: 0 }
+  const { x, y } = points.at(-1) ?? { x: 0, y: 0 }
   const tip = element('path', {
     class: `${lineClass(row.taken)} tree-tip`,
-    d: `M${num(end.x - 9)} ${num(end.y - 5)}l9 5-9 5`,
+    d: `M${num(x - 6)} ${num(y - 9)}l6 9 6-9`,
   })
   return element('path', { class: lineClass(row.taken), d: d.join('') }) + tip
 }

@@ -1,15 +1,15 @@
 import { Graph, layout } from '@dagrejs/dagre'
 import {
-  boxWidth,
   type DrawnCheck,
   type DrawnRow,
-  fullWidth,
+  laneWidth,
   type SizedCheck,
   type SizedRow,
   sized,
 } from './tree-shape.ts'
 
 export interface PlacedCheck extends SizedCheck {
+  /** Left and top of the box itself. */
   x: number
   y: number
 }
@@ -23,7 +23,7 @@ export interface PlacedLine {
   row: SizedRow
   from: string
   to: string
-  /** Turning points, from the row to the box it leads to; each level is crossed from one side to the other. */
+  /** From the row to the lane on the left, down past the box, past each level between, to the top of the next box. */
   points: Point[]
 }
 
@@ -40,7 +40,7 @@ const longestLine = 4
 const many = 120
 const margin = 24
 
-/** Places boxes level by level from left to right, the first check first. Circles, as a draft may have, do no harm. */
+/** Places boxes level by level from the top down, the first check first. Circles, as a draft may have, do no harm. */
 export function layoutTree(checks: DrawnCheck[]): TreeLayout {
   const levels = levelsOf(checks)
   const drawn = (from: string, row: DrawnRow) => isDrawn(levels, from, row)
@@ -48,60 +48,80 @@ export function layoutTree(checks: DrawnCheck[]): TreeLayout {
   const graph = new Graph({ multigraph: true })
   const ranker = checks.length > many ? 'longest-path' : 'tight-tree'
   graph.setGraph({
-    rankdir: 'LR',
+    rankdir: 'TB',
     ranker,
-    nodesep: 26,
-    edgesep: 12,
-    ranksep: 72,
+    nodesep: 34,
+    edgesep: 18,
+    ranksep: 64,
     marginx: margin,
     marginy: margin,
   })
-  for (const box of boxes) graph.setNode(box.id, { width: fullWidth, height: box.height })
+  for (const box of boxes) graph.setNode(box.id, { width: box.fullWidth, height: box.height })
   const joined = boxes.flatMap(box =>
-    box.rows.flatMap((row, at) => (drawn(box.id, row) ? [{ box, row, at }] : [])),
+    box.rows.flatMap((row, n) => (drawn(box.id, row) ? [{ box, row, n }] : [])),
   )
-  for (const { box, row, at } of joined) graph.setEdge(box.id, row.target.id, {}, String(at))
+  for (const { box, row, n } of joined) graph.setEdge(box.id, row.target.id, {}, String(n))
   layout(graph, { disableOptimalOrderHeuristic: checks.length > many })
-  const placed = boxes.map(box => {
-    const { x, y } = at(graph.node(box.id))
-    return { ...box, x: x - fullWidth / 2, y: y - box.height / 2 }
-  })
+  const bands = bandsOf(boxes.map(box => ({ middle: graph.node(box.id)?.y ?? 0, height: box.height })))
+  const placed = boxes.map(box => place(box, graph.node(box.id), bands))
   const byId = new Map(placed.map(box => [box.id, box]))
-  const columns = [...new Set(placed.map(box => Math.round(box.x)))]
-  const lines = joined.flatMap(({ box, row, at: n }) => {
+  const lines = joined.flatMap(({ box, row, n }) => {
     const [from, to] = [byId.get(box.id), byId.get(row.target.id)]
-    const points: Point[] = graph.edge(box.id, row.target.id, String(n))?.points ?? []
-    return from && to
-      ? [{ row, from: from.id, to: to.id, points: turns(from, row, to, points, columns) }]
-      : []
+    const bends: Point[] = graph.edge(box.id, row.target.id, String(n))?.points ?? []
+    return from && to ? [{ row, from: from.id, to: to.id, points: turns(from, row, to, bends, bands) }] : []
   })
   const { width = 0, height = 0 } = graph.graph()
-  return { width: Math.max(width, fullWidth), height: Math.max(height, 60), checks: placed, lines }
+  return { width: Math.max(width, 60), height: Math.max(height, 60), checks: placed, lines }
 }
 
-function at(node: { x?: number; y?: number } | undefined): Point {
-  return { x: node?.x ?? 0, y: node?.y ?? 0 }
+/** A level of boxes: they all hang from its top. */
+interface Band {
+  middle: number
+  top: number
+  bottom: number
 }
 
-function turns(
-  from: PlacedCheck,
-  row: SizedRow,
-  to: PlacedCheck,
-  bends: Point[],
-  columns: number[],
-): Point[] {
-  const start = from.y + row.top + row.height / 2
+function bandsOf(boxes: { middle: number; height: number }[]): Band[] {
+  const highest = new Map<number, number>()
+  for (const { middle, height } of boxes) {
+    const key = Math.round(middle)
+    highest.set(key, Math.max(highest.get(key) ?? 0, height))
+  }
+  return [...highest].map(([middle, height]) => ({
+    middle,
+    top: middle - height / 2,
+    bottom: middle + height / 2,
+  }))
+}
+
+function bandAt(bands: Band[], y: number): Band | undefined {
+  return bands.find(band => Math.abs(band.middle - y) < 2)
+}
+
+function place(box: SizedCheck, node: { x?: number; y?: number } | undefined, bands: Band[]): PlacedCheck {
+  const { x = 0, y = 0 } = node ?? {}
+  const top = bandAt(bands, y)?.top ?? y - box.height / 2
+  return { ...box, x: x - box.fullWidth / 2 + box.lanes * laneWidth, y: top }
+}
+
+/**
+ * The first row takes the lane farthest out, so that no line crosses that of a row below it. It goes down past the
+ * whole level before it turns: a box beside may be taller.
+ */
+function turns(from: PlacedCheck, row: SizedRow, to: PlacedCheck, bends: Point[], bands: Band[]): Point[] {
+  const onward = from.rows.filter(one => one.besideLines.length === 0)
+  const lane = from.x - (onward.length - onward.indexOf(row)) * laneWidth
   const points = [
-    { x: from.x + boxWidth, y: start },
-    { x: from.x + fullWidth, y: start },
+    { x: from.x, y: from.y + row.top + row.height / 2 },
+    { x: lane, y: from.y + row.top + row.height / 2 },
+    { x: lane, y: (bands.find(band => Math.abs(band.top - from.y) < 2)?.bottom ?? from.y + from.height) + 8 },
   ]
   for (const bend of bends) {
-    const left = bend.x - fullWidth / 2
-    const between = left > from.x + 1 && left < to.x - 1
-    if (!between || !columns.some(column => Math.abs(column - left) < 2)) continue
-    points.push({ x: left, y: bend.y }, { x: left + fullWidth, y: bend.y })
+    const band = bandAt(bands, bend.y)
+    if (!band || band.top <= from.y || band.top >= to.y) continue
+    points.push({ x: bend.x, y: band.top - 8 }, { x: bend.x, y: band.bottom + 8 })
   }
-  return [...points, { x: to.x, y: to.y + 22 }]
+  return [...points, { x: to.x + 40, y: to.y }]
 }
 
 function isDrawn(levels: Map<string, number>, from: string, { target }: DrawnRow): boolean {

@@ -45,31 +45,38 @@ export interface SizedCheck extends Omit<DrawnCheck, 'rows'> {
   rows: SizedRow[]
   height: number
   headHeight: number
+  /** Lines that go down from its rows. */
+  lanes: number
+  /** With its lanes and what stands beside it. */
+  fullWidth: number
 }
 
 export const boxWidth = 290
 export const besideGap = 22
 export const besideWidth = 216
-/** A box with what stands beside it. */
-export const fullWidth = boxWidth + besideGap + besideWidth
+/** Room on the left for each line that goes down to another box. */
+export const laneWidth = 14
 export const lineHeight = 19
 const rowPad = 7
 
 /** `drawnBeside`: rows whose target gets no line of its own. */
 export function sized(check: DrawnCheck, drawnBeside: (row: DrawnRow) => boolean): SizedCheck {
-  const titleLines = wrapped(`${check.number}  ${check.title}`, 30, 3)
-  const doesLines = wrapped(aboutLine(check), 36, 2)
+  const titleLines = wrapped(`${check.number}  ${check.title}`, 33, 3)
+  const doesLines = wrapped(aboutLine(check), 40, 3)
   const headHeight = titleLines.length * (lineHeight + 2) + doesLines.length * lineHeight + 18
   let top = headHeight
   const rows = check.rows.map(row => {
-    const labelLines = wrapped(row.label, 34, 2)
-    const besideLines = drawnBeside(row) ? wrapped(row.target.words, 25, 3) : []
+    const labelLines = wrapped(row.label, 38, 2)
+    const besideLines = drawnBeside(row) ? wrapped(row.target.words, 28, 3) : []
     const lines = Math.max(labelLines.length, besideLines.length)
     const placed = { ...row, labelLines, besideLines, top, height: lines * lineHeight + 2 * rowPad }
     top += placed.height
     return placed
   })
-  return { ...check, titleLines, doesLines, rows, headHeight, height: top + 2 }
+  const lanes = rows.filter(row => row.besideLines.length === 0).length
+  const beside = rows.some(row => row.besideLines.length > 0) ? besideGap + besideWidth : 0
+  const fullWidth = lanes * laneWidth + boxWidth + beside
+  return { ...check, titleLines, doesLines, rows, headHeight, height: top + 2, lanes, fullWidth }
 }
 
 function aboutLine({ does, minutes, disturbs }: DrawnCheck): string {

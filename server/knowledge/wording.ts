@@ -84,14 +84,24 @@ function namesIn({ does, disturbs, needs }: Check): [string, string][] {
   return [...names, ...needs.map((need): [string, string] => ['needs', need])]
 }
 
+/** The same but for capitals, hyphens and a plural; or one word of several letters that differs in one of them. */
 function isNear(a: string, b: string): boolean {
   if (a === b) return false
   const [left, right] = [levelled(a), levelled(b)]
-  if (left === right) return true
-  const shorter = Math.min(left.length, right.length)
-  if (shorter < 6 || Math.abs(left.length - right.length) > 2 || left.length > 80 || right.length > 80)
-    return false
-  return digits(left) === digits(right) && editDistance(left, right) <= (shorter > 12 ? 2 : 1)
+  if (left === right || left.replaceAll(' ', '') === right.replaceAll(' ', '')) return true
+  const words = left.split(' ')
+  const others = right.split(' ')
+  if (words.length !== others.length || digits(left) !== digits(right)) return false
+  const differing = words.flatMap((word, at) =>
+    word === others[at] ? [] : [[word, others[at] ?? ''] as const],
+  )
+  const [pair] = differing
+  return differing.length === 1 && pair !== undefined && isSlip(...pair)
+}
+
+/** Short words (AC and DC, in and on) and words that differ more (minimum and maximum) are other words. */
+function isSlip(a: string, b: string): boolean {
+  return Math.min(a.length, b.length) >= 5 && Math.max(a.length, b.length) <= 40 && editDistance(a, b) === 1
 }
 
 /** "Loop 1" and "Loop 2" are two things. */

@@ -187,7 +187,7 @@ describe('publishing', () => {
     expect((await odo.post(`/proposals/${id}/decisions`, { verdict: 'approved' })).status).toBe(403)
     expect((await odo.post(`/proposals/${id}/publication`, {})).status).toBe(409)
     const page = await rue.get(`/proposals/${id}`)
-    expect(page.text).toContain('3 min 4 min')
+    expect(page.text).toContain('changed 3 min 4 min')
     await rue.post(`/proposals/${id}/decisions`, { verdict: 'approved', words: '' })
     expect((await rue.post(`/proposals/${id}/publication`, {})).status).toBe(403)
     await odo.post(`/proposals/${id}/publication`, {})
@@ -196,7 +196,7 @@ describe('publishing', () => {
     expect((await odo.get('/editions')).text).toContain('The supply takes longer')
     expect(site.deps.storage.drafts.list()).toEqual([])
     expect((await odo.get(`/editions/${site.deps.library.current().id}/changes`)).text).toContain(
-      '3 min 4 min',
+      'changed 3 min 4 min',
     )
   })
 
@@ -325,8 +325,8 @@ describe('the record beside the tree', () => {
   it('counts how each check did, with the minutes really taken', async () => {
     const { odo } = await walkedSite()
     const page = await odo.get('/knowledge/dead/evidence')
-    expect(page.text).toMatch(/Supply 1 \d 3 of 1 Takes 3/)
-    expect(page.text).toMatch(/Loop resistance 1 \d 6 of 1/)
+    expect(page.text).toMatch(/Supply 1 \d 3, from 1 Takes 3/)
+    expect(page.text).toMatch(/Loop resistance 1 \d 6, from 1/)
   })
 
   it('replays every walk on a draft, and opens one that changes', async () => {
