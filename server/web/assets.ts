@@ -36,7 +36,8 @@ export function assets({ viewsDir }: Pick<Deps, 'viewsDir'>): Router {
     })
   }
   router.use('/js', express.static(path.join(root, 'js'), { maxAge: '1h', index: false }))
-  router.get('/icon.svg', (_req, res) => res.sendFile(path.join(root, 'icon.svg'), { maxAge: '1d' }))
+  for (const name of ['icon.svg', 'icon-192.png', 'icon-512.png', 'app.webmanifest'])
+    router.get(`/${name}`, (_req, res) => res.sendFile(path.join(root, name), { maxAge: '1d' }))
   return router
 }
 

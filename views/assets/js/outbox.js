@@ -3,14 +3,14 @@
 import { forgetDraft, writeId } from './drafts.js'
 import { answerTap, endBusy } from './guard.js'
 import { say, sayTrouble, timeOf } from './state-line.js'
-import { forget, keep, meta, namesFrom, person, readTablet, ready, recall } from './tablet.js'
+import { forget, keep, meta, person, readTablet, ready, recall } from './tablet.js'
+import { isLate, prefix, saveCopy, waiting } from './waiting.js'
 
 /**
- * @typedef {{ id: string, action: string, body: string, at: number, page: string, refused: boolean }} Write
+ * @typedef {import('./waiting.js').Write} Write
  * @typedef {{ kept: true, next: string } | { kept: false, answered: boolean }} Answer
  */
 
-const prefix = `outbox:${person}:`
 const patienceMs = 8000
 const everyMs = 30_000
 let sending = false
@@ -18,19 +18,13 @@ let sending = false
 export async function startOutbox() {
   document.addEventListener('submit', takeOver)
   document.querySelector('[data-send-now]')?.addEventListener('click', sendWaiting)
+  document.querySelector('[data-save-copy]')?.addEventListener('click', saveCopy)
   window.addEventListener('online', sendWaiting)
   setInterval(() => sendWaiting(new Event('timer')), everyMs)
   await ready
   for (const id of (meta('kept') ?? '').split(' ')) if (id) acknowledged(id)
   sendWaiting()
 }
-
-/** @returns {Write[]} oldest first */
-const waiting = () =>
-  namesFrom(prefix)
-    .map(recall)
-    .filter(Boolean)
-    .sort((a, b) => a.at - b.at)
 
 /** @param {SubmitEvent} event */
 function takeOver(event) {
@@ -44,12 +38,11 @@ function takeOver(event) {
   answerTap(form, event.submitter)
   const body = new URLSearchParams(/** @type {any} */ (new FormData(form, event.submitter))).toString()
   const write = { id, action: actionOf(form), body, at: Date.now(), page: location.href, refused: false }
-  keep(prefix + id, write)
-  sendOne(form, event.submitter, write)
+  sendOne(form, event.submitter, write, keep(prefix + id, write))
 }
 
-/** @param {HTMLFormElement} form @param {HTMLElement | null} button @param {Write} write */
-async function sendOne(form, button, write) {
+/** @param {HTMLFormElement} form @param {HTMLElement | null} button @param {Write} write @param {Promise<boolean>} kept */
+async function sendOne(form, button, write, kept) {
   const answer = await post(write)
   if (answer.kept) {
     acknowledged(write.id)
@@ -61,7 +54,11 @@ async function sendOne(form, button, write) {
   } else {
     endBusy()
     tell()
-    sayTrouble('No answer from the server. It is kept on this tablet and will be sent again by itself.')
+    sayTrouble(
+      (await kept)
+        ? 'No answer from the server. It is kept on this tablet and will be sent again by itself.'
+        : 'No answer from the server, and this tablet has no room to keep it. Leave this page open, and save a copy.',
+    )
   }
 }
 
@@ -114,10 +111,14 @@ function tell() {
   const sentAt = recall(`sent:${person}`)
   if (sentAt) say('sent', timeOf(sentAt))
   say('waiting', all[0] ? `${all.length}, since ${timeOf(all[0].at)}` : '0')
-  const button = /** @type {HTMLElement | null} */ (document.querySelector('[data-send-now]'))
-  if (button) button.hidden = all.length === 0
+  for (const button of document.querySelectorAll('[data-send-now], [data-save-copy]'))
+    if (button instanceof HTMLElement) button.hidden = all.length === 0
   const refused = all.find(write => write.refused)
   if (refused) sayTrouble('The server did not take one entry.', { href: refused.page, text: 'Open it' })
+  else if (isLate(all))
+    sayTrouble(
+      'What you entered has waited for hours. Go where there is signal, or save a copy and hand it in.',
+    )
   else if (all.length === 0) sayTrouble('')
 }
 
