@@ -11,6 +11,7 @@ import { healthz } from './web/healthz.ts'
 import { rateLimit } from './web/rate-limit.ts'
 import { requestLog } from './web/request-log.ts'
 import { routes } from './web/routes.ts'
+import { createViewEngine } from './web/view-engine.ts'
 import { actorOf, readVisitor } from './web/visitor.ts'
 
 /** The whole web application; nothing is listened on and nothing is opened here. */
@@ -19,6 +20,7 @@ export function createApp(deps: Deps): Express {
   app.set('env', 'production') // no stack to anybody, however the program is started
   app.disable('x-powered-by')
   app.set('trust proxy', deps.config.trustProxy)
+  app.engine('ejs', createViewEngine())
   app.set('view engine', 'ejs')
   app.set('views', deps.viewsDir)
   app.set('view cache', true)

@@ -2,6 +2,7 @@ import { AppError } from '../errors.ts'
 import type { Fault, FaultRecord } from '../walk/record.ts'
 import { createFaultRecord } from './fault-record.ts'
 import { createFaultSummaries, type FaultSummaries, type FaultSummary } from './fault-summaries.ts'
+import { createKept } from './kept.ts'
 import type { Writer, Written } from './writer.ts'
 
 export type { FaultSummary }
@@ -17,6 +18,8 @@ export type Faults = Omit<FaultSummaries, 'summary'> & {
   /** Faults at the position in the `windowDays` before `reportedAt`. */
   countEarlier(positionId: string, reportedAt: string, windowDays: number): number
 }
+
+const notInRecords = new Set(['sessions', 'tablets', 'setup_codes'])
 
 export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
   const { db, write, moment, once } = writer
@@ -59,10 +62,17 @@ export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
     )
   }
 
+  const kept = createKept<FaultRecord>(db, writer.trail, {
+    most: 1000,
+    read: createFaultRecord(db),
+    // What bears no fault's id may be in any of them: a name, an item of a handover.
+    spoiledBy: ({ table, faultId }) => faultId ?? (notInRecords.has(table) ? null : 'all'),
+  })
+
   return {
     ...summaries,
     create,
-    get: createFaultRecord(db),
+    get: kept.get,
     summary(id) {
       const found = summaries.summary(id)
       if (found === null) throw new AppError('not found', 'There is no such fault.')

@@ -1,4 +1,5 @@
 import { AppError } from '../errors.ts'
+import { createKept } from './kept.ts'
 import { containing } from './sites.ts'
 import type { FittedUnit } from './units.ts'
 import type { Writer, Written } from './writer.ts'
@@ -56,7 +57,10 @@ const SELECT = `
        WHERE f.position_id = p.id AND f.removed_at IS NULL ORDER BY u.kind, u.serial) x) AS fitted
   FROM positions p JOIN sites s ON s.id = p.site_id`
 
-export function createPositions({ db, write, once }: Writer): Positions {
+/** The tables a position is read from. */
+const readFrom = new Set(['sites', 'positions', 'position_facts', 'units', 'fittings'])
+
+export function createPositions({ db, write, once, trail }: Writer): Positions {
   const one = db.prepare<[string], Row>(`${SELECT} WHERE p.id = ?`)
   const bySite = db.prepare<[string], Row>(`${SELECT} WHERE p.site_id = ? ORDER BY p.name`)
   const found = db.prepare<object, Row>(`${SELECT}
@@ -83,12 +87,18 @@ export function createPositions({ db, write, once }: Writer): Positions {
     )
   }
 
-  return {
-    get(id) {
+  const kept = createKept<Position>(db, trail, {
+    most: 2000,
+    read(id) {
       const row = one.get(id)
       if (row === undefined) throw new AppError('not found', 'There is no such position.')
       return position(row)
     },
+    spoiledBy: ({ table }) => (readFrom.has(table) ? 'all' : null),
+  })
+
+  return {
+    get: kept.get,
     listBySite: siteId => bySite.all(siteId).map(position),
     search: (text, limit) => found.all({ like: containing(text), limit }).map(position),
     neighbours: id => beside.all({ id }).map(position),

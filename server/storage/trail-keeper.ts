@@ -4,6 +4,7 @@
 
 import { actor } from './acting.ts'
 import type { Database } from './database.ts'
+import type { Touched } from './kept.ts'
 import {
   changeOf,
   contentOf,
@@ -42,6 +43,9 @@ export interface TrailKeeper {
   drop(to: number): void
   /** Whether a transaction of ours is open; a write outside one is refused. */
   open(is: boolean): void
+  /** Told of each change as it is made, and with null when something was taken back. */
+  onChange(told: (touched: Touched | null) => void): void
+  takenBack(): void
 }
 
 export const beginning = sha256('the trail begins')
@@ -66,13 +70,17 @@ export function hashEntry(entry: Entry): string {
 
 function createKeeper(db: Database): TrailKeeper {
   const notes: Note[] = []
+  const listeners: ((touched: Touched | null) => void)[] = []
   let open = false
   const tables = watchedTables(db)
   const byName = new Map(tables.map(table => [table.name, table]))
   db.function('trail_note', { varargs: true }, (what, name, ...values) => {
     const table = byName.get(String(name))
     if (!table || !open) throw new Error(`${name} was written outside a transaction of the program`)
-    notes.push(noteOf(what as What, table, values as Value[]))
+    const note = noteOf(what as What, table, values as Value[])
+    notes.push(note)
+    const touched = { table: table.name, faultId: faultOf(table, note, values as Value[]) }
+    for (const tell of listeners) tell(touched)
     return null
   })
   for (const table of tables) db.exec(triggersOf(table))
@@ -88,6 +96,10 @@ function createKeeper(db: Database): TrailKeeper {
     note: note => void notes.push(note),
     waiting: () => notes.length,
     drop: to => void notes.splice(to),
+    onChange: told => void listeners.push(told),
+    takenBack() {
+      for (const tell of listeners) tell(null)
+    },
     open: is => {
       open = is
     },
@@ -114,6 +126,13 @@ function noteOf(what: What, table: WatchedTable, values: Value[]): Note {
     ...(what === 'added' ? { old: null, new: null } : changeOf(table, before, after)),
     content: after && contentOf(table, after),
   }
+}
+
+/** A fault never changes its id, so the old row's will do. */
+function faultOf({ name, columns }: WatchedTable, { key }: Note, values: Value[]): string | null {
+  if (name === 'faults') return key
+  const at = columns.indexOf('fault_id')
+  return at < 0 ? null : String(values[at])
 }
 
 function triggersOf({ name, columns }: WatchedTable): string {

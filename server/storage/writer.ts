@@ -43,6 +43,9 @@ export function createWriter(db: Database, clock: () => Date): Writer {
     trail.open(true)
     try {
       return transact.immediate(sealed) as T
+    } catch (error) {
+      trail.takenBack()
+      throw error
     } finally {
       now = null
       trail.open(false)
@@ -57,6 +60,7 @@ export function createWriter(db: Database, clock: () => Date): Writer {
       return transact(fn) as T
     } catch (error) {
       trail.drop(before)
+      trail.takenBack()
       throw error
     }
   }

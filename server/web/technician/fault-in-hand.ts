@@ -53,7 +53,7 @@ export function faultInHand(deps: Deps, record: FaultRecord, personId: string): 
   const equipment = tree && knowledge.equipment.get(tree.equipment)
   if (!tree || !equipment)
     throw new AppError('not found', 'The fault tree of this fault is not in its edition.')
-  const walked = walk(knowledge, record.fault.tree, record.findings)
+  const { walked, left } = walkedFrom(knowledge, record)
   const attendance = record.attendances.find(one => one.endedAt === null) ?? null
   return {
     record,
@@ -62,11 +62,23 @@ export function faultInHand(deps: Deps, record: FaultRecord, personId: string): 
     tree,
     equipment,
     walk: walked,
-    disturbed: disturbed(knowledge, walked, record),
+    disturbed: left,
     stage: stage(knowledge, record, deps.clock().toISOString(), deps.config.breakMinutes),
     attendance,
     mine: attendance?.personId === personId,
   }
+}
+
+/** A record that is kept is walked once. */
+const walks = new WeakMap<FaultRecord, { walked: Walk; left: DisturbedItem[] }>()
+
+function walkedFrom(knowledge: Knowledge, record: FaultRecord): { walked: Walk; left: DisturbedItem[] } {
+  const known = walks.get(record)
+  if (known) return known
+  const walked = walk(knowledge, record.fault.tree, record.findings)
+  const made = { walked, left: disturbed(knowledge, walked, record) }
+  walks.set(record, made)
+  return made
 }
 
 function notInHand(fault: FaultInHand): string {

@@ -5,6 +5,7 @@ import { type Ranking, rank } from '../../diagnosis/rank.ts'
 import { refKey, refOf } from '../../knowledge/graph.ts'
 import type { Suggested } from '../../storage/storage.ts'
 import { held } from '../../walk/hold.ts'
+import type { FaultRecord } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
 import type { FaultInHand } from './fault-in-hand.ts'
 
@@ -16,7 +17,20 @@ export interface Outlook {
   history: CauseCounts
 }
 
+/** Kept with the record it was worked out from, for as long as the depot's history stays fresh enough. */
+const outlooks = new WeakMap<FaultRecord, { outlook: Outlook; at: number }>()
+const FRESH_MS = 5 * 60_000
+
 export function outlookOf(deps: Deps, fault: FaultInHand): Outlook {
+  const now = deps.clock().getTime()
+  const known = outlooks.get(fault.record)
+  if (known && Math.abs(now - known.at) < FRESH_MS) return known.outlook
+  const outlook = workOut(deps, fault)
+  outlooks.set(fault.record, { outlook, at: now })
+  return outlook
+}
+
+function workOut(deps: Deps, fault: FaultInHand): Outlook {
   const { knowledge, record } = fault
   const { tree, intermittent } = record.fault
   const history = historyOf(deps, fault)

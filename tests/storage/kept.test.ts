@@ -1,0 +1,70 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterEach, beforeEach, expect, it } from 'vitest'
+import { handover, type Made, makeFault, makeStorage, mine, observation, swapRepair } from './make.ts'
+
+let dir: string
+let made: Made
+beforeEach(() => {
+  dir = mkdtempSync(join(tmpdir(), 'fourfoot-kept-'))
+  made = makeFault(join(dir, 'test.db'))
+})
+afterEach(() => {
+  made.db.close()
+  rmSync(dir, { recursive: true })
+})
+const record = () => made.storage.faults.get('fault')
+
+it('gives the same record again without reading it, and nobody can change it', () => {
+  expect(record()).toBe(record())
+  expect(() => record().findings.push({} as never)).toThrow(TypeError)
+})
+
+it('reads again after each write to the fault, and only then', () => {
+  const { storage } = made
+  storage.faults.create({ ...record().fault, id: 'other', positionId: 'p2', conditions: [] })
+  const before = record()
+  storage.engineerNotes.add({ id: 'n', faultId: 'other', by: 'eve', words: 'watch it', settled: false })
+  expect(record()).toBe(before)
+  storage.findings.add(observation)
+  expect(record().findings).toHaveLength(1)
+  storage.handovers.add(handover)
+  expect(record().handovers).toHaveLength(1)
+  storage.handovers.confirm({ id: 'c', handoverId: 'ho', key: 'item:a', by: 'ben' })
+  expect(record().handovers[0]?.items[0]?.confirmedAt).not.toBeNull()
+})
+
+it('reads again after what another program wrote', () => {
+  expect(record().findings).toEqual([])
+  const two = makeStorage(join(dir, 'test.db'))
+  two.storage.findings.add(observation)
+  two.db.close()
+  expect(record().findings).toHaveLength(1)
+})
+
+it('keeps nothing of a write that was taken back', () => {
+  const { storage } = made
+  const failing = () =>
+    storage.transaction(() => {
+      storage.findings.add(observation)
+      expect(record().findings).toHaveLength(1)
+      throw new Error('no')
+    })
+  expect(failing).toThrow('no')
+  expect(record().findings).toEqual([])
+  storage.transaction(() => {
+    expect(failing).toThrow('no')
+    expect(record().findings).toEqual([])
+  })
+  expect(record().findings).toEqual([])
+})
+
+it('reads a position again after a swap of its units and a new fact', () => {
+  const { storage } = made
+  expect(storage.positions.get('p1')).toBe(storage.positions.get('p1'))
+  storage.positions.setFact('p1', 'cable length', '90 m')
+  expect(storage.positions.get('p1').facts['cable length']).toBe('90 m')
+  storage.repairs.add({ ...swapRepair, ...mine })
+  expect(storage.positions.get('p1').fitted.map(unit => unit.serial)).toEqual(['T200'])
+})
