@@ -24,7 +24,7 @@ export function becauseOf(
   if (reading.kind === 'open') return `${shown} where ${range.text} is expected`
   if (!found.decided) return `${shown} ${doubt(reading)} ${limit}`
   const where = found.side === 'in range' ? 'within' : found.side
-  return `${shown} ${verb(reading)} ${where} ${limit}${margin(found, range, uncertainty)}`
+  return `${shown} ${verb(reading)} ${where} ${limit}${margin(reading, found, range, uncertainty)}`
 }
 
 interface Grounds {
@@ -83,10 +83,17 @@ function floorWarning(range: Range): string {
   return `This is lower than the copper could have (${floor}): look for a short nearer than the loop, or a wrong length or core size on record.`
 }
 
-function margin(found: Place, range: Range, uncertainty: number | null): string {
+function margin(reading: Reading, found: Place, range: Range, uncertainty: number | null): string {
   const close = found.zone === 'in, close' || found.zone === 'out, close'
   if (!close || uncertainty === null || uncertainty === 0) return ''
+  // Held back for being implausible, and not for being near a limit.
+  if (reading.kind === 'value' && distance(reading.value, range) >= uncertainty) return ''
   return `, by less than the meter’s ±${formatIn(Number(uncertainty.toPrecision(2)), range.unit, shownUnit(uncertainty, range))}`
+}
+
+/** From the nearer bound, in the base unit. */
+function distance(value: number, { min, max }: Range): number {
+  return Math.min(Math.abs(value - (min ?? -Infinity)), Math.abs(value - (max ?? Infinity)))
 }
 
 function verb(reading: Reading): string {

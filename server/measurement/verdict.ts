@@ -26,6 +26,8 @@ export interface Verdict {
   because: string
   /** What to do for a surer answer, or a warning ("lower than the copper could have"); null when nothing. */
   advice: string | null
+  /** Lower than anything physical could be, even with the meter's error; absent when it is not. */
+  implausible?: true
   /** Chances of below, in and above for the ranking; absent where there was nothing to hold the reading against. */
   confidence?: Confidence
 }
@@ -65,6 +67,7 @@ export function judge(
   const implausible = belowFloor(reading, range, uncertainty ?? 0)
   return {
     ...verdict,
+    ...(implausible ? { implausible } : {}),
     advice: adviceFor(reading, range, verdict, { found, accuracy, lacking, implausible }),
   }
 }

@@ -3,7 +3,6 @@
 import { findCauseByKey, findCheck } from '../knowledge/graph.ts'
 import type { CheckRef, Knowledge } from '../knowledge/types.ts'
 import { formatReading } from '../measurement/reading.ts'
-import { correctionLine } from '../measurement/taken.ts'
 import { fuseWords } from './blown-fuse.ts'
 import { disturbed } from './disturbed.ts'
 import { type Walk, walk } from './place.ts'
@@ -116,10 +115,10 @@ function foundWords(finding: Finding): string {
   }
 }
 
-/** As typed; a reading that was worked out of it, with the sum. */
+/** As typed; a reading that was worked out of it, with what was done. */
 function readWords({ text, reading, taken }: Extract<Finding | Proof, { kind: 'reading' }>): string {
-  const sum = correctionLine(taken)
-  return sum ? `${formatReading(reading)} (${sum})` : text
+  const steps = taken?.correction?.steps ?? []
+  return steps.length > 0 ? `${formatReading(reading)} (typed ${text}; ${steps.join(', ')})` : text
 }
 
 function repairWords({ action, swap, words, fuse }: Repair): string {

@@ -16,7 +16,8 @@ export function readingWords(verdict: Verdict, taken: Taken | null | undefined):
     wetOrDry && `Taken ${wetOrDry}.`,
     confirmed.length > 0 && `Confirmed first: ${confirmed.join('; ')}.`,
     ruleWords(verdict),
-    oddsWords(verdict.probability),
+    // Of a reading that nothing physical could give, the odds say nothing.
+    verdict.implausible ? null : oddsWords(verdict.probability),
   ]
   return lines.flatMap(line => line || [])
 }

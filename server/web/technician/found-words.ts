@@ -35,7 +35,8 @@ export function verdictMark(verdict: Verdict): { kind: string; word: string } {
   }
 }
 
-function closeWord({ zone, side }: Verdict): string {
+function closeWord({ zone, side, implausible }: Verdict): string {
+  if (implausible) return `${side === 'in range' ? 'In range' : 'Below'}, but lower than it can be`
   if (side === 'none' || side === 'open')
     return `Not sure: ${side === 'open' ? 'over the range' : 'no reading'}`
   return zone === 'in, close'

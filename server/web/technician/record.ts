@@ -57,7 +57,9 @@ function readings(deps: Deps, fault: FaultInHand) {
 
 /** Where the limit came from, and the sum that gave it. */
 function limitWords({ demo, from, working }: Range): string {
-  return [demo ? 'Demo value.' : '', `${from}.`, working ?? ''].filter(Boolean).join(' ')
+  return [demo && !/^demo value/i.test(from) ? 'Demo value.' : '', `${from}.`, working ?? '']
+    .filter(Boolean)
+    .join(' ')
 }
 
 function instrumentWords(deps: Deps, { instrument, at }: Read): string {
