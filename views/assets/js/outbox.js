@@ -31,6 +31,8 @@ function takeOver(event) {
   const form = /** @type {HTMLFormElement} */ (event.target)
   if (event.defaultPrevented) return
   if ('signOut' in form.dataset) return holdSignOut(event)
+  // A page on the way to a write is no write yet.
+  if ('plain' in form.dataset) return
   const id = writeId(form)
   if (!('keep' in form.dataset) || !id || form.method !== 'post' || form.enctype.startsWith('multipart'))
     return
