@@ -18,10 +18,16 @@ export function noBrowser(): boolean {
   return true
 }
 
+export const browserSwitches = [
+  ...['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run'],
+  ...['--disable-background-networking', '--disable-component-update', '--disable-sync'],
+]
+
+export function browserPath(): string {
+  if (!path) throw new Error('No Chromium here.')
+  return path
+}
+
 export function openBrowser(): Promise<Browser> {
-  const quiet = ['--disable-background-networking', '--disable-component-update', '--disable-sync']
-  return chromium.launch({
-    executablePath: path,
-    args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', ...quiet],
-  })
+  return chromium.launch({ executablePath: browserPath(), args: browserSwitches })
 }

@@ -1,0 +1,208 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import path from 'node:path'
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
+import { browserPath, browserSwitches, noBrowser, openBrowser } from '../support/browser.ts'
+import { listen } from '../support/listening.ts'
+import { makeSite, type Site } from '../support/site.ts'
+import { type Hands, handsOn } from './hands.ts'
+import { doMainJob } from './main-job.ts'
+
+const tablet = { viewport: { width: 820, height: 1180 }, hasTouch: true }
+
+describe.skipIf(noBrowser())('an interruption', () => {
+  let browser: Browser
+  let site: Site
+  let server: Awaited<ReturnType<typeof listen>>
+  let context: BrowserContext
+  let hands: Hands
+  beforeAll(async () => {
+    browser = await openBrowser()
+  })
+  afterAll(() => browser.close())
+  beforeEach(async () => {
+    site = await makeSite()
+    server = await listen(site)
+    context = await browser.newContext(tablet)
+    hands = handsOn(await context.newPage(), server.address)
+  })
+  afterEach(async () => {
+    await context.close()
+    await server.close()
+  })
+
+  it('at every step, the page killed, opens the same step with what was typed', async () => {
+    const steps: string[] = []
+    hands.beforeSending = async () => {
+      const typed = await typedOn(hands.page)
+      if (typed === null) return
+      const address = hands.page.url()
+      await hands.page.waitForTimeout(150)
+      await hands.page.close({ runBeforeUnload: false })
+      hands.page = await context.newPage()
+      await hands.page.goto(address)
+      await expect.poll(() => typedOn(hands.page), { message: address }).toEqual(typed)
+      steps.push(new URL(address).pathname.replace(/[0-9a-f-]{36}/, 'ID'))
+    }
+    await doMainJob(hands)
+    expect(new Set(steps)).toEqual(
+      new Set([
+        ...[
+          '/faults/new',
+          '/faults/ID/attendances/new',
+          '/faults/ID/checks/dead/supply',
+          '/faults/ID/identity',
+        ],
+        ...['/faults/ID/checks/dead/loop-resistance', '/faults/ID/repairs/new', '/faults/ID/put-back'],
+        ...['/faults/ID/proof/dead/loop-resistance', '/faults/ID/proof', '/faults/ID/closure'],
+      ]),
+    )
+  }, 90_000)
+
+  it('of the session in mid-check leads through signing in and on, with nothing typed again', async () => {
+    const fault = await toFirstCheck(hands)
+    await hands.reading('110')
+    site.deps.storage.sessions.endAllOf('wren')
+    await hands.page.locator('main').getByRole('button', { name: 'Record it' }).tap()
+    await hands.sees('Nothing you entered is lost')
+    await hands.page.locator('main').getByRole('button').first().tap()
+    await hands.page.getByLabel('PIN').fill('2580')
+    if (!(await hands.page.getByLabel('Name').inputValue()))
+      await hands.page.getByLabel('Name').selectOption('Wren Aldous')
+    await hands.page.locator('main').getByRole('button', { name: 'Sign in' }).tap()
+    await hands.page.locator('main').getByRole('button').first().tap()
+    await hands.sees('110 V AC is within 99 to 121 V AC')
+    expect(site.deps.storage.faults.get(fault).findings).toHaveLength(1)
+  }, 60_000)
+
+  it('by Back shows the earlier page, changes nothing, and keeps what is half typed', async () => {
+    const fault = await toFirstCheck(hands)
+    await hands.reading('11')
+    await hands.page.waitForTimeout(150)
+    await hands.page.goBack()
+    await hands.page.goForward()
+    await expect.poll(() => hands.page.locator('.reading-input').inputValue()).toBe('11')
+    expect(site.deps.storage.faults.get(fault).findings).toHaveLength(0)
+  }, 60_000)
+
+  it('by a second tap within half a second is no second action', async () => {
+    const fault = await toFirstCheck(hands)
+    await hands.reading('110')
+    const button = await hands.page.locator('main').getByRole('button', { name: 'Record it' }).boundingBox()
+    const [x, y] = [(button?.x ?? 0) + 40, (button?.y ?? 0) + 20]
+    await hands.page.touchscreen.tap(x, y)
+    await hands.page.touchscreen.tap(x, y)
+    await hands.sees('In range')
+    await hands.page.waitForTimeout(600)
+    // Neither written twice, nor carried on to the next page by the second tap.
+    expect(site.deps.storage.faults.get(fault).findings).toHaveLength(1)
+    expect(hands.page.url()).toContain('/checks/dead/supply')
+  }, 60_000)
+
+  it('can’t make closing into signing: the two buttons lie in other places', async () => {
+    await toFirstCheck(hands)
+    await hands.page.goto(`${hands.page.url().replace(/checks.*/, '')}closure`)
+    await hands.tile('Not completed')
+    await hands.fill('What was changed', 'nothing')
+    await hands.fill('What should the next person know', 'stopped for a train')
+    const boxOf = async (name: string) => {
+      const box = await hands.page.locator('main').getByRole('button', { name }).boundingBox()
+      // Where it lies on the screen when one has come to it.
+      return { top: box?.y ?? 0, bottom: (box?.y ?? 0) + (box?.height ?? 0) }
+    }
+    const first = await boxOf('Read it once more')
+    await hands.tap('Read it once more')
+    const second = await boxOf('Sign and close')
+    expect(second.top > first.bottom || second.bottom < first.top, JSON.stringify([first, second])).toBe(true)
+  }, 60_000)
+
+  it('by a browser killed outright, as by a flat battery, loses no keystroke', async () => {
+    const profile = mkdtempSync(path.join(tmpdir(), 'fourfoot-profile-'))
+    const first = await startOwnBrowser(profile)
+    const before = handsOn(await first.page(), server.address, 'keyboard')
+    await before.page.setViewportSize(tablet.viewport)
+    await toFirstCheck(before)
+    const address = before.page.url()
+    await before.page.locator('.reading-input').pressSequentially('109.5', { delay: 20 })
+    await before.page.waitForTimeout(150)
+    await first.kill()
+    const second = await startOwnBrowser(profile)
+    const page = await second.page()
+    // Cookies are written out lazily: the sign-in may be gone, the words may not.
+    await handsOn(page, server.address, 'keyboard').signIn('wren')
+    await page.goto(address)
+    await expect.poll(() => page.locator('.reading-input').inputValue()).toBe('109.5')
+    await second.kill()
+    rmSync(profile, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 })
+  }, 90_000)
+})
+
+/** Reports and attends by the forms alone; stands at the first check. */
+async function toFirstCheck(hands: Hands): Promise<string> {
+  const { page } = hands
+  await hands.signIn('wren')
+  await page.goto(`${new URL(page.url()).origin}/faults/new?position=up`)
+  await page.locator('label.tile', { hasText: 'Telltale dark' }).click()
+  await hands.fill('In their words', 'Blue lamp flashing')
+  await hands.fill('Who reported it', 'signaller')
+  await page.locator('label.tile', { hasText: 'Kept' }).first().click()
+  await page.getByRole('button', { name: 'Report it' }).click()
+  await page.getByRole('link', { name: 'Attend' }).click()
+  await page.locator('label.tile', { hasText: 'Seen' }).click()
+  await hands.fill('Who did you speak to', 'signaller')
+  await hands.fill('How are you protected', 'line blocked')
+  await hands.fill('What is isolated', 'nothing')
+  await page.getByRole('button', { name: 'Start' }).click()
+  await page.waitForURL(/checks/)
+  return /faults\/([^/]+)/.exec(page.url())?.[1] ?? ''
+}
+
+/** What stands in the fields that are kept; null where the page keeps none. */
+function typedOn(page: Page): Promise<string[] | null> {
+  return page.evaluate(() => {
+    const forms = [...document.querySelectorAll<HTMLFormElement>('main form[data-keep]')]
+    if (forms.length === 0) return null
+    const fields = forms.flatMap(form => [...form.elements]) as HTMLInputElement[]
+    return fields
+      .filter(field => field.name && !['hidden', 'submit', 'button'].includes(field.type))
+      .map(field => `${field.name}: ${'checked' in field && field.checked ? 'ticked ' : ''}${field.value}`)
+  })
+}
+
+/** A browser of our own with a profile on disk, which can be killed without a word of warning. */
+async function startOwnBrowser(profile: string): Promise<{ page(): Promise<Page>; kill(): Promise<void> }> {
+  const switches = [
+    ...browserSwitches,
+    '--headless=new',
+    '--remote-debugging-port=0',
+    `--user-data-dir=${profile}`,
+  ]
+  const child = spawn(browserPath(), switches, { stdio: ['ignore', 'ignore', 'pipe'] })
+  const address = await debuggingAddress(child)
+  const browser = await chromium.connectOverCDP(address)
+  const context = browser.contexts()[0]
+  if (!context) throw new Error('The browser has no window.')
+  return {
+    page: () => context.newPage(),
+    async kill() {
+      const ended = new Promise(resolve => child.once('exit', resolve))
+      child.kill('SIGKILL')
+      await ended
+      await browser.close().catch(() => {})
+    },
+  }
+}
+
+function debuggingAddress(child: ChildProcess): Promise<string> {
+  return new Promise((resolve, reject) => {
+    let said = ''
+    child.stderr?.on('data', part => {
+      said += part
+      const found = /DevTools listening on (ws:\S+)/.exec(said)
+      if (found?.[1]) resolve(found[1])
+    })
+    child.once('exit', () => reject(new Error(`The browser ended: ${said}`)))
+  })
+}
