@@ -21,6 +21,8 @@ export async function makeTarget(env: Record<string, string> = {}): Promise<Targ
   const finding = site.deps.storage.faults.get(fault).findings[0]?.id ?? ''
   const handover = randomUUID()
   await wren.post(`/faults/${fault}/handovers`, { id: handover, nextStep: 'go on', words: 'end of shift' })
+  const { instruments } = site.deps.storage
+  instruments.create({ id: 'meter', kind: 'multimeter', serial: 'T-1', functions: [], calibrationDue: null })
   const known: Record<string, string> = {
     ...{
       fault,
@@ -32,6 +34,8 @@ export async function makeTarget(env: Record<string, string> = {}): Promise<Targ
       tree: 'dead',
       check: 'supply',
       tablet: 'other',
+      instrument: 'meter',
+      calculator: 'loop-resistance',
     },
   }
   return {
