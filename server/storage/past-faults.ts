@@ -13,6 +13,8 @@ import type { Writer } from './writer.ts'
 export interface PastFaults {
   /** All closed faults, oldest first; with `equipment`, of that kind. */
   list(equipment?: string): PastFault[]
+  /** The last so many closed faults, oldest first. */
+  latest(most: number): PastFault[]
   /** As `countsFor(list(), here)`, without reading all of them. */
   countsFor(here: Situation): CauseCounts
   /** The situation of a fault on record. 'not found' comes from faults.get, so here it is null. */
@@ -46,6 +48,9 @@ const keptTimes = 100
 export function createPastFaults({ db }: Writer, clock: () => Date): PastFaults {
   const all = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
     WHERE @equipment IS NULL OR p.equipment = @equipment ORDER BY f.reported_at, f.id`)
+  const latest = db.prepare<[number], Row>(
+    `${SELECT} JOIN closures c ON c.fault_id = f.id ORDER BY f.reported_at DESC, f.id DESC LIMIT ?`,
+  )
   const one = db.prepare<[string], Row>(`${SELECT} LEFT JOIN closures c ON c.fault_id = f.id WHERE f.id = ?`)
   const atSite = db.prepare<[string], Row>(
     `${SELECT} JOIN closures c ON c.fault_id = f.id WHERE p.site_id = ?`,
@@ -73,6 +78,7 @@ export function createPastFaults({ db }: Writer, clock: () => Date): PastFaults 
 
   return {
     list: equipment => all.all({ equipment: equipment ?? null }).map(pastFault),
+    latest: most => latest.all(most).reverse().map(pastFault),
     situationOf(faultId) {
       const row = one.get(faultId)
       return row ? pastFault(row) : null

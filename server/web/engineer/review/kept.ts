@@ -32,3 +32,9 @@ export function kept<T>(deps: Deps, name: string, make: (asAtMs: number) => T, k
   for (const key of all.keys()) if (all.size > most) all.delete(key)
   return value
 }
+
+/** The figure of that name while it holds, else null. */
+export function keptFresh<T>(deps: Deps, name: string): T | null {
+  const known = keptOf.get(deps)?.get(name)
+  return known !== undefined && deps.clock().getTime() < known.untilMs ? (known.value as T) : null
+}

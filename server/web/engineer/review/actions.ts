@@ -1,0 +1,141 @@
+// From finding to action: a review of a repeat with an owner, a suspected cause, an action and a due day; and afterwards
+// whether the failure stayed away.
+
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import type { Explained } from '../../../history/explained.ts'
+import { dayMs, serviceDays } from '../../../history/exposure.ts'
+import { fitKind } from '../../../history/kind-fit.ts'
+import { type Stayed, stayedAway } from '../../../history/stayed-away.ts'
+import type { Review } from '../../../storage/storage.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../page.ts'
+import { formId, optionalWords, readForm, ticked, words } from '../../read-form.ts'
+import { person, written } from '../../visitor.ts'
+import type { Core } from './figures.ts'
+import { frame } from './pages.ts'
+import { exposedIn } from './past.ts'
+
+const day = z
+  .string()
+  .optional()
+  .transform(text => (text ?? '').trim() || null)
+  .pipe(z.iso.date('Give a day, such as 2026-05-31.').nullable())
+
+const state = z.object({
+  id: formId,
+  owner: words('Choose who looks after it.', 100),
+  cause: optionalWords(1000),
+  action: optionalWords(1000),
+  due: day,
+  doneOn: day,
+  result: optionalWords(2000),
+  closed: ticked,
+})
+const opening = state.extend({ why: words('Say what makes it worth a review.', 1000) })
+
+export const index = (deps: Deps) => (req: Request, res: Response) => {
+  const { core, common } = frame(deps, req)
+  const reviews = deps.storage.reviews.listOpen()
+  renderPage(res, 'engineer/review/reviews', {
+    ...common,
+    title: 'Actions',
+    today: today(deps),
+    reviews: reviews.map(review => ({ review, stayed: stayedSince(deps, core, review) })),
+  })
+}
+
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'engineer/review/review-new', newLocals(deps, req))
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const locals = newLocals(deps, req)
+  const form = readForm(opening, req)
+  const errors = form.ok ? ownerErrors(deps, form.data.owner) : form.errors
+  if (!form.ok || Object.keys(errors).length > 0)
+    return renderErrors(res, 'engineer/review/review-new', { ...locals, values: { ...req.body }, errors })
+  const positionId = locals.position.id
+  deps.storage.reviews.open({ ...stateOf(form.data), why: form.data.why, positionId, by: person(res).id })
+  written(deps, req, res, form.data.id, `/review/reviews/${form.data.id}`)
+}
+
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'engineer/review/review', reviewLocals(deps, req))
+}
+
+export const update = (deps: Deps) => (req: Request, res: Response) => {
+  const locals = reviewLocals(deps, req)
+  const form = readForm(state, req)
+  const errors = form.ok ? ownerErrors(deps, form.data.owner) : form.errors
+  if (!form.ok || Object.keys(errors).length > 0)
+    return renderErrors(res, 'engineer/review/review', { ...locals, values: { ...req.body }, errors })
+  const { reviewId } = locals.review
+  deps.storage.reviews.add({ ...stateOf(form.data), reviewId, by: person(res).id })
+  written(deps, req, res, form.data.id, `/review/reviews/${reviewId}`)
+}
+
+/** Since the action was done, against up to two years before it; null while none is done. */
+export function stayedSince(deps: Deps, core: Core, review: Review): Explained<Stayed | null> | null {
+  const start = review.doneOn === null ? null : deps.times.fromLocal(`${review.doneOn}T00:00`)
+  const position = core.past.byId.get(review.positionId)
+  if (start === null || position === undefined) return null
+  const doneMs = Date.parse(start)
+  const nowMs = deps.clock().getTime()
+  const recordMs = deps.storage.history.beginsMs() ?? doneMs
+  const before = { fromMs: Math.max(recordMs, doneMs - 730 * dayMs), toMs: doneMs }
+  const after = { fromMs: doneMs, toMs: Math.max(nowMs, doneMs) }
+  const count = (window: typeof before) => deps.storage.history.ofPosition.faults(position.id, window).length
+  const kind = exposedIn(core.past).filter(row => row.kind === position.equipment)
+  const fit = fitKind(
+    kind.map(row => row.faults),
+    kind.map(row => row.serviceDays),
+  )
+  return stayedAway(
+    { faults: count(before), serviceDays: serviceDays(position, before) },
+    { faults: count(after), serviceDays: serviceDays(position, after) },
+    fit,
+  )
+}
+
+function newLocals(deps: Deps, req: Request) {
+  const position = deps.storage.positions.get(String(req.params.position))
+  const { core, common } = frame(deps, req)
+  const out = core.offenders.out.find(one => one.position.id === position.id)
+  const repeats = core.repeats.positions.filter(one => one.position.id === position.id)
+  const why = [out?.explained.words, ...repeats.map(one => one.rules.join(', '))].filter(Boolean).join('; ')
+  return { ...common, title: 'Open a review', position, people: owners(deps), values: { why } }
+}
+
+function reviewLocals(deps: Deps, req: Request) {
+  const review = deps.storage.reviews.get(String(req.params.review))
+  const { core, common } = frame(deps, req)
+  const { owner, cause, action, due, doneOn, result } = review
+  return {
+    ...common,
+    title: `Review: ${review.siteName}, ${review.positionName}`,
+    review,
+    entries: deps.storage.reviews.entries(review.reviewId),
+    stayed: stayedSince(deps, core, review),
+    people: owners(deps),
+    values: { owner, cause, action, due: due ?? '', doneOn: doneOn ?? '', result },
+  }
+}
+
+function stateOf(form: z.output<typeof state>) {
+  const { id, owner, cause, action, due, doneOn, result, closed } = form
+  return { id, owner, cause: cause ?? '', action: action ?? '', due, doneOn, result: result ?? '', closed }
+}
+
+function owners(deps: Deps): { value: string; label: string }[] {
+  const active = deps.storage.people.list().filter(someone => someone.active)
+  return active.map(({ id, name, role }) => ({ value: id, label: `${name}, ${role}` }))
+}
+
+function ownerErrors(deps: Deps, owner: string): Record<string, string> {
+  return owners(deps).some(({ value }) => value === owner) ? {} : { owner: 'Choose who looks after it.' }
+}
+
+function today(deps: Deps): string {
+  return deps.times.local(deps.clock().toISOString()).slice(0, 10)
+}

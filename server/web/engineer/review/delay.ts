@@ -1,0 +1,41 @@
+// The delay a fault caused, as told later.
+
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../page.ts'
+import { formId, readForm } from '../../read-form.ts'
+import { person, written } from '../../visitor.ts'
+
+const missing = 'Give whole minutes; 0 when there was none.'
+const delay = z.object({
+  id: formId,
+  minutes: z
+    .string({ error: missing })
+    .trim()
+    .regex(/^\d{1,6}$/, missing)
+    .transform(Number),
+})
+
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'engineer/review/delay', delayLocals(deps, req))
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const locals = delayLocals(deps, req)
+  const form = readForm(delay, req)
+  if (!form.ok) return renderErrors(res, 'engineer/review/delay', { ...locals, ...form })
+  const { fault } = locals
+  deps.storage.delays.add({ ...form.data, faultId: fault.id, by: person(res).id })
+  written(deps, req, res, form.data.id, `/review/positions/${fault.positionId}`)
+}
+
+function delayLocals(deps: Deps, req: Request) {
+  const { fault } = deps.storage.faults.get(String(req.params.fault))
+  const minutes = deps.storage.delays.find(fault.id)
+  return {
+    title: 'Delay caused by a fault',
+    fault,
+    values: { minutes: minutes === null ? '' : String(minutes) },
+  }
+}

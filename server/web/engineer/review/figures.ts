@@ -1,0 +1,83 @@
+// Each set of figures of the review by name, kept while it holds. What takes long on a large depot has its own page.
+
+import { basisWords } from '../../../history/basis.ts'
+import type { Deps } from '../../deps.ts'
+import { causesIn } from './causes.ts'
+import { afterWorkIn, seasonIn, togetherIn, weatherIn } from './circumstances.ts'
+import { driftsIn, unrecordedWork } from './drifts.ts'
+import { kept, keptFresh } from './kept.ts'
+import { offendersOf } from './offenders.ts'
+import { type Past, readPast } from './past.ts'
+import { longestDays, repeatsIn } from './repeats.ts'
+import { restoringIn } from './restoring.ts'
+import { trendsIn } from './trends.ts'
+import { unitsIn } from './units.ts'
+import { unseenIn } from './unseen.ts'
+import type { AskedWindow } from './window.ts'
+
+/** Faults, repeats and offenders of the window: what every page of the review begins with. */
+export function coreOf(deps: Deps, asked: AskedWindow) {
+  const { history, reviewSettings } = deps.storage
+  const rules = reviewSettings.repeatWindows()
+  return kept(deps, `core ${asked.query} ${JSON.stringify(rules)}`, asAtMs => {
+    const began = performance.now()
+    const past = readPast(history, asked.at(asAtMs), asAtMs, longestDays(rules))
+    const [repeats, offenders] = [repeatsIn(past, rules), offendersOf(past)]
+    return { past, repeats, offenders, basis: basisOf(deps, past), tookMs: performance.now() - began }
+  })
+}
+
+export type Core = ReturnType<typeof coreOf>
+
+const makers = {
+  units: (deps: Deps, past: Past, asAtMs: number) =>
+    unitsIn(deps.storage.history, asAtMs, id => placeName(past, id)),
+  drifts: (deps: Deps, _past: Past, asAtMs: number) => driftsIn(deps.storage.history, asAtMs),
+  steps: (deps: Deps, _past: Past, asAtMs: number) => unrecordedWork(deps.storage.history, asAtMs),
+  trends: (_deps: Deps, past: Past) => trendsIn(past),
+  unseen: (deps: Deps, past: Past) =>
+    unseenIn(deps.storage.history, past, deps.storage.reviewSettings.visitIntervalDays()),
+  causes: (deps: Deps, past: Past) => causesIn(deps.storage.history, past),
+  restoring: (deps: Deps, past: Past) => restoringIn(deps.storage.history, past),
+  season: (deps: Deps, past: Past) => seasonIn(past, deps.config.timeZone),
+  weather: (deps: Deps, past: Past) => weatherIn(deps.storage.history, past),
+  afterWork: (deps: Deps, past: Past) => afterWorkIn(deps.storage.history, past),
+  together: (deps: Deps, past: Past) => togetherIn(deps.storage.history, past),
+}
+
+type Makers = typeof makers
+export type FigureName = keyof Makers
+export type Figure<N extends FigureName> = ReturnType<Makers[N]>
+
+/** One set of figures, worked out when it is not kept. */
+export function figure<N extends FigureName>(deps: Deps, core: Core, asked: AskedWindow, name: N): Figure<N> {
+  return kept(deps, keyOf(deps, asked, name), asAtMs => makers[name](deps, core.past, asAtMs) as Figure<N>)
+}
+
+/** On the first page of a large depot only what is kept already: all of it together would keep its reader waiting. */
+export function figureIfQuick<N extends FigureName>(
+  deps: Deps,
+  core: Core,
+  asked: AskedWindow,
+  name: N,
+): Figure<N> | null {
+  if (core.tookMs <= quickMs) return figure(deps, core, asked, name)
+  return keptFresh<Figure<N>>(deps, keyOf(deps, asked, name))
+}
+
+export function placeName(past: Past, positionId: string): string {
+  const position = past.byId.get(positionId)
+  return position === undefined ? positionId : `${position.siteName}, ${position.name}`
+}
+
+const quickMs = 150
+
+function keyOf(deps: Deps, asked: AskedWindow, name: FigureName): string {
+  const interval = name === 'unseen' ? deps.storage.reviewSettings.visitIntervalDays() : ''
+  return `${name} ${asked.query} ${interval}`
+}
+
+function basisOf(deps: Deps, past: Past): string {
+  const at = deps.times.clock(new Date(past.asAtMs).toISOString())
+  return `${basisWords(past.basis, deps.config.timeZone).replace(', n = ', `, ${at}, n = `)}.`
+}

@@ -1,0 +1,139 @@
+// The pages of the review, one for each question.
+
+import type { Request, Response } from 'express'
+import { driftChart } from '../../../charts/drift-chart.ts'
+import { lastDigits } from '../../../history/last-digits.ts'
+import { pileUp } from '../../../history/pile-up.ts'
+import { numberWords } from '../../../history/plain-words.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../page.ts'
+import { attentionOf } from './attention.ts'
+import { causeCharts } from './causes.ts'
+import { driftPicture } from './drift-picture.ts'
+import { type Core, coreOf, figure, figureIfQuick, placeName } from './figures.ts'
+import { namesOf } from './names.ts'
+import { funnelsOf } from './offenders.ts'
+import { momentWords } from './restoring.ts'
+import { trendPlot } from './trends.ts'
+import { askedWindow } from './window.ts'
+
+/** What every page of the review shows round its own figures. */
+export function frame(deps: Deps, req: Request) {
+  const asked = askedWindow(req, deps.times)
+  const core = coreOf(deps, asked)
+  const path = req.path
+  return {
+    asked,
+    core,
+    names: namesOf(deps),
+    common: { desk: true, asked, path, basis: core.basis, ...words(deps, core) },
+  }
+}
+
+/** What needs attention first, repeats by rule, and who keeps failing. */
+export const index = (deps: Deps) => (req: Request, res: Response) => {
+  const { asked, core, names, common } = frame(deps, req)
+  const quick = <N extends Parameters<typeof figureIfQuick>[3]>(name: N) =>
+    figureIfQuick(deps, core, asked, name)
+  const found = {
+    ...{
+      core,
+      reviews: deps.storage.reviews.listOpen(),
+      today: deps.times.local(deps.clock().toISOString()).slice(0, 10),
+    },
+    ...{ units: quick('units'), drifts: quick('drifts'), trends: quick('trends') },
+    ...{ unseen: quick('unseen'), together: quick('together') },
+  }
+  renderPage(res, 'engineer/review/index', {
+    ...common,
+    title: 'Repeat offenders',
+    attention: attentionOf(found, names, asked.query),
+    notLookedAt: found.units === null || found.drifts === null || found.trends === null,
+    repeats: core.repeats,
+    offenders: core.offenders,
+    funnels: funnelsOf(core.past, names.kind),
+    reviews: found.reviews,
+  })
+}
+
+export const causes = (deps: Deps) => (req: Request, res: Response) => {
+  const { asked, core, names, common } = frame(deps, req)
+  const found = figure(deps, core, asked, 'causes')
+  renderPage(res, 'engineer/review/causes', {
+    ...common,
+    title: 'What goes wrong, and when',
+    causes: found,
+    charts: causeCharts(found, names.cause),
+    restoring: figure(deps, core, asked, 'restoring'),
+    momentWords,
+    season: figure(deps, core, asked, 'season'),
+    weather: figure(deps, core, asked, 'weather'),
+    afterWork: figure(deps, core, asked, 'afterWork'),
+    together: figure(deps, core, asked, 'together'),
+  })
+}
+
+export const units = (deps: Deps) => (req: Request, res: Response) => {
+  const { asked, core, common } = frame(deps, req)
+  const found = figure(deps, core, asked, 'units')
+  renderPage(res, 'engineer/review/units', { ...common, title: 'Units and what follows them', units: found })
+}
+
+export const trends = (deps: Deps) => (req: Request, res: Response) => {
+  const { asked, core, names, common } = frame(deps, req)
+  const found = figure(deps, core, asked, 'trends')
+  const drifts = figure(deps, core, asked, 'drifts')
+  renderPage(res, 'engineer/review/trends', {
+    ...common,
+    title: 'Trends and drift',
+    trends: found,
+    plot: trendPlot(found.kinds, names.kind),
+    drifts,
+    pictures: drifts.found.slice(0, 6).map((entry, i) => ({
+      place: placeName(core.past, entry.series.positionId),
+      href: `/review/positions/${entry.series.positionId}${asked.query}`,
+      chart: driftChart(
+        driftPicture(
+          `drift-${i}`,
+          entry,
+          `${placeName(core.past, entry.series.positionId)}: ${names.check(entry.series)}`,
+        ),
+      ),
+    })),
+    steps: figure(deps, core, asked, 'steps'),
+    digits: digitsOf(deps, core),
+  })
+}
+
+export const unseen = (deps: Deps) => (req: Request, res: Response) => {
+  const { asked, core, common } = frame(deps, req)
+  const found = figure(deps, core, asked, 'unseen')
+  renderPage(res, 'engineer/review/unseen', { ...common, title: 'Failures nobody sees', unseen: found })
+}
+
+function words(deps: Deps, core: Core) {
+  const names = namesOf(deps)
+  return {
+    nameOf: names,
+    place: (id: string) => placeName(core.past, id),
+    figureWords: (value: number | null) => (value === null ? '–' : numberWords(value)),
+    day: (ms: number) => deps.times.day(new Date(ms).toISOString()),
+  }
+}
+
+/** Readings rounded, copied or nudged inside a limit, by check. */
+function digitsOf(deps: Deps, core: Core) {
+  const checks = deps.storage.history.readings.numbers(core.past.window.fromMs)
+  return checks.flatMap(({ tree, check, readings, min, max }) => {
+    const values = readings.map(reading => reading.value)
+    const resolution = readings.reduce((least, reading) => Math.min(least, reading.resolution), Infinity)
+    const limits = [
+      ...(max === null ? [] : [{ value: max, side: 'max' as const }]),
+      ...(min === null ? [] : [{ value: min, side: 'min' as const }]),
+    ]
+    const heaping = lastDigits(readings)
+    const piles = limits.map(limit => pileUp(values, limit, resolution))
+    const said = [heaping, ...piles].filter(one => one.value !== null)
+    return said.length === 0 ? [] : [{ tree, check, n: readings.length, heaping, piles }]
+  })
+}

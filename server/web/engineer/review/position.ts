@@ -1,0 +1,85 @@
+// One position: everything on record on one line of time, how it compares, what drifts, and what was done about it.
+
+import type { Request, Response } from 'express'
+import { cumulativePlot } from '../../../charts/cumulative-plot.ts'
+import { driftChart } from '../../../charts/drift-chart.ts'
+import { driftOf } from '../../../history/drift.ts'
+import { dayMs, serviceDays } from '../../../history/exposure.ts'
+import { faultTrend } from '../../../history/fault-trend.ts'
+import { meanTimeBetween } from '../../../history/mean-time-between.ts'
+import { explainOffender } from '../../../history/offenders.ts'
+import { cutAtBreaks } from '../../../history/series.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../page.ts'
+import { driftPicture } from './drift-picture.ts'
+import { readingsBackMs } from './drifts.ts'
+import { frame } from './pages.ts'
+import { timelineOf } from './timeline.ts'
+
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'engineer/review/position', positionLocals(deps, req))
+}
+
+/** Also what the case file is made of. 'not found' when there is no such position. */
+export function positionLocals(deps: Deps, req: Request) {
+  const position = deps.storage.positions.get(String(req.params.position))
+  const { asked, core, names, common } = frame(deps, req)
+  const { history, reviews, delays } = deps.storage
+  const nowMs = deps.clock().getTime()
+  const window = { ...core.past.window, toMs: asked.to === '' ? nowMs : core.past.window.toMs }
+  const faults = history.ofPosition.faults(position.id, window)
+  const service = {
+    inServiceMs: Date.parse(position.inService),
+    outOfServiceMs: timeOf(position.outOfService),
+  }
+  const startMs = Math.max(window.fromMs, service.inServiceMs)
+  const days = faults.map(fault => (fault.atMs - startMs) / dayMs)
+  const end = Math.max(0, (Math.min(window.toMs, service.outOfServiceMs ?? Infinity) - startMs) / dayMs)
+  const trend = faultTrend(days, { by: 'time', at: end })
+  const compared = core.offenders.byPosition.get(position.id)
+  const series = history.readings.ofPosition(position.id, nowMs - readingsBackMs)
+  return {
+    ...common,
+    title: `${position.siteName}: ${position.name}`,
+    position,
+    faults: faults.map(fault => ({ ...fault, delay: delays.find(fault.id) })).reverse(),
+    compared: compared === undefined ? null : explainOffender(compared),
+    repeats: core.repeats.positions.filter(one => one.position.id === position.id),
+    trend,
+    meanTime: meanTimeBetween(faults.length, serviceDays(service, window), trend),
+    timeline: timelineOf(deps, names, position.id, window, faults, series),
+    cumulative: cumulativeOf(days, end),
+    drifts: series
+      .filter(one => one.readings.filter(reading => reading.value !== null).length >= 3)
+      .slice(0, 8)
+      .map((one, i) => {
+        const readings = cutAtBreaks(one.readings, one.breaks).at(-1)?.readings ?? []
+        const drift = driftOf(readings, [])
+        const title = names.check(one)
+        return {
+          title,
+          drift,
+          chart: driftChart(driftPicture(`check-${i}`, { series: one, readings, drift }, title)),
+        }
+      }),
+    reviews: reviews.listByPosition(position.id),
+    findings: core.offenders.out.some(one => one.position.id === position.id),
+  }
+}
+
+/** The position's own count over time: a straight line is steady. */
+function cumulativeOf(days: number[], end: number) {
+  const months = (day: number) => day / 30.4375
+  const points = days.map((day, i) => ({ at: months(day), mean: i + 1, low: i + 1, high: i + 1 }))
+  return cumulativePlot({
+    id: 'cumulative',
+    title: 'Faults counted up',
+    groups: [{ name: 'here', points, end: months(end) }],
+    atLabel: 'Months of the window',
+    countLabel: 'Faults',
+  })
+}
+
+function timeOf(text: string | null): number | null {
+  return text === null ? null : Date.parse(text)
+}
