@@ -73,13 +73,28 @@ function ofPair(
   if (op === '÷' && right.value === 0)
     throw new Impossible(`${left.text} ÷ ${right.text} divides by zero: look at ${right.text}.`)
   const text = `${side(expression.left, left, op)} ${op} ${side(expression.right, right, op)}`
-  return { value: finite(reckon(op, left.value, right.value), text), floor: floorOf(op, left, right), text }
+  const floor = floorOf(op, held(expression.left, left), held(expression.right, right))
+  return { value: finite(reckon(op, left.value, right.value), text), floor, text }
 }
 
 function reckon(op: string, left: number, right: number): number {
   if (op === '+') return clean(left + right)
   if (op === '−') return clean(left - right)
   return clean(op === '×' ? left * right : left / right)
+}
+
+/**
+ * A plain number that is no count (1.2 ×, 120 % ×) is the author's allowance, and no allowance makes more copper: it
+ * never raises a floor.
+ */
+function held(expression: Expression, result: Result): Result {
+  const allowance = isPlain(expression) && !Number.isInteger(result.value)
+  return allowance && result.value > 1 ? { ...result, value: 1 } : result
+}
+
+function isPlain(expression: Expression): boolean {
+  if (expression.kind === 'number') return expression.unit === null || expression.unit === '%'
+  return expression.kind === 'binary' && isPlain(expression.left) && isPlain(expression.right)
 }
 
 /** A floor lives through sums with what cannot be below nothing, and through multiples of a plain number above zero. */

@@ -99,8 +99,13 @@ function bounds(expectation: Expectation, environment: Environment, steps: strin
   if (expectation.kind === 'at most') return { min: null, max: first.value, floor: first.floor }
   if (expectation.kind === 'at least') return { min: first.value, max: null, floor: null }
   if (expectation.kind === 'between')
-    return { min: first.value, max: second?.value ?? null, floor: second?.floor ?? null }
+    return { min: first.value, max: second?.value ?? null, floor: lower(first.floor, second?.floor ?? null) }
   return around(expectation.relative, first, second?.value ?? 0, third?.value ?? 0, steps, unit)
+}
+
+/** The ends may be worked out for different temperatures: nothing reads lower than the lower of their floors. */
+function lower(a: number | null, b: number | null): number | null {
+  return a === null || b === null ? (a ?? b) : Math.min(a, b)
 }
 
 function around(

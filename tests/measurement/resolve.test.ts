@@ -40,10 +40,20 @@ describe('a limit worked out at a position', () => {
       2.2085,
       4,
     )
-    expect(ranged('at most 120 % × pair resistance(cable length, conductor, temperature)').floor).toBeCloseTo(
-      2.6502,
-      4,
-    )
+    // An allowance makes no more copper; a count does; two ends have the lower of their floors.
+    for (const allowed of ['at most 120 % ×', 'at most 1.2 ×', 'at most (1 + 0.2) ×'])
+      expect(ranged(`${allowed} pair resistance(cable length, conductor, temperature)`).floor).toBeCloseTo(
+        2.2085,
+        4,
+      )
+    expect(
+      ranged('at most 2 × cable length × resistance per length(conductor, temperature)', 'ohm').floor,
+    ).toBeCloseTo(2.2085, 4)
+    expect(
+      ranged(
+        '0.9 × pair resistance(cable length, conductor, 10 °C) to 1.2 × pair resistance(cable length, conductor, 40 °C) + 0.3 ohm',
+      ).floor,
+    ).toBeCloseTo(0.9 * 2.2085, 4)
     expect(
       ranged('at most pair resistance(cable length, conductor, temperature) + 0.5 ohm').floor,
     ).toBeCloseTo(2.2085, 4)

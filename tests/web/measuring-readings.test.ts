@@ -142,9 +142,23 @@ describe('the verdict', () => {
     const wren = await site.as('wren')
     const fault = await standAt(wren, 'loop-resistance')
     await read(wren, fault, 'loop-resistance', '0.9', { confirmed: '0.9' })
+    // 2 × 120 m ÷ 58 ÷ 2.5 mm² is 1.655 Ω (computed); a sound cable has at most 1.778 Ω.
     const found = plain((await checkPage(wren, fault, 'loop-resistance')).text)
-    expect(found).toContain('look for a short nearer than the loop')
+    expect(found).toContain('In range, but lower than it can be')
+    expect(found).toContain(
+      'lower than the copper could have (1.655 Ω): look for a short nearer than the loop',
+    )
     expect(plain((await wren.get(`/faults/${fault}/record`)).text)).toContain('a short nearer than the loop')
+  })
+})
+
+describe('a reading a sound cable gives', () => {
+  it('is not taken for lower than the copper could have', async () => {
+    const site = await makeMeasuringSite()
+    const wren = await site.as('wren')
+    const fault = await standAt(wren, 'loop-resistance')
+    await read(wren, fault, 'loop-resistance', '1.75')
+    expect((await checkPage(wren, fault, 'loop-resistance')).text).not.toContain('lower than')
   })
 })
 
