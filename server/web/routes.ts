@@ -1,19 +1,21 @@
-import express, { type RequestHandler, type Router } from 'express'
-import type { Right } from '../auth/roles.ts'
-import * as coverage from './author/coverage.ts'
-import * as draftViews from './author/draft-views.ts'
-import * as drafts from './author/drafts.ts'
-import * as editions from './author/editions.ts'
-import * as evidence from './author/evidence.ts'
-import * as fieldReports from './author/field-reports.ts'
-import * as knowledge from './author/knowledge.ts'
-import * as proposals from './author/proposals.ts'
-import * as replays from './author/replays.ts'
+import express, { type Router } from 'express'
+import { authorRoutes } from './author/routes.ts'
 import * as sources from './author/sources.ts'
-import * as trying from './author/try.ts'
 import type { Deps } from './deps.ts'
+import * as importing from './engineer/import.ts'
+import * as importCheck from './engineer/import-check.ts'
+import * as importColumns from './engineer/import-columns.ts'
+import * as importWords from './engineer/import-words.ts'
 import * as register from './engineer/instruments.ts'
 import * as openFaults from './engineer/open-faults.ts'
+import * as reviewActions from './engineer/review/actions.ts'
+import * as reviewCase from './engineer/review/case.ts'
+import * as reviewDelay from './engineer/review/delay.ts'
+import * as review from './engineer/review/pages.ts'
+import * as reviewPosition from './engineer/review/position.ts'
+import * as reviewRanking from './engineer/review/ranking.ts'
+import * as reviewRules from './engineer/review/rules.ts'
+import * as reviewUnit from './engineer/review/unit.ts'
 import * as roundsIntervals from './engineer/rounds-intervals.ts'
 import * as sites from './engineer/sites.ts'
 import { home } from './home.ts'
@@ -24,6 +26,7 @@ import * as setup from './people/setup.ts'
 import * as signIn from './people/sign-in.ts'
 import * as tablets from './people/tablets.ts'
 import * as trail from './people/trail.ts'
+import { get, post, type Route } from './route.ts'
 import * as attendances from './technician/attendances.ts'
 import * as calculators from './technician/calculators.ts'
 import * as cause from './technician/cause.ts'
@@ -51,28 +54,7 @@ import * as roundsEnd from './technician/rounds-end.ts'
 import * as status from './technician/status.ts'
 import { mustHave } from './visitor.ts'
 
-export type Handler = (deps: Deps) => RequestHandler
-
-export interface Route {
-  method: 'get' | 'post'
-  path: string
-  /** `anyone` needs no sign-in; `signed in` any role. */
-  may: 'anyone' | 'signed in' | Right
-  handler: Handler
-}
-
-const get = (path: string, may: Route['may'], handler: Handler): Route => ({
-  method: 'get',
-  path,
-  may,
-  handler,
-})
-const post = (path: string, may: Route['may'], handler: Handler): Route => ({
-  method: 'post',
-  path,
-  may,
-  handler,
-})
+export type { Handler, Route } from './route.ts'
 
 /** Every address of the program, and who may go there. */
 export const siteMap: Route[] = [
@@ -171,48 +153,44 @@ export const siteMap: Route[] = [
 
   get('/sites', 'signed in', sites.index),
   get('/sites/:site', 'signed in', sites.show),
+  get('/import', 'look after the depot', importing.index),
+  post('/import', 'look after the depot', importing.create),
+  get('/import/:import', 'look after the depot', importing.show),
+  get('/import/files/:file', 'look after the depot', importColumns.show),
+  post('/import/files/:file/reading', 'look after the depot', importColumns.reread),
+  post('/import/files/:file/columns', 'look after the depot', importColumns.update),
+  get('/import/files/:file/words', 'look after the depot', importWords.show),
+  get('/import/files/:file/check', 'look after the depot', importCheck.show),
+  post('/import/files/:file/check', 'look after the depot', importWords.update),
+  post('/import/files/:file/load', 'look after the depot', importCheck.create),
   get('/open', 'look after the depot', openFaults.index),
   post('/faults/:fault/notes', 'look after the depot', openFaults.addNote),
   get('/faults/:fault/release', 'release evidence', openFaults.showRelease),
   post('/faults/:fault/release', 'release evidence', openFaults.createRelease),
 
   get('/sources', 'signed in', sources.show),
-  get('/knowledge', 'signed in', knowledge.index),
-  get('/knowledge/:tree', 'signed in', knowledge.show),
-  get('/knowledge/:tree/drawing', 'signed in', knowledge.drawing),
-  get('/knowledge/:tree/evidence', 'review knowledge', evidence.show),
-  post('/knowledge/:tree/withdrawal', 'publish knowledge', editions.withdrawTree),
-  post('/knowledge/:tree/withdrawal/end', 'publish knowledge', editions.liftTree),
-  get('/coverage', 'review knowledge', coverage.show),
-  get('/drafts/new', 'write knowledge', drafts.add),
-  get('/drafts/import', 'write knowledge', drafts.addImport),
-  post('/drafts', 'write knowledge', drafts.create),
-  post('/drafts/files', 'write knowledge', drafts.createFile),
-  post('/drafts/import', 'write knowledge', drafts.importBundle),
-  get('/drafts/:draft', 'review knowledge', drafts.show),
-  post('/drafts/:draft', 'write knowledge', drafts.update),
-  post('/drafts/:draft/texts', 'write knowledge', drafts.save),
-  get('/drafts/:draft/file', 'review knowledge', draftViews.file),
-  get('/drafts/:draft/drawing', 'review knowledge', draftViews.drawing),
-  get('/drafts/:draft/table', 'review knowledge', draftViews.table),
-  get('/drafts/:draft/examples', 'review knowledge', draftViews.examples),
-  get('/drafts/:draft/try', 'review knowledge', trying.show),
-  get('/drafts/:draft/replays', 'review knowledge', replays.add),
-  post('/drafts/:draft/replays', 'review knowledge', replays.create),
-  get('/replays/:replay', 'review knowledge', replays.show),
-  get('/replays/:replay/:fault', 'review knowledge', replays.showOne),
-  get('/proposals/new', 'write knowledge', proposals.add),
-  post('/proposals', 'write knowledge', proposals.create),
-  get('/proposals/:proposal', 'review knowledge', proposals.show),
-  post('/proposals/:proposal/decisions', 'review knowledge', proposals.decide),
-  post('/proposals/:proposal/publication', 'publish knowledge', proposals.publish),
-  get('/editions', 'review knowledge', editions.index),
-  get('/editions/:edition/changes', 'review knowledge', editions.changes),
-  get('/editions/:edition/bundle', 'review knowledge', draftViews.bundle),
-  get('/editions/:edition/files/:folder/:name', 'review knowledge', draftViews.editionFile),
-  post('/editions/:edition/withdrawal', 'publish knowledge', editions.withdraw),
-  get('/field-reports', 'review knowledge', fieldReports.index),
-  post('/field-reports/:report/answers', 'review knowledge', fieldReports.answer),
+  get('/review', 'look after the depot', review.index),
+  get('/review/causes', 'look after the depot', review.causes),
+  get('/review/units', 'look after the depot', review.units),
+  get('/review/units/:unit', 'look after the depot', reviewUnit.show),
+  post('/review/units/:unit/visits', 'look after the depot', reviewUnit.addVisit),
+  get('/review/trends', 'look after the depot', review.trends),
+  get('/review/unseen', 'look after the depot', review.unseen),
+  get('/review/ranking', 'look after the depot', reviewRanking.show),
+  get('/review/rules', 'look after the depot', reviewRules.show),
+  post('/review/rules', 'look after the depot', reviewRules.update),
+  get('/review/positions/:position', 'look after the depot', reviewPosition.show),
+  get('/review/positions/:position/case', 'look after the depot', reviewCase.show),
+  get('/review/positions/:position/case-file', 'look after the depot', reviewCase.save),
+  get('/review/positions/:position/reviews/new', 'look after the depot', reviewActions.add),
+  post('/review/positions/:position/reviews', 'look after the depot', reviewActions.create),
+  get('/review/reviews', 'look after the depot', reviewActions.index),
+  get('/review/reviews/:review', 'look after the depot', reviewActions.show),
+  post('/review/reviews/:review/entries', 'look after the depot', reviewActions.update),
+  get('/review/faults/:fault/delay', 'look after the depot', reviewDelay.show),
+  post('/review/faults/:fault/delay', 'look after the depot', reviewDelay.create),
+
+  ...authorRoutes,
   post('/faults/:fault/reports', 'attend faults', reports.create),
   post('/report-answers/:answer/receipt', 'attend faults', reports.readAnswer),
 ]
