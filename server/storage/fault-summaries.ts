@@ -2,7 +2,7 @@
 
 import type { CheckRef } from '../knowledge/types.ts'
 import { formatReading, type Reading } from '../measurement/reading.ts'
-import type { ClosureOutcome, Fault, Finding } from '../walk/record.ts'
+import type { Closure, Fault, Finding } from '../walk/record.ts'
 import type { Writer } from './writer.ts'
 
 export interface FaultSummary {
@@ -20,7 +20,7 @@ export interface FaultSummary {
   attendedBy: string | null
   attendedById: string | null
   closedAt: string | null
-  outcome: ClosureOutcome | null
+  outcome: Closure['outcome'] | null
   /** `equipment/cause` */
   cause: string | null
   clearedItself: boolean
@@ -92,6 +92,7 @@ export function createFaultSummaries({ db, moment }: Writer, repeatWindowDays: n
     WHERE p.site_id = @siteId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
   const unsettled = db.prepare<object, Row>(`${SELECT}
     WHERE (c.cleared_itself = 1 OR c.outcome = 'not reproduced')
+      AND NOT EXISTS (SELECT 1 FROM imported_faults i WHERE i.fault_id = f.id)
       AND NOT EXISTS (SELECT 1 FROM engineer_notes n WHERE n.fault_id = f.id AND n.settled = 1)
     ORDER BY f.reported_at DESC, f.id`)
   const recent = db.prepare<object, Row>(`${SELECT} ORDER BY f.reported_at DESC, f.id LIMIT @limit`)

@@ -17,6 +17,7 @@ import { createHandovers, type Handovers } from './handovers.ts'
 import { createHistory, type History } from './history.ts'
 import { createHoldReleases, type NewHoldRelease } from './hold-releases.ts'
 import { createIdentities, type NewIdentityCheck } from './identities.ts'
+import { createImports, type Imports } from './imports.ts'
 import { createInstruments, type Instruments } from './instruments.ts'
 import { createPastFaults, type PastFaults } from './past-faults.ts'
 import { createPeople, type People } from './people.ts'
@@ -57,6 +58,7 @@ export type { Handovers, NewConfirmation, NewHandover } from './handovers.ts'
 export type { History } from './history.ts'
 export type { NewHoldRelease } from './hold-releases.ts'
 export type { NewIdentityCheck } from './identities.ts'
+export type { ImportRow, Imports, Loading, RowOutcome } from './imports.ts'
 export type { Instruments, KeptInstrument, ReadingOutOfDate } from './instruments.ts'
 export type { NewPerson, People, Person, Role } from './people.ts'
 export type { NewPhoto, Photo, Photos } from './photos.ts'
@@ -123,6 +125,7 @@ export interface Storage {
   suggestions: Suggestions
   instruments: Instruments
   visits: Visits
+  imports: Imports
   wetAndDry: WetAndDry
   tonesInUse: TonesInUse
   history: History
@@ -146,6 +149,8 @@ export function createStorage(
   const writer = createWriter(db, clock)
   const attendances = createAttendances(writer)
   const units = createUnits(writer)
+  const sites = createSites(writer, repeatWindowDays)
+  const positions = createPositions(writer)
   const sessions = createSessions(writer)
   return {
     people: createPeople(writer),
@@ -159,8 +164,8 @@ export function createStorage(
     proposals: createProposals(writer),
     reports: createReports(writer),
     walked: createWalked(writer),
-    sites: createSites(writer, repeatWindowDays),
-    positions: createPositions(writer),
+    sites,
+    positions,
     units,
     faults: createFaults(writer, repeatWindowDays),
     attendances,
@@ -179,6 +184,7 @@ export function createStorage(
     suggestions: createSuggestions(writer),
     instruments: createInstruments(writer),
     visits: createVisits(writer),
+    imports: createImports(writer, { sites, positions, units }),
     wetAndDry: createWetAndDry(writer),
     tonesInUse: createTonesInUse(writer),
     history: createHistory(writer),

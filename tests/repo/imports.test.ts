@@ -10,10 +10,11 @@ const mayImport: Record<string, string[]> = {
   walk: ['knowledge', 'measurement'],
   diagnosis: ['knowledge', 'measurement', 'walk'],
   history: ['measurement'],
-  storage: ['knowledge', 'measurement', 'walk', 'diagnosis', 'history'],
+  exchange: ['knowledge', 'measurement'],
+  storage: ['knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'exchange'],
   auth: ['storage', 'knowledge', 'measurement', 'walk'],
   demo: ['knowledge', 'measurement', 'walk', 'diagnosis', 'storage', 'auth'],
-  web: ['knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts', 'storage', 'auth'],
+  web: ['knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts', 'storage', 'auth', 'exchange'],
 }
 
 /** Run in a browser as well as on the server: no Node module, no Express, no SQLite. */

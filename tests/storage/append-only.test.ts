@@ -116,9 +116,49 @@ function fillVisits(s: Storage): void {
   s.visits.start({ id: 'v', positionId: 'p1', tree: 't', editionId: 'e1', by: 'ada', plate: 'AB11' })
   const seen = { visitId: 'v', by: 'ada', check: { tree: 't', check: 'c' }, chosenRow: null, note: null }
   s.visits.addFinding({ ...seen, id: 'vf1', kind: 'cannot tell', replaces: null, reason: null })
-  s.visits.addFinding({ ...seen, id: 'vf2', kind: 'observation', word: 'lit', replaces: 'vf1', reason: 'seen' })
+  s.visits.addFinding({
+    ...seen,
+    id: 'vf2',
+    kind: 'observation',
+    word: 'lit',
+    replaces: 'vf1',
+    reason: 'seen',
+  })
+  const loading = {
+    id: 'im',
+    by: 'eve',
+    editionId: 'e1',
+    fileName: 'log.csv',
+    sha256: 'x',
+    columns: {},
+    leftOut: 0,
+  }
+  const past = {
+    line: 2,
+    plate: 'AB11',
+    reportedAt: '2025-01-01T00:00:00.000Z',
+    closedAt: null,
+    symptom: 'dark',
+  }
+  const meant = {
+    tree: 't',
+    treeEquipment: 'loop-transmitter',
+    causeWords: '',
+    cause: null,
+    nothingFound: false,
+  }
+  const told = { reportedBy: null, words: '', protection: 'kept' as const, reference: '1' }
+  s.imports.load(loading, { subject: 'past faults', rows: [{ ...past, ...meant, ...told }] })
   const restorations = [{ id: 'vr', itemKey: 'finding:vf2', how: 'restored' as const }]
-  s.visits.end({ id: 've', visitId: 'v', by: 'ada', how: 'fault found', words: '', faultId: 'f9', restorations })
+  s.visits.end({
+    id: 've',
+    visitId: 'v',
+    by: 'ada',
+    how: 'fault found',
+    words: '',
+    faultId: 'f9',
+    restorations,
+  })
 }
 
 function fillKnowledge(s: Storage): void {

@@ -1,0 +1,137 @@
+// Rows of a file to what they say, each with its line; a row that cannot be taken is named with its reason.
+
+import { type DateOrder, parseDate } from './parse-date.ts'
+import { type DecimalMark, parseNumber } from './parse-number.ts'
+import type { Field } from './subjects.ts'
+import { type Cell, type Row, textOf } from './table.ts'
+
+export interface HowToRead {
+  /** Field name → column, from 0. */
+  columns: Record<string, number>
+  dateOrder: DateOrder
+  decimalMark: DecimalMark
+  /** A time of the depot's own clock ("2026-03-05T14:30") to UTC; null when there is none such. */
+  toUtc(local: string): string | null
+  /** By fact name: a number's unit, or the words to choose from. */
+  facts: Map<string, { unit: string | null; choices: string[] }>
+}
+
+/** By field name; an empty cell says nothing and is left out. Dates are UTC ISO text. */
+export interface ParsedRow {
+  line: number
+  values: Map<string, string>
+}
+
+export interface BadRow {
+  line: number
+  reason: string
+}
+
+/** Every row either parsed or bad; a bad row's reasons are all named. */
+export function parseRows(
+  rows: Row[],
+  fields: Field[],
+  how: HowToRead,
+): { good: ParsedRow[]; bad: BadRow[] } {
+  const good: ParsedRow[] = []
+  const bad: BadRow[] = []
+  for (const row of rows) {
+    const { values, reasons } = parseRow(row, fields, how)
+    if (reasons.length > 0) bad.push({ line: row.line, reason: `${reasons.join('; ')}.` })
+    else good.push({ line: row.line, values })
+  }
+  return { good, bad }
+}
+
+type Parsed = { value: string } | { reason: string }
+
+function parseRow(row: Row, fields: Field[], how: HowToRead) {
+  const values = new Map<string, string>()
+  const reasons: string[] = []
+  for (const field of fields) {
+    const column = how.columns[field.name]
+    const cell = column === undefined ? '' : (row.cells[column] ?? '')
+    if (textOf(cell).trim() === '') {
+      if (field.required) reasons.push(`${field.title} is empty`)
+      continue
+    }
+    const parsed = parseCell(field, withTime(field, cell, row, how), how)
+    if ('value' in parsed) values.set(field.name, parsed.value)
+    else reasons.push(`${field.title}: ${parsed.reason}`)
+  }
+  return { values, reasons }
+}
+
+/** A date and the time beside it as one text. */
+function withTime(field: Field, cell: Cell, row: Row, { columns }: HowToRead): Cell {
+  const beside = columns[field.name.replace(/At$/, 'Time')]
+  if (field.kind !== 'date' || beside === undefined || !field.name.endsWith('At')) return cell
+  const time = row.cells[beside] ?? ''
+  // A workbook's time of day is the fraction of a day, or a moment of its first one.
+  if (typeof time === 'number' && time >= 0 && time < 1) return `${textOf(cell)} ${clock(time)}`
+  const text = textOf(time)
+  return text.trim() === '' ? cell : `${textOf(cell)} ${/T(\d\d:\d\d)/.exec(text)?.[1] ?? text.trim()}`
+}
+
+function clock(fraction: number): string {
+  const minutes = Math.round(fraction * 1440)
+  return `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`
+}
+
+function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
+  if (typeof cell === 'string' && /^\s*[=@]/.test(cell)) return { reason: 'it begins like a formula' }
+  switch (field.kind) {
+    case 'date':
+      return dateValue(cell, how)
+    case 'yes or no':
+      return yesNo(textOf(cell))
+    case 'fact':
+      return factValue(field, cell, how)
+    default:
+      return { value: plain(textOf(cell)) }
+  }
+}
+
+function dateValue(cell: Cell, { dateOrder, toUtc }: HowToRead): Parsed {
+  const parsed = parseDate(textOf(cell), dateOrder)
+  if (!parsed.ok) return { reason: parsed.reason }
+  if (parsed.zoned) return { value: parsed.zoned }
+  const utc = toUtc(parsed.local)
+  return utc ? { value: utc } : { reason: `“${textOf(cell)}” is no time` }
+}
+
+const yes = ['yes', 'y', 'true', '1', 'x', 'ja', 'oui']
+const no = ['no', 'n', 'false', '0', 'nein', 'non', '-']
+
+function yesNo(text: string): Parsed {
+  const said = text.trim().toLowerCase()
+  if (yes.includes(said)) return { value: 'yes' }
+  return no.includes(said) ? { value: 'no' } : { reason: `“${said.slice(0, 40)}” is neither yes nor no` }
+}
+
+function factValue(field: Field, cell: Cell, { facts, decimalMark }: HowToRead): Parsed {
+  const fact = facts.get(field.name.slice('fact:'.length))
+  const text = textOf(cell).trim()
+  if (!fact) return { reason: 'no kind of equipment has this fact' }
+  if (fact.unit !== null) {
+    // The unit may stand beside the figure.
+    const beside = text.toLowerCase().endsWith(fact.unit.toLowerCase())
+    const number = parseNumber(beside ? text.slice(0, -fact.unit.length) : cell, decimalMark)
+    return number === null
+      ? { reason: `“${text.slice(0, 40)}” is no number in ${fact.unit}` }
+      : { value: number }
+  }
+  const choice = fact.choices.find(one => one.toLowerCase() === text.toLowerCase())
+  if (fact.choices.length === 0) return { value: plain(text) }
+  return choice
+    ? { value: choice }
+    : { reason: `“${text.slice(0, 40)}” is not one of ${fact.choices.join(', ')}` }
+}
+
+/** Control characters have no place in a record; an apostrophe that guards a formula in our own CSV is taken off. */
+function plain(text: string): string {
+  const lines = text.replace(/\r\n?/g, '\n')
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
+  const clean = lines.replace(/[\u0000-\u0008\u000b-\u001f\u007f]/g, '')
+  return clean.trim().replace(/^'(?=[=+\-@\t])/, '')
+}

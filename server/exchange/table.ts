@@ -1,0 +1,78 @@
+// A table as it came out of a file, before anything in it is taken for anything.
+
+/** A workbook knows its numbers and dates; in CSV everything is text. `local` is "2026-03-05" or "2026-03-05T14:30". */
+export type Cell = string | number | { local: string }
+
+export interface Row {
+  /** Of the file, from 1: where the row starts. */
+  line: number
+  cells: Cell[]
+}
+
+export interface Table {
+  kind: 'csv' | 'workbook'
+  /** How a CSV was read; null for a workbook. */
+  encoding: Encoding | null
+  delimiter: Delimiter | null
+  /** Names of a workbook's sheets, and the one that was read. */
+  sheets: string[]
+  sheet: string | null
+  /** The first row names the columns. */
+  header: string[]
+  rows: Row[]
+}
+
+export const encodings = ['utf-8', 'utf-16le', 'utf-16be', 'windows-1252'] as const
+export type Encoding = (typeof encodings)[number]
+export const delimiters = [',', ';', '\t', '|'] as const
+export type Delimiter = (typeof delimiters)[number]
+
+/** What the reader may be told; what is missing it works out. */
+export interface ReadOptions {
+  encoding?: Encoding | undefined
+  delimiter?: Delimiter | undefined
+  sheet?: string | undefined
+}
+
+/** Why a file is not read, in words for whoever sent it. */
+export class Refused extends Error {}
+
+export const limits = {
+  bytes: 5_000_000,
+  rows: 20_000,
+  columns: 100,
+  cells: 600_000,
+  cellLength: 10_000,
+  /** A workbook's files, unpacked. */
+  unpackedBytes: 40_000_000,
+  files: 500,
+  seconds: 20,
+  memoryMb: 512,
+}
+
+/** A cell as text: a number with a point, a date as ISO 8601. */
+export function textOf(cell: Cell | undefined): string {
+  if (cell === undefined) return ''
+  if (typeof cell === 'string') return cell
+  return typeof cell === 'number' ? String(cell) : cell.local
+}
+
+/** The rows with their header taken off; empty rows are left out. Throws Refused beyond the limits. */
+export function withHeader(found: Row[]): { header: string[]; rows: Row[] } {
+  const filled = found.filter(row => row.cells.some(cell => textOf(cell).trim() !== ''))
+  const [first, ...rows] = filled
+  if (!first) throw new Refused('The file holds nothing.')
+  if (rows.length === 0) throw new Refused('The file holds a first row and nothing below it.')
+  if (rows.length > limits.rows)
+    throw new Refused(`The file has ${rows.length} rows; ${limits.rows} at most. Split it.`)
+  let cells = 0
+  for (const { line, cells: row } of filled) {
+    cells += row.length
+    if (row.length > limits.columns)
+      throw new Refused(`Line ${line} has ${row.length} columns; ${limits.columns} at most.`)
+    if (row.some(cell => typeof cell === 'string' && cell.length > limits.cellLength))
+      throw new Refused(`A cell in line ${line} is longer than ${limits.cellLength} characters.`)
+  }
+  if (cells > limits.cells) throw new Refused(`The file has ${cells} cells; ${limits.cells} at most.`)
+  return { header: first.cells.map(cell => textOf(cell).replace(/\s+/g, ' ').trim()), rows }
+}

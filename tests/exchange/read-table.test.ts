@@ -1,0 +1,141 @@
+import { describe, expect, it } from 'vitest'
+import { readApart } from '../../server/exchange/read-apart.ts'
+import { readTable } from '../../server/exchange/read-table.ts'
+import { limits, Refused, textOf } from '../../server/exchange/table.ts'
+import { workbook, zip } from './workbook.ts'
+
+// Files as depots really send them. Byte marks and UTF-16: the Unicode Standard 15, section 2.13 (read in source);
+// Windows-1252: the Encoding Standard's index (read in source). CSV: RFC 4180 (read in source). Dates of a workbook count
+// days from 1899-12-30: ECMA-376 part 1, 18.17.4 (read in source).
+
+const bytes = (text: string, encoding: BufferEncoding = 'utf8') => Buffer.from(text, encoding)
+const cells = async (file: Uint8Array) => {
+  const { header, rows } = await readTable(file)
+  return [header, ...rows.map(row => row.cells.map(textOf))]
+}
+const refusal = async (file: Uint8Array) =>
+  readTable(file).then(
+    () => 'read',
+    error => (error instanceof Refused ? error.message : String(error)),
+  )
+
+describe('letters', () => {
+  const text = 'Site;Way in\r\nÄckerhalt;Gate – 3 °\r\n'
+  it.each([
+    ['UTF-8', bytes(text), 'utf-8'],
+    ['UTF-8 with its mark', Buffer.concat([Buffer.from([0xef, 0xbb, 0xbf]), bytes(text)]), 'utf-8'],
+    ['UTF-16 with its mark', Buffer.concat([Buffer.from([0xff, 0xfe]), bytes(text, 'utf16le')]), 'utf-16le'],
+    ['UTF-16 without', bytes(text, 'utf16le'), 'utf-16le'],
+    [
+      'UTF-16, high byte first',
+      Buffer.concat([Buffer.from([0xff, 0xfe]), bytes(text, 'utf16le')]).swap16(),
+      'utf-16be',
+    ],
+    ['Windows-1252', Buffer.from(text.replace('–', '\u0096'), 'latin1'), 'windows-1252'],
+  ] as const)('are read from %s', async (_, file, encoding) => {
+    const table = await readTable(file)
+    expect(table.encoding).toBe(encoding)
+    expect([table.header, table.rows[0]?.cells]).toEqual([
+      ['Site', 'Way in'],
+      ['Äckerhalt', 'Gate – 3 °'],
+    ])
+  })
+})
+
+describe('CSV', () => {
+  it.each([',', ';', '\t', '|'])('is cut at “%s”, whatever else stands in its cells', async delimiter => {
+    const file = bytes(`a${delimiter}b\n"x, y; z"${delimiter}"1"\n3${delimiter}4\n`)
+    expect(await cells(file)).toEqual([
+      ['a', 'b'],
+      ['x, y; z', '1'],
+      ['3', '4'],
+    ])
+  })
+
+  it('may name its delimiter in a line of its own', async () => {
+    const { rows, delimiter } = await readTable(bytes('sep=|\r\na|b;c\r\n1|2;3\r\n'))
+    expect([delimiter, rows]).toEqual(['|', [{ line: 3, cells: ['1', '2;3'] }]])
+  })
+
+  it('keeps leading zeros, line breaks and quotes inside cells, and names the line a row starts on', async () => {
+    const { rows } = await readTable(
+      bytes('no,words\r\n007,"first\r\nsecond, ""quoted"""\r\n008,last\r\n\r\n009,\r\n'),
+    )
+    expect(rows).toEqual([
+      { line: 2, cells: ['007', 'first\r\nsecond, "quoted"'] },
+      { line: 4, cells: ['008', 'last'] },
+      { line: 6, cells: ['009', ''] },
+    ])
+  })
+
+  it('may have rows shorter and longer than the first', async () => {
+    expect(await cells(bytes('a,b\n1\n1,2,3\n'))).toEqual([['a', 'b'], ['1'], ['1', '2', '3']])
+  })
+
+  it('is refused with a quote that never closes, with nothing in it, and with rows beyond the limit', async () => {
+    expect(await refusal(bytes('a,b\n"1,2\n3,4\n'))).toContain('never closed')
+    expect(await refusal(bytes(''))).toContain('empty')
+    expect(await refusal(bytes('a,b\n'))).toContain('nothing below')
+    expect(await refusal(bytes(`a\n${'1\n'.repeat(limits.rows + 1)}`))).toContain('rows')
+    expect(await refusal(bytes(`a\n${'x'.repeat(limits.cellLength + 1)}\n`))).toContain('longer than')
+    expect(await refusal(bytes(`${'a,'.repeat(150)}\n${'1,'.repeat(150)}\n`))).toContain('columns')
+    expect(await refusal(Buffer.from([1, 0, 0, 2, 0, 5, 5]))).toContain('not a text file')
+  })
+})
+
+describe('a workbook', () => {
+  it('gives text as it stands, numbers as numbers and dates as the clock showed them', async () => {
+    // 45356 is 5 March 2024; .5625 of a day is 13:30. Computed by hand from the rule above.
+    const file = workbook([
+      ['no', 'length', 'when', 'day', 'words'],
+      ['007', 12.5, { serial: 45356.5625 }, { serial: 45356 }, ' two\nlines '],
+    ])
+    const { rows, sheet, kind } = await readTable(file)
+    expect([kind, sheet]).toEqual(['workbook', 'Depot'])
+    expect(rows[0]?.cells).toEqual([
+      ...['007', 12.5, { local: '2024-03-05T13:30' }, { local: '2024-03-05' }],
+      ' two\nlines ',
+    ])
+  })
+
+  it('is refused with a formula, macros, entities or a password', async () => {
+    expect(await refusal(workbook([['a'], [{ formula: 'HYPERLINK("x")' }]]))).toContain(
+      'Cell A2 holds a formula',
+    )
+    expect(await refusal(workbook([['a'], [1]], { 'xl/vbaProject.bin': 'x' }))).toContain('macros')
+    const entity = '<!DOCTYPE x [<!ENTITY a "aaaa">]><sst/>'
+    expect(await refusal(workbook([['a'], [1]], { 'xl/sharedStrings.xml': entity }))).toContain('entities')
+    expect(await refusal(Buffer.from([0xd0, 0xcf, 0x11, 0xe0, 1, 2]))).toContain('locked')
+  })
+
+  it('that unpacks to too much is refused before it is unpacked, even when it lies about its size', async () => {
+    const bomb = Buffer.alloc(limits.unpackedBytes + 1, 'a')
+    expect(await refusal(zip({ 'xl/worksheets/sheet1.xml': bomb }))).toContain('unpacks to more')
+    expect(await refusal(zip({ 'xl/worksheets/sheet1.xml': bomb }, 10))).toContain('unpacks to more')
+    const parts = Object.fromEntries(
+      Array.from({ length: 5 }, (_, n) => [`xl/p${n}.xml`, bomb.subarray(0, bomb.length / 4)]),
+    )
+    expect(await refusal(zip(parts))).toContain('unpacks to more')
+  })
+
+  it('that is damaged is refused and never throws anything else', async () => {
+    const good = workbook([['a'], [1]])
+    for (let at = 3; at < good.length; at += 37) {
+      const spoilt = Buffer.from(good)
+      spoilt[at] = (spoilt[at] ?? 0) ^ 0xff
+      await readTable(spoilt).catch(error => expect(error).toBeInstanceOf(Refused))
+      await readTable(good.subarray(0, at)).catch(error => expect(error).toBeInstanceOf(Refused))
+    }
+  })
+})
+
+describe('apart from the program', () => {
+  it('a file is read the same, and refused the same', async () => {
+    expect((await readApart(bytes('a;b\n1;2\n'))).rows).toEqual([{ line: 2, cells: ['1', '2'] }])
+    await expect(readApart(bytes('a\n'))).rejects.toThrow(Refused)
+  })
+
+  it('a file that takes too long is given up', async () => {
+    await expect(readApart(bytes('a\n1\n'), {}, { seconds: 0.001 })).rejects.toThrow('within')
+  })
+})
