@@ -8,11 +8,6 @@ CREATE TABLE repeat_windows (
   faults INTEGER NOT NULL CHECK (faults BETWEEN 2 AND 99) -- within the window, the newest counted
 ) STRICT;
 
-CREATE TABLE review_settings (
-  name  TEXT NOT NULL PRIMARY KEY,
-  value REAL NOT NULL
-) STRICT;
-
 CREATE TABLE workshop_visits (
   id      TEXT NOT NULL PRIMARY KEY,
   unit_id TEXT NOT NULL REFERENCES units (id) ON DELETE RESTRICT,

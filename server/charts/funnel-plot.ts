@@ -58,7 +58,7 @@ export function funnelPlot(data: FunnelPlot): Chart {
     ),
     line('chart-line', x0, y(data.rate), x1, y(data.rate)),
     ...data.points.map(p => point(x(p.exposure), y(p.rate), pointWords(p), p.zone !== 'inside')),
-    ...named(data).map(p => nameOf(p, x(p.exposure), y(p.rate), x1)),
+    ...namesOf(named(data), p => ({ x: x(p.exposure), y: y(p.rate) }), x1),
   ]
   return { svg: draw(data, description, usual, parts), table }
 }
@@ -71,9 +71,22 @@ function named(data: FunnelPlot): FunnelPlot['points'] {
     .slice(0, 6)
 }
 
-function nameOf(p: FunnelPlot['points'][number], x: number, y: number, right: number): string {
-  const flip = x + 8 + 6.5 * p.name.length > right
-  return label(flip ? x - 8 : x + 8, y + 4, p.name, { anchor: flip ? 'end' : 'start' })
+/** A name that would lie on one before it is left to the table. */
+function namesOf(
+  points: FunnelPlot['points'],
+  placeOf: (p: FunnelPlot['points'][number]) => { x: number; y: number },
+  right: number,
+): string[] {
+  const taken: { from: number; to: number; y: number }[] = []
+  return points.flatMap(p => {
+    const { x, y } = placeOf(p)
+    const width = 6.5 * p.name.length
+    const flip = x + 8 + width > right
+    const from = flip ? x - 8 - width : x + 8
+    if (taken.some(t => Math.abs(t.y - y) < 14 && t.from < from + width && t.to > from)) return []
+    taken.push({ from, to: from + width, y })
+    return [label(flip ? x - 8 : x + 8, y + 4, p.name, { anchor: flip ? 'end' : 'start' })]
+  })
 }
 
 function pointWords(p: FunnelPlot['points'][number]): string {

@@ -66,5 +66,6 @@ export function wilson(k: number, n: number, confidence = 0.95): { low: number |
   const z = normalQuantile((1 + confidence) / 2)
   const middle = (k + (z * z) / 2) / (n + z * z)
   const half = (z / (n + z * z)) * Math.sqrt((k * (n - k)) / n + (z * z) / 4)
-  return { low: Math.max(0, middle - half), high: Math.min(1, middle + half) }
+  // At the ends the limit is the end itself, which rounding would miss by a hair.
+  return { low: k === 0 ? 0 : Math.max(0, middle - half), high: k === n ? 1 : Math.min(1, middle + half) }
 }

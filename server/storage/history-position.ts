@@ -1,5 +1,6 @@
 // Everything on record for one position, of every kind, for its one timeline.
 
+import type { Visit } from '../history/unseen-rate.ts'
 import { bounds, type Span } from './history-window.ts'
 import type { Writer } from './writer.ts'
 
@@ -39,8 +40,10 @@ export interface HistoryOfPosition {
   work(positionId: string, window: Span): (PositionEvent & { action: string; cause: string })[]
   notes(positionId: string, window: Span): PositionEvent[]
   stays(positionId: string): PositionStay[]
-  /** When it was last seen working: the newest closure of a fault there, by position; those without any left out. */
+  /** When it was last seen working, by position: a fault there closed, or a round that found it healthy; others left out. */
   lastHealthy(positionIds: readonly string[]): Map<string, number>
+  /** What rounds found at positions whose failure is not indicated, by kind of equipment. */
+  unseenRounds(): { equipment: string; visit: Visit }[]
 }
 
 interface Row {
@@ -79,10 +82,25 @@ export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
     FROM fittings f JOIN units u ON u.id = f.unit_id WHERE f.position_id = ? ORDER BY f.fitted_at, u.kind`)
   const healthy = db
     .prepare<[string], [string, string | null]>(`
-    SELECT j.value, (SELECT c.at FROM faults f CROSS JOIN closures c ON c.fault_id = f.id
+    SELECT j.value, nullif(max(
+      coalesce((SELECT max(e.at) FROM visits v JOIN visit_ends e ON e.visit_id = v.id
+        WHERE v.position_id = j.value AND e.how = 'healthy'), ''),
+      coalesce((SELECT c.at FROM faults f CROSS JOIN closures c ON c.fault_id = f.id
       WHERE f.position_id = j.value AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')
-      ORDER BY f.reported_at DESC LIMIT 1)
+      ORDER BY f.reported_at DESC LIMIT 1), '')), '')
     FROM json_each(?) j`)
+    .raw()
+  // Only rounds whose position was seen healthy before say how long it may have stood dead.
+  const rounds = db
+    .prepare<[], [string, number | null, string]>(`
+    SELECT p.equipment, julianday(e.at) - julianday(max(
+        coalesce((SELECT max(h.at) FROM visits w JOIN visit_ends h ON h.visit_id = w.id
+          WHERE w.position_id = p.id AND h.how = 'healthy' AND h.at < e.at), ''),
+        coalesce((SELECT max(c.at) FROM faults f JOIN closures c ON c.fault_id = f.id
+          WHERE f.position_id = p.id AND c.at < e.at
+            AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')), ''))) AS days, e.how
+    FROM visit_ends e JOIN visits v ON v.id = e.visit_id JOIN positions p ON p.id = v.position_id
+    WHERE p.indicated = 0 AND e.how IN ('healthy', 'fault found')`)
     .raw()
 
   return {
@@ -104,6 +122,13 @@ export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
         fittedMs: Date.parse(fitted),
         removedMs: removed === null ? null : Date.parse(removed),
       })),
+    unseenRounds: () =>
+      rounds.all().flatMap(([equipment, days, how]) => {
+        const known = days !== null && days > 0
+        return known
+          ? [{ equipment, visit: { daysSinceHealthy: days, foundDead: how === 'fault found' } }]
+          : []
+      }),
     lastHealthy: ids =>
       new Map(
         healthy

@@ -8,8 +8,6 @@ export interface ReviewSettings {
   repeatWindows(): RepeatRule[]
   /** Puts these in place of all others. */
   setRepeatWindows(rules: readonly RepeatRule[]): void
-  visitIntervalDays(): number
-  setVisitIntervalDays(days: number): void
 }
 
 const startingRules: RepeatRule[] = [
@@ -18,18 +16,12 @@ const startingRules: RepeatRule[] = [
   { name: 'third in a year', days: 365, faults: 3 },
 ]
 
-const startingIntervalDays = 90
-
 export function createReviewSettings({ db, write }: Writer): ReviewSettings {
   const list = db.prepare<[], RepeatRule>(
     'SELECT name, days, faults FROM repeat_windows ORDER BY days, faults, name',
   )
   const clear = db.prepare('DELETE FROM repeat_windows')
   const insert = db.prepare('INSERT INTO repeat_windows (name, days, faults) VALUES (@name, @days, @faults)')
-  const value = db.prepare<[string], number>('SELECT value FROM review_settings WHERE name = ?').pluck()
-  const set = db.prepare(`
-    INSERT INTO review_settings (name, value) VALUES (@name, @value)
-    ON CONFLICT (name) DO UPDATE SET value = @value`)
 
   return {
     repeatWindows() {
@@ -41,9 +33,5 @@ export function createReviewSettings({ db, write }: Writer): ReviewSettings {
         clear.run()
         for (const rule of rules) insert.run(rule)
       }),
-    visitIntervalDays: () => value.get(intervalName) ?? startingIntervalDays,
-    setVisitIntervalDays: days => void write(() => set.run({ name: intervalName, value: days })),
   }
 }
-
-const intervalName = 'visit interval days'

@@ -43,7 +43,6 @@ const changeable = [
   'units',
   'instruments',
   'repeat_windows',
-  'review_settings',
   'check_readings',
   'visit_intervals',
   'tablets',

@@ -1,6 +1,7 @@
 // What needs attention first: one line for each finding of the review, with where to look on.
 
 import type { Review } from '../../../storage/storage.ts'
+import { driftWords } from './drift-words.ts'
 import type { Core, Figure } from './figures.ts'
 import type { Names } from './names.ts'
 
@@ -25,12 +26,17 @@ export interface Found {
 }
 
 /** Most pressing first: what is overdue, what stands out, what will, what nobody would see. */
-export function attentionOf(found: Found, names: Names, query: string): Attention[] {
+export function attentionOf(
+  found: Found,
+  names: Names,
+  query: string,
+  day: (ms: number) => string,
+): Attention[] {
   return [
     ...overdue(found),
     ...offenders(found, query),
     ...units(found, query),
-    ...drifts(found, names, query),
+    ...drifts(found, names, query, day),
     ...together(found, query),
     ...trends(found, names, query),
     ...unseen(found, query),
@@ -68,9 +74,15 @@ function units({ units }: Found, query: string): Attention[] {
   }))
 }
 
-function drifts({ drifts, core }: Found, names: Names, query: string): Attention[] {
+function drifts(
+  { drifts, core }: Found,
+  names: Names,
+  query: string,
+  day: (ms: number) => string,
+): Attention[] {
   const going = (drifts?.found ?? []).filter(({ ended }) => ended === null)
-  return going.slice(0, 8).map(({ series, drift }) => {
+  return going.slice(0, 8).map(entry => {
+    const { series } = entry
     const position = core.past.byId.get(series.positionId)
     return {
       ...{
@@ -78,7 +90,7 @@ function drifts({ drifts, core }: Found, names: Names, query: string): Attention
         word: 'drifts',
         text: `${position?.siteName}, ${position?.name}: ${names.check(series)}`,
       },
-      because: drift.crosses.words,
+      because: driftWords(entry, null, day),
       href: `/review/positions/${series.positionId}${query}`,
     }
   })
@@ -101,7 +113,7 @@ function trends({ trends }: Found, names: Names, query: string): Attention[] {
 }
 
 function unseen({ unseen }: Found, query: string): Attention[] {
-  const late = (unseen?.positions ?? []).filter(({ visit }) => visit.state === 'overdue').length
+  const late = (unseen?.positions ?? []).filter(({ state }) => state === 'overdue').length
   if (late === 0 || unseen === null) return []
   return [
     {
@@ -110,7 +122,7 @@ function unseen({ unseen }: Found, query: string): Attention[] {
         word: 'visit overdue',
         text: `${late} of ${unseen.positions.length} positions nobody would see fail`,
       },
-      because: `Not seen working for more than the ${unseen.intervalDays} days set.`,
+      because: 'Not seen working for longer than the interval set for their kind.',
       href: `/review/unseen${query}`,
     },
   ]

@@ -35,8 +35,7 @@ const makers = {
   drifts: (deps: Deps, _past: Past, asAtMs: number) => driftsIn(deps.storage.history, asAtMs),
   steps: (deps: Deps, _past: Past, asAtMs: number) => unrecordedWork(deps.storage.history, asAtMs),
   trends: (_deps: Deps, past: Past) => trendsIn(past),
-  unseen: (deps: Deps, past: Past) =>
-    unseenIn(deps.storage.history, past, deps.storage.reviewSettings.visitIntervalDays()),
+  unseen: (deps: Deps, past: Past) => unseenIn(deps.storage.history, past, deps.storage.visits.intervals()),
   causes: (deps: Deps, past: Past) => causesIn(deps.storage.history, past),
   restoring: (deps: Deps, past: Past) => restoringIn(deps.storage.history, past),
   season: (deps: Deps, past: Past) => seasonIn(past, deps.config.timeZone),
@@ -73,8 +72,8 @@ export function placeName(past: Past, positionId: string): string {
 const quickMs = 150
 
 function keyOf(deps: Deps, asked: AskedWindow, name: FigureName): string {
-  const interval = name === 'unseen' ? deps.storage.reviewSettings.visitIntervalDays() : ''
-  return `${name} ${asked.query} ${interval}`
+  const intervals = name === 'unseen' ? JSON.stringify([...deps.storage.visits.intervals()]) : ''
+  return `${name} ${asked.query} ${intervals}`
 }
 
 function basisOf(deps: Deps, past: Past): string {

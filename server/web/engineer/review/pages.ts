@@ -10,6 +10,8 @@ import { renderPage } from '../../page.ts'
 import { attentionOf } from './attention.ts'
 import { causeCharts } from './causes.ts'
 import { driftPicture } from './drift-picture.ts'
+import { driftWords } from './drift-words.ts'
+import type { DriftEntry } from './drifts.ts'
 import { type Core, coreOf, figure, figureIfQuick, placeName } from './figures.ts'
 import { namesOf } from './names.ts'
 import { funnelsOf } from './offenders.ts'
@@ -47,7 +49,7 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
   renderPage(res, 'engineer/review/index', {
     ...common,
     title: 'Repeat offenders',
-    attention: attentionOf(found, names, asked.query),
+    attention: attentionOf(found, names, asked.query, common.day),
     notLookedAt: found.units === null || found.drifts === null || found.trends === null,
     repeats: core.repeats,
     offenders: core.offenders,
@@ -89,6 +91,7 @@ export const trends = (deps: Deps) => (req: Request, res: Response) => {
     trends: found,
     plot: trendPlot(found.kinds, names.kind),
     drifts,
+    driftWords: (entry: DriftEntry) => driftWords(entry, entry.ended, common.day),
     pictures: drifts.found.slice(0, 6).map((entry, i) => ({
       place: placeName(core.past, entry.series.positionId),
       href: `/review/positions/${entry.series.positionId}${asked.query}`,
@@ -117,7 +120,7 @@ function words(deps: Deps, core: Core) {
     nameOf: names,
     place: (id: string) => placeName(core.past, id),
     figureWords: (value: number | null) => (value === null ? '–' : numberWords(value)),
-    day: (ms: number) => deps.times.day(new Date(ms).toISOString()),
+    day: (ms: number) => deps.times.day(new Date(ms).toISOString()).replaceAll(' ', '\u00a0'),
   }
 }
 

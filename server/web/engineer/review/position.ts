@@ -12,6 +12,7 @@ import { cutAtBreaks } from '../../../history/series.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../page.ts'
 import { driftPicture } from './drift-picture.ts'
+import { driftWords } from './drift-words.ts'
 import { readingsBackMs } from './drifts.ts'
 import { frame } from './pages.ts'
 import { timelineOf } from './timeline.ts'
@@ -56,14 +57,15 @@ export function positionLocals(deps: Deps, req: Request) {
         const readings = cutAtBreaks(one.readings, one.breaks).at(-1)?.readings ?? []
         const drift = driftOf(readings, [])
         const title = names.check(one)
+        const entry = { series: one, readings, drift }
         return {
           title,
           drift,
-          chart: driftChart(driftPicture(`check-${i}`, { series: one, readings, drift }, title)),
+          words: driftWords(entry, null, common.day),
+          chart: driftChart(driftPicture(`check-${i}`, entry, title)),
         }
       }),
     reviews: reviews.listByPosition(position.id),
-    findings: core.offenders.out.some(one => one.position.id === position.id),
   }
 }
 

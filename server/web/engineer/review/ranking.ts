@@ -1,37 +1,70 @@
 // How good the ranking of likely causes has been, told from the depot's own closed faults.
 
+import { fork } from 'node:child_process'
+import { fileURLToPath } from 'node:url'
 import type { Request, Response } from 'express'
 import { calibrationPlot } from '../../../charts/calibration-plot.ts'
 import type { Quality } from '../../../diagnosis/quality.ts'
-import { qualityOf } from '../../../diagnosis/quality.ts'
 import { wilson } from '../../../history/no-fault-found.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../page.ts'
-import { kept } from './kept.ts'
+import type { ToJudge } from './judge-ranking.ts'
 import { frame } from './pages.ts'
 
 /** Each fault is judged by all the others, which costs the square of their number. */
 const mostFaults = 500
-const keptMs = 3_600_000
+const keptMs = 6 * 3_600_000
+
+interface Judging {
+  edition: string
+  asAtMs: number
+  past: number
+  /** null while it is being worked out, or when it could not be. */
+  quality: Quality | null
+  failed: boolean
+}
+
+const judgingOf = new WeakMap<Deps, Judging>()
 
 export const show = (deps: Deps) => (req: Request, res: Response) => {
   const { common } = frame(deps, req)
-  const edition = deps.library.current()
-  const found = kept(deps, `ranking ${edition.id}`, asAtMs => judged(deps, asAtMs), keptMs)
+  const judging = judged(deps)
   renderPage(res, 'engineer/review/ranking', {
     ...common,
     title: 'How good the ranking is',
-    ...found,
-    plot: plotOf(found.quality),
+    ...judging,
+    ...{ mostFaults, plot: judging.quality && plotOf(judging.quality) },
     suggestions: deps.storage.suggestions.counts(),
-    edition: edition.id.slice(0, 8),
+    edition: judging.edition.slice(0, 8),
   })
 }
 
-function judged(deps: Deps, asAtMs: number) {
+/** What is known by now; begun anew for another edition, after a while, and when it failed. */
+export function judged(deps: Deps): Judging {
+  const edition = deps.library.current().id
+  const known = judgingOf.get(deps)
+  const fresh = known && known.edition === edition && deps.clock().getTime() - known.asAtMs < keptMs
+  if (known && fresh && !known.failed) return known
   const past = deps.storage.pastFaults.latest(mostFaults)
-  const quality = qualityOf(deps.library.current().knowledge, past)
-  return { quality, asAtMs, past: past.length, mostFaults }
+  const asAtMs = deps.clock().getTime()
+  const judging: Judging = { edition, asAtMs, past: past.length, quality: null, failed: false }
+  judgingOf.set(deps, judging)
+  const judge = fork(fileURLToPath(new URL('./judge-ranking.ts', import.meta.url)), {
+    execArgv: ['--import', 'tsx'],
+    stdio: 'ignore',
+  })
+  judge.unref()
+  judge.channel?.unref()
+  judge.once('message', quality => {
+    judging.quality = quality as Quality
+  })
+  judge.once('exit', code => {
+    judging.failed = judging.quality === null
+    if (judging.failed) deps.log.error({ code }, 'the ranking could not be judged')
+  })
+  const asked: ToJudge = { files: deps.storage.editions.files(edition), past }
+  judge.send(asked)
+  return judging
 }
 
 function plotOf({ bins }: Quality) {

@@ -1,4 +1,4 @@
-// The depot's own rules for the review: what counts as a repeat, and how often unseen positions are visited.
+// The depot's own rules: what counts as a repeat.
 
 import type { Request, Response } from 'express'
 import { z } from 'zod'
@@ -12,18 +12,7 @@ import { frame } from './pages.ts'
 const most = 6
 const places = Array.from({ length: most }, (_, i) => i + 1)
 
-const whole = (least: number, largest: number, words: string) =>
-  z
-    .string({ error: words })
-    .trim()
-    .regex(/^\d{1,4}$/, words)
-    .transform(Number)
-    .pipe(z.number().min(least, words).max(largest, words))
-
-const intervals = z.object({
-  id: formId,
-  interval: whole(1, 3660, 'Give the days between visits, 1 to 3660.'),
-})
+const form = z.object({ id: formId })
 
 export const show = (deps: Deps) => (req: Request, res: Response) => {
   renderPage(res, 'engineer/review/rules', rulesLocals(deps, req))
@@ -31,22 +20,18 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
 
 export const update = (deps: Deps) => (req: Request, res: Response) => {
   const locals = rulesLocals(deps, req)
-  const form = readForm(intervals, req)
+  const read = readForm(form, req)
   const rules = readRules(req)
-  const errors = { ...(form.ok ? {} : form.errors), ...rules.errors }
-  if (!form.ok || Object.keys(errors).length > 0)
+  const errors = { ...(read.ok ? {} : read.errors), ...rules.errors }
+  if (!read.ok || Object.keys(errors).length > 0)
     return renderErrors(res, 'engineer/review/rules', { ...locals, values: { ...req.body }, errors })
-  deps.storage.transaction(() => {
-    deps.storage.reviewSettings.setRepeatWindows(rules.rules)
-    deps.storage.reviewSettings.setVisitIntervalDays(form.data.interval)
-  })
-  written(deps, req, res, form.data.id, '/review')
+  deps.storage.reviewSettings.setRepeatWindows(rules.rules)
+  written(deps, req, res, read.data.id, '/review')
 }
 
 function rulesLocals(deps: Deps, req: Request) {
-  const { reviewSettings } = deps.storage
-  const rules = reviewSettings.repeatWindows()
-  const values: Record<string, string> = { interval: String(reviewSettings.visitIntervalDays()) }
+  const rules = deps.storage.reviewSettings.repeatWindows()
+  const values: Record<string, string> = {}
   rules.slice(0, most).forEach((rule, i) => {
     Object.assign(values, {
       [`name${i + 1}`]: rule.name,
