@@ -76,9 +76,10 @@ CREATE TABLE visit_intervals (
 -- A round's readings stand in the same trend as those of a fault.
 CREATE TRIGGER visit_findings_kept_as_readings AFTER INSERT ON visit_findings WHEN NEW.kind = 'reading'
 BEGIN
-  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, min, max, after_work)
+  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, min, max,
+    after_work)
   SELECT v.position_id, NEW.tree, NEW."check", NEW.at, NEW.id, NULL, NEW.value, NEW.unit,
-    json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 0
+    json_extract(NEW.reading, '$.resolution'), json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 0
   FROM visits v WHERE v.id = NEW.visit_id;
 END;
 CREATE TRIGGER visit_findings_corrected_as_readings AFTER INSERT ON visit_findings WHEN NEW.replaces IS NOT NULL

@@ -11,6 +11,7 @@ import { createDisturbances, type NewDisturbance } from './disturbances.ts'
 import { createDrafts, type Drafts } from './drafts.ts'
 import { createEditions, type Editions } from './editions.ts'
 import { createEngineerNotes, type EngineerNotes } from './engineer-notes.ts'
+import { createExports, type Exports } from './export.ts'
 import { createFaults, type Faults } from './faults.ts'
 import { createFindings, type Findings } from './findings.ts'
 import { createHandovers, type Handovers } from './handovers.ts'
@@ -52,6 +53,7 @@ export type { NewDisturbance } from './disturbances.ts'
 export type { Draft, Drafts, DraftText, NewDraft, NewDraftText } from './drafts.ts'
 export type { EditionFile, EditionRow, Editions, NewEdition } from './editions.ts'
 export type { EngineerNote, EngineerNotes, NewEngineerNote } from './engineer-notes.ts'
+export type { ExportedValue, Exports, ExportTable } from './export.ts'
 export type { FaultSummary, Faults, NewFault } from './faults.ts'
 export type { NewFinding } from './findings.ts'
 export type { Handovers, NewConfirmation, NewHandover } from './handovers.ts'
@@ -126,6 +128,7 @@ export interface Storage {
   instruments: Instruments
   visits: Visits
   imports: Imports
+  exports: Exports
   wetAndDry: WetAndDry
   tonesInUse: TonesInUse
   history: History
@@ -184,6 +187,7 @@ export function createStorage(
     suggestions: createSuggestions(writer),
     instruments: createInstruments(writer),
     visits: createVisits(writer),
+    exports: createExports(writer),
     imports: createImports(writer, { sites, positions, units }),
     wetAndDry: createWetAndDry(writer),
     tonesInUse: createTonesInUse(writer),

@@ -2,6 +2,7 @@ import express, { type Router } from 'express'
 import { authorRoutes } from './author/routes.ts'
 import * as sources from './author/sources.ts'
 import type { Deps } from './deps.ts'
+import * as exporting from './engineer/export.ts'
 import * as importing from './engineer/import.ts'
 import * as importCheck from './engineer/import-check.ts'
 import * as importColumns from './engineer/import-columns.ts'
@@ -153,6 +154,8 @@ export const siteMap: Route[] = [
 
   get('/sites', 'signed in', sites.index),
   get('/sites/:site', 'signed in', sites.show),
+  get('/export', 'look after the depot', exporting.index),
+  get('/export/:file', 'look after the depot', exporting.show),
   get('/import', 'look after the depot', importing.index),
   post('/import', 'look after the depot', importing.create),
   get('/import/:import', 'look after the depot', importing.show),

@@ -1,0 +1,198 @@
+// The tables that can be taken out, and what a column holds where its name alone does not say it.
+
+import { type ExportedTable, tablesOfPeople } from './export-tables-of-people.ts'
+
+const readingText = { text: 'As typed or seen: the raw reading, or the word observed' }
+
+/** In the order they are shown. */
+export const exportedTables: Record<string, ExportedTable> = {
+  sites: {
+    about: 'Places on the railway',
+    columns: { line: 'Line', mileage: 'Mileage, as written', access: 'Way in' },
+  },
+  positions: {
+    about: 'Working places of equipment',
+    columns: {
+      indicated: 'Whether a failure is shown to the signaller',
+      in_service: 'In service since',
+      out_of_service: 'Out of service since',
+    },
+  },
+  position_facts: {
+    about: 'Facts of each position',
+    columns: {
+      fact: 'Name of the fact',
+      value: 'As written: the raw value',
+    },
+  },
+  units: { about: 'Serialised items' },
+  fittings: { about: 'Where each unit was when', columns: { fitted_at: 'Fitted', removed_at: 'Taken out' } },
+  workshop_visits: {
+    about: 'What the workshop found',
+    columns: { at: 'When the workshop said so', result: 'Result' },
+  },
+  faults: {
+    about: 'Faults reported',
+    columns: {
+      symptom: 'Symptom',
+      reported_at: 'When it was reported',
+      reported_by: 'By whom, in words',
+      recorded_by: 'Who entered it: id in people',
+      recorded_at: 'When it was entered',
+      noticed: 'What was noticed, in their words',
+      protection: 'Whether protection was kept',
+      intermittent: 'Whether it comes and goes',
+    },
+  },
+  imported_faults: {
+    about: 'Which faults came from a spreadsheet, and its own words',
+    columns: {
+      line: 'Line of the file',
+      reference: 'The depot’s own number',
+      symptom: 'Symptom in the file’s words',
+      cause: 'Cause in the file’s words',
+      closed_known:
+        'Whether the file said when it was put right; if not, the closure has the time of the report',
+    },
+  },
+  conditions: {
+    about: 'When an intermittent symptom shows itself',
+    columns: { name: 'Condition', value: 'What it was' },
+  },
+  attendances: {
+    about: 'Technicians’ times at a fault',
+    columns: {
+      started_at: 'Begun',
+      seen_history_at: 'When the history was read',
+      spoken_to: 'Who was spoken to',
+      protection_words: 'Protection from trains, in words',
+      isolation_words: 'What was isolated, in words',
+      expected_finish: 'Latest finish agreed',
+      handover_id: 'The handover it began by: id in handovers',
+      ended_at: 'Ended',
+      ended_how: 'How it ended',
+      ended_words: 'Why it was taken over',
+    },
+  },
+  findings: {
+    about: 'What was found at each check',
+    columns: { ...readingText, flag: 'Left the path as suggested, or a cause ruled out after it was mended' },
+  },
+  disturbances: { about: 'What was taken off, out or across by hand', columns: { item: 'What' } },
+  restorations: { about: 'What was put back' },
+  repairs: {
+    about: 'What was done about a cause',
+    columns: {
+      action: 'What was done',
+      swap: 'Units changed, as data',
+      fuse: 'What blew a fuse and its load, as data',
+    },
+  },
+  proofs: {
+    about: 'What proves a repair',
+    columns: { ...readingText, round: 'Repairs before it', passed: 'Whether it passed' },
+  },
+  identities: {
+    about: 'Plates read',
+    columns: { typed: 'As read', matched: 'Whether it was the right one' },
+  },
+  hold_releases: { about: 'Evidence released' },
+  handovers: { about: 'Faults handed over', columns: { next_step: 'What is to be done next' } },
+  handover_items: {
+    about: 'What the incoming technician confirms',
+    columns: { key: 'Key of the item', place: 'Order', text: 'What' },
+  },
+  handover_confirmations: { about: 'What was confirmed', columns: { key: 'Key of the item' } },
+  closures: {
+    about: 'How faults ended',
+    columns: {
+      at: 'When it was closed',
+      by: 'Who closed it, or brought it in: id in people',
+      outcome: 'Outcome',
+      cleared_itself: 'Whether it cleared itself',
+      changed: 'What was changed',
+    },
+  },
+  signatures: {
+    about: 'Who signed what',
+    columns: {
+      printed_name: 'Name',
+      meaning: 'What signing says',
+      content_hash: 'SHA-256 of what was signed',
+    },
+  },
+  engineer_notes: {
+    about: 'Engineers’ notes on faults',
+    columns: { settled: 'Whether it settles the fault' },
+  },
+  delays: {
+    about: 'Delay each fault caused; the newest row counts',
+    columns: { minutes: 'Minutes of delay' },
+  },
+  suggestions: {
+    about: 'Suggested checks and whether they were followed',
+    columns: { saves: 'Minutes it was expected to save', followed: 'Whether it was followed' },
+  },
+  photos: {
+    about: 'Photographs taken at a fault, without the pictures',
+    columns: { type: 'Kind of picture', bytes: 'Size in bytes', words: 'What it shows' },
+  },
+  visits: { about: 'Maintenance rounds', columns: { at: 'Begun', plate: 'Plate as read' } },
+  visit_findings: { about: 'What was found on rounds', columns: readingText },
+  visit_restorations: { about: 'What was put back on rounds' },
+  visit_ends: {
+    about: 'How rounds ended',
+    columns: { at: 'Ended', fault_id: 'The fault found: id in faults, once it is reported' },
+  },
+  visit_intervals: { about: 'How often each kind of equipment is to be seen healthy' },
+  check_readings: {
+    about: 'Every reading of each check at each position, in order of time, worked out of the tables above',
+    columns: {
+      at: 'When it was read',
+      id: 'id in findings, proofs or visit_findings',
+      resolution: 'Last digit of the meter, in the unit of value',
+      min: 'Lower limit as it was then',
+      max: 'Upper limit as it was then',
+      after_work: 'Whether it proves a repair',
+    },
+  },
+  instruments: { about: 'Instruments', columns: { functions: 'What it can measure and how well, as data' } },
+  calibrations: {
+    about: 'Calibrations',
+    columns: { instrument_id: 'id in instruments', recorded_at: 'When it was entered', due: 'Due' },
+  },
+  reviews: { about: 'Reviews of repeat faults', columns: { why: 'Why it was opened' } },
+  review_entries: {
+    about: 'Each state of a review',
+    columns: {
+      owner: 'Who has it: id in people',
+      cause: 'Suspected cause, in words',
+      action: 'What is to be done',
+      due: 'By when',
+      done_on: 'When it was done',
+      result: 'What came of it',
+      closed: 'Whether it is closed',
+    },
+  },
+  repeat_windows: { about: 'What counts as a repeat', columns: { faults: 'So many within the days' } },
+  imports: {
+    about: 'Files brought in',
+    columns: {
+      subject: 'What it held',
+      file_name: 'Name of the file',
+      columns: 'Which column was taken for what, and how it was read, as data',
+      added: 'New rows',
+      changed: 'Rows that changed something',
+      same: 'Rows on record already',
+      left_out: 'Bad rows left out',
+    },
+  },
+  ...tablesOfPeople,
+}
+
+/** Why a table cannot be taken out. */
+export const keptIn: Record<string, string> = {
+  sessions: 'who is signed in now',
+  setup_codes: 'secrets',
+  migrations: 'the shape of the database, not the depot’s data',
+}
