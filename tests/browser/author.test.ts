@@ -34,7 +34,11 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
     width = 1280,
     height = 900,
   ): Promise<BrowserContext> {
-    const context = await browser.newContext({ viewport: { width, height }, bypassCSP: true })
+    const context = await browser.newContext({
+      viewport: { width, height },
+      bypassCSP: true,
+      reducedMotion: 'reduce',
+    })
     const url = server.address
     await context.addCookies([
       { name: 'fourfoot', value: createSession(site.deps, person), url },
