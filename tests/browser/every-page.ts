@@ -1,13 +1,27 @@
 import { randomUUID } from 'node:crypto'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import path from 'node:path'
 import { may, type Right } from '../../server/auth/roles.ts'
 import { siteMap } from '../../server/web/routes.ts'
-import { people, type Site } from '../support/site.ts'
+import { knowledgeTarget } from '../support/authoring.ts'
+import { knowledgeWithRound } from '../support/rounds.ts'
+import { makeSite, people, type Site } from '../support/site.ts'
 import type { Visitor } from '../support/visitor.ts'
 import { attend, close, find, identify, prove, report } from '../support/walking.ts'
+import { deskStories } from './desk-stories.ts'
 
 export type Who = keyof typeof people | null
 
 /** One page as somebody meets it; `name` is fit for a file. */
+export interface EveryPage {
+  site: Site
+  pages: MetPage[]
+  unknown: string[]
+  /** Takes away what was made on disk. */
+  remove(): void
+}
+
 export interface MetPage {
   name: string
   who: Who
@@ -15,30 +29,41 @@ export interface MetPage {
 }
 
 /**
- * Every page of the site map, in each state that draws it differently. A page whose address names something unknown
- * here is a mistake to be mended here: so no new page is forgotten by what is held for all of them.
+ * Every page of the site map, in each state that draws it differently. `unknown`: paths that name something this file
+ * can't fill in; they are to be told here, so that no new page is forgotten by what is held for all of them.
  */
-export async function everyPage(site: Site): Promise<MetPage[]> {
+export async function everyPage(): Promise<EveryPage> {
+  const knowledge = knowledgeWithRound()
+  const dataDir = mkdtempSync(path.join(tmpdir(), 'fourfoot-pages-'))
+  const env = { RATE_PER_MINUTE: '0', DATA_DIR: dataDir }
+  const site = await makeSite({ env, knowledgeDir: knowledge.folder })
   const told = await tell(site)
+  const unknown: string[] = []
   const pages = siteMap
     .filter(route => route.method === 'get')
     .flatMap(route => {
-      const addresses = told.places[route.path] ?? { '': filled(route.path, told.known) }
-      return Object.entries(addresses).map(([state, address]) => ({
+      const address = filled(route.path, told.known)
+      const addresses = told.places[route.path] ?? (address ? { '': address } : null)
+      if (!addresses) unknown.push(route.path)
+      return Object.entries(addresses ?? {}).map(([state, address]) => ({
         name: nameOf(route.path, state),
         who: told.visitors[`${route.path} ${state}`.trim()] ?? whoMay(route.may),
         address,
       }))
     })
-  return [...pages, { name: 'nothing-here', who: 'wren', address: '/nothing/here' }]
+  const remove = () => {
+    knowledge.remove()
+    rmSync(dataDir, { recursive: true })
+  }
+  const nowhere = { name: 'nothing-here', who: 'wren' as const, address: '/nothing/here' }
+  return { site, pages: [...pages, nowhere], unknown, remove }
 }
 
-function filled(path: string, known: Record<string, string>): string {
-  return path.replace(/:(\w+)/g, (_, name: string) => {
-    const value = known[name]
-    if (!value) throw new Error(`${path}: say in tests/browser/every-page.ts what :${name} is.`)
-    return value
-  })
+/** Null when the path names something not known. */
+function filled(path: string, known: Record<string, string>): string | null {
+  const names = [...path.matchAll(/:(\w+)/g)].map(([, name = '']) => name)
+  if (names.some(name => !known[name])) return null
+  return path.replace(/:(\w+)/g, (_, name: string) => known[name] ?? '')
 }
 
 function nameOf(path: string, state: string): string {
@@ -103,13 +128,22 @@ async function tell(site: Site): Promise<Told> {
   })
   const finding = site.deps.storage.faults.get(measured).findings[0]?.id ?? ''
   const at = (fault: string, rest: string) => `/faults/${fault}/${rest}`
+  const desk = await deskStories(site, measured, finding)
   return {
     known: {
       ...{ fault: begun, finding, handover, position: 'up', site: 'site', person: 'moss', tree: 'dead' },
-      check: 'supply',
+      ...{ check: 'supply', ...desk },
+      ...(await knowledgeTarget(site, measured)),
     },
     places: {
       '/sign-in': { '': '/sign-in', 'signed-in': '/sign-in?return=%2Ffaults' },
+      '/rounds/:visit/checks/:tree/:check': { '': `/rounds/${desk.visit}/checks/round/supply-at-the-visit` },
+      '/rounds/:visit/findings/:finding/correction': {
+        '': `/rounds/${desk.visit}/findings/${desk.seen}/correction`,
+      },
+      '/rounds/:visit/next': {},
+      '/setup': {},
+      '/': {},
       '/positions': { '': '/positions', found: '/positions?search=WH-3' },
       '/faults/new': { '': '/faults/new?position=up' },
       '/faults/:fault': {
@@ -155,6 +189,9 @@ async function tell(site: Site): Promise<Told> {
       '/faults/:fault/closure': { '': at(proving, 'closure') },
     },
     visitors: {
+      '/rounds/:visit/checks/:tree/:check': 'moss',
+      '/rounds/:visit/findings/:finding/correction': 'moss',
+      '/rounds/:visit/end': 'moss',
       '/sign-in signed-in': 'wren',
       '/faults/:fault/handovers/:handover to-take': 'moss',
     },
@@ -176,7 +213,11 @@ async function atCause(wren: Visitor): Promise<string> {
 
 async function repaired(wren: Visitor): Promise<string> {
   const fault = await atCause(wren)
-  await wren.post(`/faults/${fault}/repairs`, { action: 'fuse replaced', words: 'same rating fitted' })
+  await wren.post(`/faults/${fault}/repairs`, {
+    action: 'fuse replaced',
+    words: 'same rating fitted',
+    blewIt: 'a strand',
+  })
   return fault
 }
 

@@ -1,32 +1,11 @@
-import { createRequire } from 'node:module'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { noBrowser, openBrowser } from '../support/browser.ts'
+import { axeFile, offScreen, tooSmall, violations } from '../support/page-checks.ts'
 import { type Harness, startHarness } from './harness.ts'
 
-const axeFile = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
 const pages = ['check', 'verdict', 'form', 'list', 'record', 'look']
 const wrong = { lamp: 'Choose what you saw.', words: 'Say it in a few words.' }
-
-const violations = `axe.run(document, {
-  runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
-  rules: { 'color-contrast-enhanced': { enabled: true } },
-}).then(found => found.violations.flatMap(one =>
-  one.nodes.map(node => one.id + ': ' + node.html.slice(0, 120) + ' ' + node.failureSummary)))`
-
-const offScreen = (text: string) => `
-  document.documentElement.style.fontSize = '${text}'
-  const wide = document.documentElement.clientWidth
-  const off = [...document.querySelectorAll('body *')].filter(
-    one => one.getBoundingClientRect().right > wide + 1 && !one.closest('.table-frame, .source, .marks'))
-  document.documentElement.scrollWidth > wide ? off.map(one => one.outerHTML.slice(0, 90)) : []`
-
-/** An entry's link is its whole entry, by a pseudo-element over it. */
-const tooSmall = `[...document.querySelectorAll('a, button, input:not([type=hidden]), select, textarea, summary')]
-  .filter(one => one.checkVisibility({ visibilityProperty: true }) && !one.matches('.skip-link'))
-  .map(one => ({ one, box: (one.closest('.entry') ?? one).getBoundingClientRect() }))
-  .filter(({ box }) => box.height < 44 || box.width < 24)
-  .map(({ one, box }) => one.outerHTML.slice(0, 80) + ' ' + box.width + '×' + box.height)`
 
 const ground = 'getComputedStyle(document.documentElement).backgroundColor'
 
