@@ -64,8 +64,12 @@ export function dataQuality(
   return Object.fromEntries(entries) as Record<Defect, Explained<number | null>>
 }
 
-/** What is wrong with one fault's record. `last` remembers the latest report of each position and symptom. */
-function defectsOf(fault: RecordedFault, last: Map<string, number>, options: QualityOptions): Defect[] {
+/** What is wrong with one fault's record. `last`, empty at first, remembers the latest report of each position and symptom. */
+export function defectsOf(
+  fault: RecordedFault,
+  last: Map<string, number>,
+  options: QualityOptions,
+): Defect[] {
   const { asAtMs, lateAfterMs = 86_400_000, duplicateWithinMs = 3_600_000 } = options
   const key = `${fault.positionId}\u0000${fault.symptom}`
   const before = last.get(key)

@@ -27,6 +27,7 @@ import { createPositions, type Positions } from './positions.ts'
 import { createProofs, type NewProof } from './proofs.ts'
 import { createProposals, type Proposals } from './proposals.ts'
 import { createPublications, type Publications } from './publications.ts'
+import { createQuality, type Quality } from './quality.ts'
 import { createRepairs, type NewRepair } from './repairs.ts'
 import { createReports, type Reports } from './reports.ts'
 import { createRestorations, type NewRestoration } from './restorations.ts'
@@ -68,6 +69,7 @@ export type { NewPosition, Position, Positions } from './positions.ts'
 export type { NewProof } from './proofs.ts'
 export type { Decision, NewProposal, Proposal, ProposalState, Proposals } from './proposals.ts'
 export type { NewPublication, Publication, Publications, TreeWithdrawal } from './publications.ts'
+export type { Quality, QualityFault } from './quality.ts'
 export type { NewRepair, NewSwap } from './repairs.ts'
 export type { FieldReport, NewFieldReport, ReportAnswer, Reports } from './reports.ts'
 export type { NewRestoration } from './restorations.ts'
@@ -129,6 +131,7 @@ export interface Storage {
   visits: Visits
   imports: Imports
   exports: Exports
+  quality: Quality
   wetAndDry: WetAndDry
   tonesInUse: TonesInUse
   history: History
@@ -188,6 +191,7 @@ export function createStorage(
     instruments: createInstruments(writer),
     visits: createVisits(writer),
     exports: createExports(writer),
+    quality: createQuality(writer),
     imports: createImports(writer, { sites, positions, units }),
     wetAndDry: createWetAndDry(writer),
     tonesInUse: createTonesInUse(writer),

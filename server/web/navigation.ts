@@ -16,6 +16,7 @@ const entries: Entry[] = [
   { href: '/knowledge', text: 'Fault trees', roles: ['engineer', 'author', 'reviewer'] },
   { href: '/calculators', text: 'Calculators', roles: ['technician', 'engineer'] },
   { href: '/instruments/register', text: 'Instruments', roles: ['engineer'] },
+  { href: '/quality', text: 'Data', roles: ['engineer'] },
   { href: '/people', text: 'People', roles: ['engineer'] },
 ]
 
@@ -28,8 +29,11 @@ export function navigation(role: Role, path: string): { href: string; text: stri
 
 /** Pages about the knowledge lie at several addresses, under one entry. */
 const knowledgePages = /^\/(knowledge|drafts|proposals|editions|coverage|replays|field-reports)(\/|$)/
+/** What comes in, what goes out, and how good it is. */
+const dataPages = /^\/(quality|import|export)(\/|$)/
 
 function isUnder(path: string, href: string): boolean {
   if (href === '/knowledge') return knowledgePages.test(path)
+  if (href === '/quality') return dataPages.test(path)
   return path === href || path.startsWith(`${href}/`)
 }

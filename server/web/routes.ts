@@ -9,6 +9,7 @@ import * as importColumns from './engineer/import-columns.ts'
 import * as importWords from './engineer/import-words.ts'
 import * as register from './engineer/instruments.ts'
 import * as openFaults from './engineer/open-faults.ts'
+import * as quality from './engineer/quality.ts'
 import * as reviewActions from './engineer/review/actions.ts'
 import * as reviewCase from './engineer/review/case.ts'
 import * as reviewDelay from './engineer/review/delay.ts'
@@ -154,6 +155,7 @@ export const siteMap: Route[] = [
 
   get('/sites', 'signed in', sites.index),
   get('/sites/:site', 'signed in', sites.show),
+  get('/quality', 'look after the depot', quality.index),
   get('/export', 'look after the depot', exporting.index),
   get('/export/:file', 'look after the depot', exporting.show),
   get('/import', 'look after the depot', importing.index),
