@@ -4,6 +4,7 @@ import type { Check } from '../../knowledge/types.ts'
 import { formatRange } from '../../measurement/format.ts'
 import { calibration, type Instrument } from '../../measurement/instrument.ts'
 import { placeKey } from '../../walk/place.ts'
+import type { FaultRecord } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
 import { shownCaution } from '../shown-caution.ts'
 import { takingOf } from './check-taking.ts'
@@ -13,7 +14,7 @@ import { foundWords } from './found-words.ts'
 import { groundOf } from './ground-of.ts'
 import { expectedRange } from './judged.ts'
 import { percent } from './likely.ts'
-import { type Outlook, outlookOf } from './outlook.ts'
+import { type Outlook, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
 /** What was typed and what is still asked, when the form comes back. */
@@ -43,12 +44,7 @@ export function checkLocals(
     check,
     place: placeInWalk(fault),
     number: fault.walk.path.filter(step => step.kind === 'check').length + 1,
-    cautions: check.cautions.map(shownCaution),
-    instruction: renderMarkdown(check.instruction),
-    expected: expectedWords(fault, check),
-    board: boardOf(fault, check),
-    ground: groundOf(fault, check, expectedRange(fault, check).range),
-    words: offeredWords(check),
+    ...drawnOf(fault, check),
     unit: check.does.kind === 'measure' ? check.does.unit : null,
     instrument: instrument && {
       ...instrument,
@@ -57,7 +53,7 @@ export function checkLocals(
     taking: takingOf(fault, check, instrument, again.values ?? {}, again.errors ?? {}),
     replaces,
     from: placeKey(fault.walk.place),
-    next: outlook?.next ?? null,
+    suggestion: outlook && shownSuggestion(suggestionFor(fault, outlook)),
     likely: outlook ? likelyWords(outlook) : null,
     old: old ? { words: foundWords(old), byName: old.byName, at: old.at } : null,
     values: {},
@@ -66,6 +62,27 @@ export function checkLocals(
     chooseRow: null,
     judgeProof: false,
     ...again,
+  }
+}
+
+/** What a check looks like follows from the record alone, so it is drawn once for as long as the record stays. */
+const drawings = new WeakMap<FaultRecord, Map<Check, ReturnType<typeof draw>>>()
+
+function drawnOf(fault: FaultInHand, check: Check): ReturnType<typeof draw> {
+  const known = drawings.get(fault.record) ?? new Map<Check, ReturnType<typeof draw>>()
+  const drawn = known.get(check) ?? draw(fault, check)
+  drawings.set(fault.record, known.set(check, drawn))
+  return drawn
+}
+
+function draw(fault: FaultInHand, check: Check) {
+  return {
+    cautions: check.cautions.map(shownCaution),
+    instruction: renderMarkdown(check.instruction),
+    expected: expectedWords(fault, check),
+    board: boardOf(fault, check),
+    ground: groundOf(fault, check, expectedRange(fault, check).range),
+    words: offeredWords(check),
   }
 }
 

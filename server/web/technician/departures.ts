@@ -9,7 +9,7 @@ import { renderErrors, renderPage } from '../page.ts'
 import { formId, readForm, ticked, words } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
 import { type FaultInHand, nextAddress, readOwnFault } from './fault-in-hand.ts'
-import { outlookOf, suggestedBy } from './outlook.ts'
+import { outlookOf, suggestedBy, suggestionFor } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
 const leaving = z.object({
@@ -58,7 +58,7 @@ function depart(
   const [tree = '', check = ''] = data.to.split('#')
   if (!findCheck(fault.knowledge, { tree, check }))
     throw new AppError('invalid', 'There is no such check. Choose another.')
-  const suggestion = outlookOf(deps, fault).next?.suggestion ?? null
+  const suggestion = suggestionFor(fault, outlookOf(deps, fault))
   const taken = suggestion !== null && refKey(refOf(suggestion.check)) === data.to
   deps.storage.findings.add({
     id: data.id,

@@ -8,6 +8,7 @@ import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
 import { formId, oneOf, optionalWords, readForm, ticked, words } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
+import { backBy } from './back-by.ts'
 import { nextAddress, readFault } from './fault-in-hand.ts'
 import { placeInWalk } from './place-in-walk.ts'
 import { attendancesBefore } from './position-history.ts'
@@ -105,6 +106,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
       deps.config.repeatWindowDays,
     ),
     notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
+    backBy: backBy(deps, fault),
   })
 }
 

@@ -14,7 +14,7 @@ import { checkLocals } from './check-page.ts'
 import { type FaultInHand, readOwnFault } from './fault-in-hand.ts'
 import { chosenInstrument } from './instruments.ts'
 import { type Judged, judgeTyped, measures } from './judged.ts'
-import { outlookOf, suggestedBy } from './outlook.ts'
+import { outlookOf, suggestedBy, suggestionFor } from './outlook.ts'
 import { anotherReading, readingFields } from './reading-fields.ts'
 
 const found = z.object({
@@ -60,7 +60,7 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
 
 /** With the suggestion that stood beside the check and was not taken, where there was one. */
 function recordFinding(deps: Deps, fault: Owned, finding: NewFinding): void {
-  const suggestion = finding.replaces ? null : outlookOf(deps, fault).next?.suggestion
+  const suggestion = finding.replaces ? null : suggestionFor(fault, outlookOf(deps, fault))
   deps.storage.transaction(() => {
     deps.storage.findings.add(finding)
     if (suggestion) deps.storage.suggestions.add(suggestedBy(fault, finding.id, suggestion, false))

@@ -5,15 +5,17 @@ import type { RankedCause } from '../../diagnosis/rank.ts'
 import { placeKey } from '../../walk/place.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
+import { backBy } from './back-by.ts'
 import { type FaultInHand, readFault } from './fault-in-hand.ts'
 import { foundWords } from './found-words.ts'
-import { historyOf, outlookOf } from './outlook.ts'
+import { historyOf, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
 /** Every cause with its chance and the terms it was made of; what was ruled out, and by what. */
 export const show = (deps: Deps) => (req: Request, res: Response) => {
   const fault = readFault(deps, req, res)
-  const { ranking, next, time } = outlookOf(deps, fault)
+  const outlook = outlookOf(deps, fault)
+  const { ranking, next } = outlook
   const alive = ranking.causes.filter(one => !one.ruledOutBy)
   renderPage(res, 'technician/likely', {
     title: 'What it is most likely to be',
@@ -26,10 +28,14 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     ruledOut: ranking.causes.flatMap(one =>
       one.ruledOutBy ? [{ title: one.cause.title, by: by(fault, one) }] : [],
     ),
-    pairs: ranking.pairs.slice(0, 5),
-    next,
+    pairs: ranking.pairs.slice(0, 5).map(pair => ({
+      title: pair.causes.map(one => one.title).join(' and '),
+      percent: percent(pair.probability),
+    })),
+    how: next && !fault.record.closure ? next.words : null,
+    suggestion: shownSuggestion(suggestionFor(fault, outlook)),
     from: placeKey(fault.walk.place),
-    times: time && fault.record.closure === null ? clockTimes(deps, time.toHandBack) : null,
+    backBy: backBy(deps, fault),
   })
 }
 
@@ -67,13 +73,6 @@ function byMeter(instruments: { words: string; chance: number }[]) {
     meters.set(unit, meter)
   }
   return [...meters.values()].filter(meter => meter.chance >= worthACard)
-}
-
-/** "03:40" and "04:25": when it is most likely back, and by when in nine cases of ten. */
-export function clockTimes(deps: Deps, spread: { median: number; ninety: number }) {
-  const now = deps.clock().getTime()
-  const at = (minutes: number) => deps.times.clock(new Date(now + minutes * 60_000).toISOString())
-  return { likely: at(spread.median), ninety: at(spread.ninety) }
 }
 
 export function percent(chance: number): string {

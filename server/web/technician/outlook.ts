@@ -7,41 +7,67 @@ import type { Suggested } from '../../storage/storage.ts'
 import { held } from '../../walk/hold.ts'
 import type { FaultRecord } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
+import { shownCaution } from '../shown-caution.ts'
 import type { FaultInHand } from './fault-in-hand.ts'
 
-/** What it is most likely to be, what to check next, and when it may be back. */
+/** What it is most likely to be, what to check next, and when it may be back: each worked out when it is asked for. */
 export interface Outlook {
-  ranking: Ranking
-  next: NextCheck | null
-  time: ExpectedTime | null
-  history: CauseCounts
+  readonly ranking: Ranking
+  readonly next: NextCheck | null
+  readonly time: ExpectedTime | null
 }
 
-/** Kept with the record it was worked out from, for as long as the depot's history stays fresh enough. */
-const outlooks = new WeakMap<FaultRecord, { outlook: Outlook; at: number }>()
-const FRESH_MS = 5 * 60_000
+/** How long what the history says of a fault is kept: so is the suggestion between page and answer. */
+const keptMinutes = 10
 
+const kept = new WeakMap<FaultRecord, { at: number; outlook: Outlook }>()
+
+/** A record is never changed, only read anew, so what follows from it is worked out once. */
 export function outlookOf(deps: Deps, fault: FaultInHand): Outlook {
   const now = deps.clock().getTime()
-  const known = outlooks.get(fault.record)
-  if (known && Math.abs(now - known.at) < FRESH_MS) return known.outlook
-  const outlook = workOut(deps, fault)
-  outlooks.set(fault.record, { outlook, at: now })
+  const before = kept.get(fault.record)
+  if (before && now - before.at < keptMinutes * 60_000) return before.outlook
+  const outlook = lazyOutlook(deps, fault)
+  kept.set(fault.record, { at: now, outlook })
   return outlook
 }
 
-function workOut(deps: Deps, fault: FaultInHand): Outlook {
+function lazyOutlook(deps: Deps, fault: FaultInHand): Outlook {
   const { knowledge, record } = fault
   const { tree, intermittent } = record.fault
-  const history = historyOf(deps, fault)
-  const ranking = rank(knowledge, tree, record.findings, history, { intermittent })
   const options: NextOptions = { intermittent, hold: isHeld(fault), putBack: putBack(fault) }
+  const ranking = once(() => rank(knowledge, tree, record.findings, historyOf(deps, fault), { intermittent }))
+  const next = once(() => nextCheck(knowledge, tree, record.findings, ranking(), options))
+  const time = once(() => expectedTime(knowledge, tree, record.findings, ranking(), options))
   return {
-    ranking,
-    next: nextCheck(knowledge, tree, record.findings, ranking, options),
-    time: expectedTime(knowledge, tree, record.findings, ranking, options),
-    history,
+    get ranking() {
+      return ranking()
+    },
+    get next() {
+      return next()
+    },
+    get time() {
+      return time()
+    },
   }
+}
+
+function once<T>(work: () => T): () => T {
+  let done: { value: T } | null = null
+  return () => {
+    done ??= { value: work() }
+    return done.value
+  }
+}
+
+/** The suggestion as it stands beside the check, or null: none where no check comes next, or the fault is closed. */
+export function suggestionFor(fault: FaultInHand, { next }: Outlook): Suggestion | null {
+  return fault.stage.kind === 'check' && !fault.record.closure ? (next?.suggestion ?? null) : null
+}
+
+/** As the suggestion partial takes it, its cautions to be shown in full before it can be taken. */
+export function shownSuggestion(suggestion: Suggestion | null) {
+  return suggestion && { ...suggestion, cautions: suggestion.cautions.map(shownCaution) }
 }
 
 export function historyOf(deps: Deps, fault: FaultInHand): CauseCounts {
