@@ -68,30 +68,34 @@ CREATE TABLE check_readings (
   value       REAL, -- in the base unit; null for a reading without a number
   unit        TEXT,
   resolution  REAL, -- one count of the last digit typed, in the same unit
+  kind        TEXT, -- of the reading: 'open' lies above every number
   min         REAL, -- the limit as it was then
   max         REAL,
   after_work  INTEGER NOT NULL CHECK (after_work IN (0, 1)), -- taken to prove a repair
   PRIMARY KEY (position_id, tree, "check", at, id)
 ) STRICT, WITHOUT ROWID;
 
-INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, min, max,
-  after_work)
+INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, kind,
+  min, max, after_work)
 SELECT f.position_id, n.tree, n."check", n.at, n.id, n.fault_id, n.value, n.unit,
-  json_extract(n.reading, '$.resolution'), json_extract(n.range, '$.min'), json_extract(n.range, '$.max'), 0
+  json_extract(n.reading, '$.resolution'), json_extract(n.reading, '$.kind'),
+  json_extract(n.range, '$.min'), json_extract(n.range, '$.max'), 0
 FROM findings n JOIN faults f ON f.id = n.fault_id
 WHERE n.kind = 'reading' AND n.tree IS NOT NULL AND NOT EXISTS (SELECT 1 FROM findings c WHERE c.replaces = n.id);
-INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, min, max,
-  after_work)
+INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, kind,
+  min, max, after_work)
 SELECT f.position_id, n.tree, n."check", n.at, n.id, n.fault_id, n.value, n.unit,
-  json_extract(n.reading, '$.resolution'), json_extract(n.range, '$.min'), json_extract(n.range, '$.max'), 1
+  json_extract(n.reading, '$.resolution'), json_extract(n.reading, '$.kind'),
+  json_extract(n.range, '$.min'), json_extract(n.range, '$.max'), 1
 FROM proofs n JOIN faults f ON f.id = n.fault_id WHERE n.kind = 'reading' AND n.tree IS NOT NULL;
 
 CREATE TRIGGER findings_kept_as_readings AFTER INSERT ON findings WHEN NEW.kind = 'reading' AND NEW.tree IS NOT NULL
 BEGIN
-  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, min, max,
-  after_work)
+  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, kind,
+  min, max, after_work)
   SELECT f.position_id, NEW.tree, NEW."check", NEW.at, NEW.id, NEW.fault_id, NEW.value, NEW.unit,
-    json_extract(NEW.reading, '$.resolution'), json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 0
+    json_extract(NEW.reading, '$.resolution'), json_extract(NEW.reading, '$.kind'),
+    json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 0
   FROM faults f WHERE f.id = NEW.fault_id;
 END;
 CREATE TRIGGER findings_corrected_as_readings AFTER INSERT ON findings WHEN NEW.replaces IS NOT NULL
@@ -102,10 +106,11 @@ BEGIN
 END;
 CREATE TRIGGER proofs_kept_as_readings AFTER INSERT ON proofs WHEN NEW.kind = 'reading' AND NEW.tree IS NOT NULL
 BEGIN
-  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, min, max,
-  after_work)
+  INSERT INTO check_readings (position_id, tree, "check", at, id, fault_id, value, unit, resolution, kind,
+  min, max, after_work)
   SELECT f.position_id, NEW.tree, NEW."check", NEW.at, NEW.id, NEW.fault_id, NEW.value, NEW.unit,
-    json_extract(NEW.reading, '$.resolution'), json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 1
+    json_extract(NEW.reading, '$.resolution'), json_extract(NEW.reading, '$.kind'),
+    json_extract(NEW.range, '$.min'), json_extract(NEW.range, '$.max'), 1
   FROM faults f WHERE f.id = NEW.fault_id;
 END;
 

@@ -17,9 +17,15 @@ export interface ReadingSeries extends SeriesName {
   breaks: Break[]
 }
 
-/** The numbers alone, cut at the breaks, in order of time: enough to see whether there is a trend at all. */
+/**
+ * The numbers alone, cut at the breaks, in order of time: enough to see whether there is a trend at all. A reading over the
+ * meter’s range is Infinity: it lies above every number.
+ */
 export interface ShortSeries extends SeriesName {
   segments: number[][]
+  /** The widest limits there were; null where there was none. */
+  min: number | null
+  max: number | null
 }
 
 export interface HistoryReadings {
@@ -62,9 +68,11 @@ const ORDER = 'ORDER BY position_id, tree, "check", at, id'
 export function createHistoryReadings({ db }: Writer): HistoryReadings {
   // Numbers joined in the database cost a fraction of a row each; `|` marks a reading taken to prove a repair.
   const short = db
-    .prepare<object, [string, string, string, string]>(`
-    SELECT position_id, tree, "check", group_concat(CASE after_work WHEN 1 THEN '|' ELSE '' END || value, ' ')
-    FROM check_readings WHERE at >= @since AND value IS NOT NULL GROUP BY position_id, tree, "check"`)
+    .prepare<object, [string, string, string, string, number | null, number | null]>(`
+    SELECT position_id, tree, "check", group_concat(
+      CASE after_work WHEN 1 THEN '|' ELSE '' END || CASE kind WHEN 'open' THEN 'Infinity' ELSE value END, ' '),
+      min(min), max(max)
+    FROM check_readings WHERE at >= @since AND (value IS NOT NULL OR kind = 'open') GROUP BY position_id, tree, "check"`)
     .raw()
   const one = db.prepare<object, Row>(`
     SELECT ${COLUMNS} FROM check_readings
@@ -107,9 +115,9 @@ export function createHistoryReadings({ db }: Writer): HistoryReadings {
 
   return {
     *short(sinceMs) {
-      for (const [positionId, tree, check, joined] of short.iterate({ since: iso(sinceMs) })) {
+      for (const [positionId, tree, check, joined, min, max] of short.iterate({ since: iso(sinceMs) })) {
         const segments = joined.split('|').map(part => part.trimEnd().split(' ').map(Number))
-        yield { positionId, tree, check, segments }
+        yield { positionId, tree, check, segments, min, max }
       }
     },
     series: (name, sinceMs) => made(one.all({ ...name, since: iso(sinceMs) }))[0] ?? null,

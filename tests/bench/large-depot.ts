@@ -155,7 +155,7 @@ const filling = [
      CASE WHEN v < 0.85 THEN 'proven cause' ELSE 'not reproduced' END, CASE WHEN v < 0.85 THEN cause END, v > 0.93, '', ''
    FROM base`,
   `INSERT INTO check_readings SELECT b.position_id, b.tree, b."check", iso(b.ms + 9600000), 'f' || b.id, b.id,
-     round(106 + 8 * (u + v + w) / 3, 1), 'V AC', 0.1, 99, 121, 0 FROM base b
+     round(106 + 8 * (u + v + w) / 3, 1), 'V AC', 0.1, 'value', 99, 121, 0 FROM base b
    ORDER BY b.position_id, b.tree, b."check", b.ms`,
 ]
 

@@ -7,6 +7,7 @@ import { standOut } from '../../../history/false-discovery.ts'
 import { mannKendall } from '../../../history/mann-kendall.ts'
 import { type Break, cutAtBreaks, type SeriesReading } from '../../../history/series.ts'
 import { explainStep, findUnrecordedWork, type Step } from '../../../history/steps.ts'
+import { median } from '../../../history/theil-sen.ts'
 import type { ReadingSeries, SeriesName } from '../../../storage/history-readings.ts'
 import type { History } from '../../../storage/storage.ts'
 
@@ -21,7 +22,7 @@ export interface DriftEntry {
 }
 
 export interface DriftFigures {
-  /** Stretches looked at that were long enough to say anything. */
+  /** Stretches looked at: long enough to say anything, and wandering far enough to matter. */
   looked: number
   /** Those that go on, the soonest to reach its limit first; then those that work has ended, the latest first. */
   found: DriftEntry[]
@@ -35,9 +36,9 @@ const fewest = 6
 export function driftsIn(history: History, asAtMs: number): DriftFigures {
   const sinceMs = asAtMs - readingsBackMs
   const tested: { name: SeriesName; fromEnd: number; chance: number | null }[] = []
-  for (const { positionId, tree, check, segments } of history.readings.short(sinceMs)) {
+  for (const { positionId, tree, check, segments, min, max } of history.readings.short(sinceMs)) {
     segments.forEach((values, i) => {
-      if (values.length < fewest) return
+      if (values.length < fewest || !mayMatter(values, min, max)) return
       const name = { positionId, tree, check }
       tested.push({ name, fromEnd: segments.length - i, chance: mannKendall(values)?.chance ?? null })
     })
@@ -49,6 +50,16 @@ export function driftsIn(history: History, asAtMs: number): DriftFigures {
   const order = ({ ended, drift }: DriftEntry) =>
     ended === null ? (drift.crosses.value?.atMs ?? 1e15) : 1e16 - ended.atMs
   return { looked: tested.length, found: found.sort((a, b) => order(a) - order(b)) }
+}
+
+/**
+ * Whether the readings wander far enough to matter: over a quarter of the way from their middle to a limit. This does
+ * not depend on their order, so that leaving the steady ones out does not bend the chances of those looked at.
+ */
+function mayMatter(values: readonly number[], min: number | null, max: number | null): boolean {
+  const spread = values.reduce((a, b) => Math.max(a, b)) - values.reduce((a, b) => Math.min(a, b))
+  const middle = median(values)
+  return [min, max].some(limit => limit !== null && spread >= Math.abs(limit - middle) / 4)
 }
 
 /** The stretch counted from the end, as the series was cut. */
