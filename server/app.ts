@@ -25,6 +25,7 @@ export function createApp(deps: Deps): Express {
   app.set('views', deps.viewsDir)
   app.set('view cache', true)
   app.set('query parser', 'simple')
+  app.set('etag', false) // no page is kept by any browser, so none is asked for again by its tag
 
   app.use((_req, res, next) => {
     res.locals.requestId = randomUUID()

@@ -60,11 +60,16 @@ export class NoKnowledgeError extends Error {
  * Throws NoKnowledgeError when there is neither.
  */
 export function openLibrary(storage: Storage, dir: string): Library {
-  const problems = takeIn(storage, dir)
+  const read = readKnowledge(dir)
+  const compiled = compile(read.files)
+  const problems = takeIn(storage, read, compiled)
   const cache = new Map<string, Edition>()
+  const folderId = hashEdition(read.files)
 
   function edition(id: string): Edition | null {
-    const known = cache.get(id) ?? loadEdition(storage, id)
+    // The folder is most often what is in use, and compiling it once is enough for a start.
+    const ready = id === folderId ? compiled.knowledge : null
+    const known = cache.get(id) ?? loadEdition(storage, id, ready)
     if (known) cache.set(id, known)
     return known
   }
@@ -127,9 +132,11 @@ export function editionBefore(publications: Publication[]): string | null {
 }
 
 /** Gives what keeps the folder from being taken in. */
-function takeIn(storage: Storage, dir: string): Problem[] {
-  const read = readKnowledge(dir)
-  const compiled = compile(read.files)
+function takeIn(
+  storage: Storage,
+  read: ReturnType<typeof readKnowledge>,
+  compiled: ReturnType<typeof compile>,
+): Problem[] {
   const problems = [...read.problems, ...compiled.problems]
   if (problems.some(problem => problem.severity === 'error')) return problems
   const base = storage.publications.newestFromFolder()
@@ -216,9 +223,9 @@ function mustBeCurrent(current: string, wanted: string): void {
 }
 
 /** An edition was published without errors, but perhaps by an older program with fewer checks: it stays usable. */
-function loadEdition(storage: Storage, id: string): Edition | null {
+function loadEdition(storage: Storage, id: string, ready: Knowledge | null): Edition | null {
   const row = storage.editions.list().find(one => one.id === id)
   if (!row) return null
-  const { knowledge } = compile(storage.editions.files(id), { lenient: true })
+  const knowledge = ready ?? compile(storage.editions.files(id), { lenient: true }).knowledge
   return knowledge && { id, publishedAt: row.publishedAt, knowledge }
 }

@@ -150,6 +150,8 @@ export function explains(error: unknown): boolean {
 export const limits = {
   requestTimeout: 30_000,
   headersTimeout: 15_000,
+  /** Longer than a proxy in front keeps a connection, so that it is never the one left talking to nobody. */
+  keepAliveTimeout: 75_000,
   connectionsCheckingInterval: 5_000,
   maxHeaderSize: 16_384,
 }

@@ -1,6 +1,7 @@
 // The depot's own tablets: only on them does a PIN work.
 
 import { AppError } from '../errors.ts'
+import { createKept } from './kept.ts'
 import type { Writer, Written } from './writer.ts'
 
 export interface Tablet {
@@ -35,7 +36,7 @@ export interface Tablets {
 }
 
 export function createTablets(
-  { db, write, moment, once }: Writer,
+  { db, write, moment, once, trail }: Writer,
   { endAllOn }: { endAllOn(tabletId: string): void },
 ): Tablets {
   const columns = `b.id, b.name, b.enrolled_at AS enrolledAt, p.name AS enrolledByName, b.revoked_at AS revokedAt,
@@ -55,8 +56,15 @@ export function createTablets(
   )
   const told = db.prepare('UPDATE tablets SET seen_at = @at, clock_ahead_ms = @aheadMs WHERE id = @id')
 
+  // Asked for with every page.
+  const kept = createKept<{ tablet: Tablet | null }>(db, trail, {
+    most: 2000,
+    read: tokenHash => ({ tablet: byToken.get(tokenHash) ?? null }),
+    spoiledBy: ({ table }) => (table === 'tablets' || table === 'people' ? 'all' : null),
+  })
+
   return {
-    findByToken: tokenHash => byToken.get(tokenHash) ?? null,
+    findByToken: tokenHash => kept.get(tokenHash).tablet,
     list: () => all.all(),
     create: made =>
       write(() => once(known.get(made.id), made, () => void insert.run({ ...made, at: moment() }))),

@@ -26,6 +26,7 @@ const lastCookie = 'last'
 /** Reads who is there and how they like their pages; fills what the head and foot of each page show. */
 export function readVisitor(deps: Deps): RequestHandler {
   const assets = assetAddresses(deps.viewsDir)
+  const edition = editionWords(deps)
   return (req, res, next) => {
     const cookies = parse(req.headers.cookie ?? '')
     const look = cookies.look === 'day' || cookies.look === 'night' ? cookies.look : 'auto'
@@ -35,7 +36,7 @@ export function readVisitor(deps: Deps): RequestHandler {
     res.locals.sentence = sentence
     res.locals.causeTitle = (key: string) => causeTitle(deps, key)
     res.locals.frame = { look, address, assets, warnings: warnings(deps, null), kept: keptId(cookies.kept) }
-    res.locals.foot = { look, address, sent: cookies.sent, edition: edition(deps) }
+    res.locals.foot = { look, address, sent: cookies.sent, edition: edition() }
     // Only now the database is asked: should it not answer, the page that says so can be drawn.
     const enrolled = cookies[tabletCookie(deps)]
     res.locals.tablet = enrolled ? deps.storage.tablets.findByToken(hashToken(enrolled)) : null
@@ -180,9 +181,15 @@ function causeTitle(deps: Deps, key: string): string {
   return findCauseByKey(deps.library.current().knowledge, key)?.title ?? words
 }
 
-function edition(deps: Deps): string {
-  const { id, publishedAt } = deps.library.current()
-  return `Fault trees: edition ${id.slice(0, 8)} of ${deps.times.day(publishedAt)}`
+/** The words are the same on every page until another edition is in use. */
+function editionWords(deps: Deps): () => string {
+  let named: { id: string; words: string } | null = null
+  return () => {
+    const { id, publishedAt } = deps.library.current()
+    if (named?.id !== id)
+      named = { id, words: `Fault trees: edition ${id.slice(0, 8)} of ${deps.times.day(publishedAt)}` }
+    return named.words
+  }
 }
 
 function warnings(deps: Deps, who: Person | null): string[] {

@@ -5,6 +5,7 @@ import { type Reading, surprise } from '../../measurement/reading.ts'
 import type { Taken } from '../../measurement/taken.ts'
 import { judge, type Verdict } from '../../measurement/verdict.ts'
 import { expectedAt } from '../../walk/expected.ts'
+import type { Walk } from '../../walk/place.ts'
 import { aboutInsulation, gateOf } from './check-insulation.ts'
 import { byVoltDrop, readWorked, type TypedParts, type WorkedReading } from './corrected-reading.ts'
 import type { FaultInHand } from './fault-in-hand.ts'
@@ -37,8 +38,14 @@ export type Judged =
 export type Expected = { range: Range | null; problem: string | null }
 
 export function expectedRange({ equipment, position, walk }: FaultInHand, check: Check): Expected {
-  return expectedAt(equipment, position.facts, walk, check)
+  const known = ranges.get(walk) ?? new Map<Check, Expected>()
+  const expected = known.get(check) ?? expectedAt(equipment, position.facts, walk, check)
+  ranges.set(walk, known.set(check, expected))
+  return expected
 }
+
+/** A walk is walked anew whenever anything about its fault or its position changes. */
+const ranges = new WeakMap<Walk, Map<Check, Expected>>()
 
 /** Reads and judges what was typed. `values` are the form's, for what was confirmed before the tester went on. */
 export function judgeTyped(

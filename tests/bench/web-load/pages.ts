@@ -1,0 +1,22 @@
+// What a tablet asks for.
+
+import { randomUUID } from 'node:crypto'
+import { cookieOf, faultOf, type Standing, TABLETS } from './large.ts'
+import type { Asked } from './load.ts'
+
+export const page = ({ tree, check }: Standing, tablet: number, n: number): Asked => ({
+  method: 'GET',
+  path: `/faults/${faultOf(tablet, n)}/checks/${tree}/${check}`,
+  headers: { Cookie: cookieOf(tablet) },
+})
+
+/** A reading in its range at the check where the fault stands; each fault can take one. */
+export const record = ({ tree, check }: Standing, tablet: number, n: number): Asked => ({
+  method: 'POST',
+  path: `/faults/${faultOf(tablet, n)}/findings`,
+  headers: { Cookie: cookieOf(tablet), 'Sec-Fetch-Site': 'same-origin' },
+  body: new URLSearchParams({ id: randomUUID(), tree, check, how: 'reading', text: '110' }).toString(),
+})
+
+export const all = <T>(make: (tablet: number) => T): T[] =>
+  Array.from({ length: TABLETS }, (_, tablet) => make(tablet))
