@@ -36,6 +36,8 @@ export interface TreeLayout {
 
 /** A line over more levels than this would cross half the drawing: such a row names its check beside it instead. */
 const longestLine = 4
+/** Lines to checks that another line leads to already. */
+const mostMeetings = 60
 /** Above this many checks the quicker ways of laying out are taken. */
 const many = 120
 const margin = 24
@@ -43,8 +45,8 @@ const margin = 24
 /** Places boxes level by level from the top down, the first check first. Circles, as a draft may have, do no harm. */
 export function layoutTree(checks: DrawnCheck[]): TreeLayout {
   const levels = levelsOf(checks)
-  const drawn = (from: string, row: DrawnRow) => isDrawn(levels, from, row)
-  const boxes = checks.map(check => sized(check, row => !drawn(check.id, row)))
+  const chosen = linesToDraw(checks, levels)
+  const boxes = checks.map(check => sized(check, row => !chosen.has(row)))
   const graph = new Graph({ multigraph: true })
   const ranker = checks.length > many ? 'longest-path' : 'tight-tree'
   graph.setGraph({
@@ -56,18 +58,22 @@ export function layoutTree(checks: DrawnCheck[]): TreeLayout {
     marginx: margin,
     marginy: margin,
   })
-  for (const box of boxes) graph.setNode(box.id, { width: box.fullWidth, height: box.height })
+  // The layout keeps its nodes in plain objects, where a check called “constructor” would do harm.
+  const nodeOf = new Map(boxes.map((box, n) => [box.id, `n${n}`]))
+  const node = (id: string) => nodeOf.get(id) ?? ''
+  for (const box of boxes) graph.setNode(node(box.id), { width: box.fullWidth, height: box.height })
   const joined = boxes.flatMap(box =>
-    box.rows.flatMap((row, n) => (drawn(box.id, row) ? [{ box, row, n }] : [])),
+    box.rows.flatMap((row, n) => (row.besideLines.length === 0 ? [{ box, row, n }] : [])),
   )
-  for (const { box, row, n } of joined) graph.setEdge(box.id, row.target.id, {}, String(n))
+  for (const { box, row, n } of joined) graph.setEdge(node(box.id), node(row.target.id), {}, String(n))
   layout(graph, { disableOptimalOrderHeuristic: checks.length > many })
-  const bands = bandsOf(boxes.map(box => ({ middle: graph.node(box.id)?.y ?? 0, height: box.height })))
-  const placed = boxes.map(box => place(box, graph.node(box.id), bands))
+  const at = (id: string) => graph.node(node(id))
+  const bands = bandsOf(boxes.map(box => ({ middle: at(box.id)?.y ?? 0, height: box.height })))
+  const placed = boxes.map(box => place(box, at(box.id), bands))
   const byId = new Map(placed.map(box => [box.id, box]))
   const lines = joined.flatMap(({ box, row, n }) => {
     const [from, to] = [byId.get(box.id), byId.get(row.target.id)]
-    const bends: Point[] = graph.edge(box.id, row.target.id, String(n))?.points ?? []
+    const bends: Point[] = graph.edge(node(box.id), node(row.target.id), String(n))?.points ?? []
     return from && to ? [{ row, from: from.id, to: to.id, points: turns(from, row, to, bends, bands) }] : []
   })
   const { width = 0, height = 0 } = graph.graph()
@@ -124,7 +130,28 @@ function turns(from: PlacedCheck, row: SizedRow, to: PlacedCheck, bends: Point[]
   return [...points, { x: to.x + 40, y: to.y }]
 }
 
-function isDrawn(levels: Map<string, number>, from: string, { target }: DrawnRow): boolean {
+/**
+ * The rows that get a line: the first that leads to a check always, where it is not too far; the others while there are
+ * not too many of them. So a picture stays readable, and no file can make it slow.
+ */
+function linesToDraw(checks: DrawnCheck[], levels: Map<string, number>): Set<DrawnRow> {
+  const chosen = new Set<DrawnRow>()
+  const reached = new Set<string>()
+  let meetings = 0
+  for (const check of checks) {
+    for (const row of check.rows) {
+      if (!isNear(levels, check.id, row)) continue
+      const again = reached.has(row.target.id)
+      if (again && meetings >= mostMeetings) continue
+      if (again) meetings += 1
+      reached.add(row.target.id)
+      chosen.add(row)
+    }
+  }
+  return chosen
+}
+
+function isNear(levels: Map<string, number>, from: string, { target }: DrawnRow): boolean {
   if (target.kind !== 'check') return false
   const [here, there] = [levels.get(from), levels.get(target.id)]
   if (here === undefined || there === undefined) return false

@@ -28,5 +28,6 @@ function checkAndDraw(files: SourceFile[]): void {
   const { knowledge, problems } = compile(files)
   const tree = knowledge?.trees.get('large')
   if (!knowledge || !tree) throw new Error(`the large tree is not sound: ${problems[0]?.code}`)
-  if (pictureOf(knowledge, tree, { zoom: null }).svg.length < 100_000) throw new Error('too little was drawn')
+  if ((pictureOf(knowledge, tree, { zoom: null })?.svg.length ?? 0) < 100_000)
+    throw new Error('too little was drawn')
 }

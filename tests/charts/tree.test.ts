@@ -35,14 +35,12 @@ const small = [
 ]
 
 /** Any checks whose rows lead anywhere, to one another and in circles. */
-const anyChecks = fc
-  .integer({ min: 1, max: 24 })
-  .chain(count =>
-    fc.array(fc.array(fc.integer({ min: -1, max: count - 1 }), { maxLength: 4 }), {
-      minLength: count,
-      maxLength: count,
-    }),
-  )
+const anyChecks = fc.integer({ min: 1, max: 24 }).chain(count =>
+  fc.array(fc.array(fc.integer({ min: -1, max: count - 1 }), { maxLength: 4 }), {
+    minLength: count,
+    maxLength: count,
+  }),
+)
 const drawn = (targets: number[][]) =>
   targets.map((nexts, n) =>
     check(
@@ -113,6 +111,23 @@ describe('a tree drawn', () => {
       }),
       { seed: 20_261_126, numRuns: 150 },
     )
+  })
+
+  it('draws checks by any name', () => {
+    const names = ['__proto__', 'constructor', 'toString', '\u0000', '']
+    const odd = names.map((name, n) => check(name, [row('on', 'check', names[n + 1] ?? 'x')]))
+    expect(layoutTree(odd).lines).toHaveLength(4)
+  })
+
+  it('draws few lines where every row leads everywhere', () => {
+    const all = Array.from({ length: 60 }, (_, n) => String(n))
+    const dense = all.map((id, n) =>
+      check(
+        id,
+        all.slice(n + 1, n + 5).map(to => row(to, 'check', to)),
+      ),
+    )
+    expect(layoutTree(dense).lines.length).toBeLessThanOrEqual(59 + 60)
   })
 
   it('draws a tree of one check, and of none', () => {

@@ -13,12 +13,24 @@ export interface PictureOptions {
   hrefOf?: (check: Check) => string | null
 }
 
-/** A tree of the knowledge as a picture. Checks of other trees are named beside the rows that lead to them. */
-export function pictureOf(knowledge: Knowledge, tree: FaultTree, options: PictureOptions = {}): TreePicture {
+/**
+ * A tree of the knowledge as a picture. Checks of other trees are named beside the rows that lead to them. Null for a
+ * tree larger than anybody could read.
+ */
+export function pictureOf(
+  knowledge: Knowledge,
+  tree: FaultTree,
+  options: PictureOptions = {},
+): TreePicture | null {
   const { walk = null, zoom, hrefOf = check => `#${check.slug}` } = options
+  const rows = [...tree.checks.values()].reduce((sum, check) => sum + check.rows.length, 0)
+  if (tree.checks.size > mostChecks || rows > mostRows) return null
   const checks = inOrder(tree).map((check, n) => drawnCheck(knowledge, tree, check, n + 1, walk, hrefOf))
   return drawTree(checks, { id: `tree-${tree.slug}`, title: `${tree.title}, drawn`, zoom })
 }
+
+const mostChecks = 800
+const mostRows = 5000
 
 /** The start first, then as written. */
 export function inOrder(tree: FaultTree): Check[] {
