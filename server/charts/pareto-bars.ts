@@ -73,6 +73,6 @@ function amountOf(r: Row, y: number, end: number, onLine: number): string {
   const room = 7 * words.length + 14
   const clash = onLine > end - 2 && onLine < end + room
   return clash && end - left > room
-    ? label(end - 6, y + 4, words, { anchor: 'end' })
+    ? label(end - 6, y + 4, words, { anchor: 'end', variant: 'on-bar' })
     : label(clash ? onLine + 8 : end + 6, y + 4, words)
 }

@@ -72,7 +72,7 @@ function span(s: Span, y: number, from: number, to: number, low: boolean): strin
     {},
     box,
     s.fromMs === null ? '' : line('chart-line', from, top, from, top + 20),
-    fits ? label(from + 6, top + 14, s.label) : '',
+    fits ? label(from + 6, top + 14, s.label, { variant: 'on-bar' }) : '',
   )
 }
 

@@ -1,0 +1,121 @@
+// Benchmarks of the engineer's review: on the demo railway whether it finds what was planted, on a depot far larger than
+// any how long its pages take and how much memory. Each measurement is taken in a process of its own, from a fresh start.
+
+import { execFileSync } from 'node:child_process'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import path from 'node:path'
+import { plantedTruths } from '../../server/demo/truths.ts'
+import { compile } from '../../server/knowledge/compile.ts'
+import { readKnowledge } from '../../server/knowledge/load.ts'
+import { driftsIn } from '../../server/web/engineer/review/drifts.ts'
+import { offendersOf } from '../../server/web/engineer/review/offenders.ts'
+import { readPast } from '../../server/web/engineer/review/past.ts'
+import { unitsIn } from '../../server/web/engineer/review/units.ts'
+import { makeDemo, NOW } from '../demo/make.ts'
+import { makeLargeDepot } from './large-depot.ts'
+import type { PageFigures } from './review-pages.ts'
+import type { Bench } from './run.ts'
+
+const sizes = [50_000, 200_000, 1_000_000] as const
+const large = 1_000_000
+/** The best of three, since nothing makes a page faster than it is. */
+const tries = 3
+
+const seconds: Bench = {
+  name: 'review-1m',
+  unit: 's',
+  goal: { at: 'most', value: 1 },
+  run: () => figures(large).firstPageS,
+}
+
+const position: Bench = {
+  name: 'position-1m',
+  unit: 'ms',
+  goal: { at: 'most', value: 50 },
+  run: () => figures(large).positionMs,
+}
+
+const memory: Bench = {
+  name: 'review-memory',
+  unit: 'MB',
+  goal: { at: 'most', value: 400 },
+  run: () => figures(large).memoryMb,
+}
+
+/** Of time against size on a log scale: 1 is in step with the data. */
+const slope: Bench = {
+  name: 'review-slope',
+  unit: 'growth exponent',
+  goal: { at: 'most', value: 1.05 },
+  run: () => logSlope(sizes.map(size => [size, figures(size).firstPageS])),
+}
+
+/** Positions that keep failing, contacts that creep and units that carry their fault, over three invented railways. */
+const planted: Bench = {
+  name: 'planted-found',
+  unit: 'share of planted truths',
+  goal: { at: 'least', value: 1 },
+  run: async () => {
+    const shares = await Promise.all([1, 2, 3].map(foundShare))
+    return shares.reduce((a, b) => a + b, 0) / shares.length
+  },
+}
+
+export const benches = [planted, seconds, position, memory, slope]
+
+async function foundShare(seed: number): Promise<number> {
+  const { storage } = await makeDemo(seed)
+  const truths = plantedTruths(seed)
+  const asAtMs = NOW.getTime()
+  const past = readPast(storage.history, { fromMs: 0, toMs: asAtMs }, asAtMs)
+  const seen = new Set([
+    ...offendersOf(past).out.map(one => `failing ${one.position.id}`),
+    ...driftsIn(storage.history, asAtMs).found.map(one => `drifting ${one.series.positionId}`),
+    ...unitsIn(storage.history, asAtMs, id => id).carrying.map(one => `unit ${one.name.split(' ').at(-1)}`),
+  ])
+  const wanted = [
+    ...truths.failing.map(id => `failing ${id}`),
+    ...truths.drifting.map(id => `drifting ${id}`),
+    ...truths.rogueSerials.map(serial => `unit ${serial}`),
+  ]
+  return wanted.filter(one => seen.has(one)).length / wanted.length
+}
+
+const known = new Map<number, PageFigures>()
+let dir: string | null = null
+
+/** Each depot is made once a run and goes with it. */
+function figures(faults: number): PageFigures {
+  const before = known.get(faults)
+  if (before) return before
+  dir ??= mkdtempSync(path.join(tmpdir(), 'fourfoot-bench-'))
+  process.once('exit', () => dir && rmSync(dir, { recursive: true, force: true }))
+  const file = path.join(dir, `${faults}.db`)
+  const { knowledge } = compile(readKnowledge('knowledge').files)
+  if (!knowledge) throw new Error('The knowledge folder has errors.')
+  makeLargeDepot(file, faults, knowledge, 'none')
+  const runs = Array.from({ length: tries }, () => pagesOf(file))
+  const best = (of: (one: PageFigures) => number) => Math.min(...runs.map(of))
+  const measured = {
+    firstPageS: best(one => one.firstPageS),
+    positionMs: best(one => one.positionMs),
+    memoryMb: Math.max(...runs.map(one => one.memoryMb)),
+  }
+  rmSync(file, { force: true })
+  known.set(faults, measured)
+  return measured
+}
+
+function pagesOf(file: string): PageFigures {
+  const script = path.join(import.meta.dirname, 'review-pages.ts')
+  return JSON.parse(execFileSync(process.execPath, ['--import', 'tsx', script, file], { encoding: 'utf8' }))
+}
+
+function logSlope(points: [number, number][]): number {
+  const logs = points.map(([x, y]) => [Math.log(x), Math.log(y)] as const)
+  const mean = (i: 0 | 1) => logs.reduce((sum, point) => sum + point[i], 0) / logs.length
+  const [mx, my] = [mean(0), mean(1)]
+  const up = logs.reduce((sum, [x, y]) => sum + (x - mx) * (y - my), 0)
+  return up / logs.reduce((sum, [x]) => sum + (x - mx) ** 2, 0)
+}
