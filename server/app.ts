@@ -11,6 +11,7 @@ import { healthz } from './web/healthz.ts'
 import { rateLimit } from './web/rate-limit.ts'
 import { requestLog } from './web/request-log.ts'
 import { routes } from './web/routes.ts'
+import { tabletClock } from './web/tablet-clock.ts'
 import { createViewEngine } from './web/view-engine.ts'
 import { actorOf, readVisitor } from './web/visitor.ts'
 
@@ -49,6 +50,7 @@ export function createApp(deps: Deps): Express {
     req.body ??= {} // what came without a form is a form without fields
     next()
   })
+  app.use(tabletClock(deps))
   app.use((_req, res, next) => actAs(actorOf(res), next))
   app.use(routes(deps))
   app.use(notFound)

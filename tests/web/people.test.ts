@@ -84,6 +84,16 @@ describe('enrolling', () => {
     expect(site.deps.storage.tablets.findByToken(hashToken(token ?? ''))?.name).toBe('Van 7')
   })
 
+  it('keeps how far the tablet’s clock is off, as it tells it', async () => {
+    const wren = await site.as('wren')
+    const ahead = site.deps.clock().getTime() + 180_000
+    const send = (time: string) =>
+      wren.agent.post('/look').type('form').set({ 'Sec-Fetch-Site': 'same-origin', 'X-Tablet-Clock': time })
+    await send(String(ahead)).send({ look: 'day' })
+    await send('nonsense').send({ look: 'day' })
+    expect((await isla.get('/tablets')).text).toMatch(/Its clock was 180 s ahead/)
+  })
+
   it('can be taken back: a lost tablet’s sessions end at once, and no PIN works on it', async () => {
     const wren = await site.as('wren')
     expect(await isIn(wren)).toBe(true)

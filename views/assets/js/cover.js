@@ -28,7 +28,7 @@ async function cover() {
     const reply = await fetch('/cover', {
       method: 'POST',
       body: new URLSearchParams({ return: location.pathname + location.search }),
-      headers: { Accept: 'application/json' },
+      headers: { Accept: 'application/json', 'X-Tablet-Clock': String(Date.now()) },
     })
     if (reply.ok) location.replace((await reply.json()).next)
   } catch {}

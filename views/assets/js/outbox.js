@@ -89,7 +89,7 @@ async function post(write) {
     const reply = await fetch(write.action, {
       method: 'POST',
       body: new URLSearchParams(write.body),
-      headers: { Accept: 'application/json' },
+      headers: { Accept: 'application/json', 'X-Tablet-Clock': String(Date.now()) },
       redirect: 'manual',
       signal: AbortSignal.timeout(patienceMs),
     })
