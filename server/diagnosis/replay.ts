@@ -69,7 +69,7 @@ function minutesOfWay({ plan, standing, onward }: Outlook, policy: Policy, way: 
 }
 
 /** What a technician does who takes every suggestion: asked anew at every check, as on the page. */
-function suggesting({ plan, order, author }: Outlook): Policy {
+export function suggesting({ plan, order, author }: Outlook): Policy {
   return standing => {
     const ready = settled(plan, standing)
     const own = author.policy(standing)

@@ -1,0 +1,182 @@
+// How good could any order be? A search that proves a floor under the expected minutes, for trees of any size.
+
+import type { AuthorOrder } from './author-order.ts'
+import { type Group, groupsOf } from './least-groups.ts'
+import { leastOf, type Rates, ratesOf } from './least-pairs.ts'
+import { type Problem, problemOf } from './least-problem.ts'
+import type { Plan, Standing } from './plan.ts'
+
+export interface Floor {
+  /** Expected minutes that no order can beat. */
+  minutes: number
+  /** Whether some order takes just these; where the rules were eased, an order by the eased rules. */
+  reached: boolean
+}
+
+/**
+ * A floor under the expected minutes to the proven cause, given that the cause is in the tree. Counted are all orders
+ * that keep to the plan's constraints or go where a row that was found leads in the author's order, so the author's
+ * and every suggested order is among them. `states` bounds the search; a floor of `enough` minutes ends it. When all
+ * ways round are too many, it is sought anew with the author's steps over checks that tell nothing taken for free,
+ * which can only lower it.
+ */
+export function floorOf(
+  plan: Plan,
+  standing: Standing,
+  order: AuthorOrder,
+  states: number,
+  enough = Number.POSITIVE_INFINITY,
+): Floor {
+  const problem = problemOf(plan, standing, order)
+  if (!problem.weights.some(weight => weight > 0)) return { minutes: 0, reached: true }
+  const full = searched(problem, false, states, enough)
+  if (full.reached || full.minutes >= enough) return full
+  const eased = searched(problem, true, states, enough)
+  return eased.minutes > full.minutes ? eased : full
+}
+
+function searched(problem: Problem, eased: boolean, states: number, enough: number): Floor {
+  const search: Search = { problem, groupOf: groupsOf(problem, eased), known: new Map(), states }
+  const all = search.groupOf(problem.weights.map((_, at) => at))
+  const value = worthOf(search, all, problem.done.slice(), problem.opened, enough * all.weight)
+  return { minutes: value.least / all.weight, reached: value.exact }
+}
+
+interface Search {
+  problem: Problem
+  groupOf: (members: number[]) => Group
+  known: Map<string, Value>
+  states: number
+}
+
+/** Weighted minutes from a state: what no order can beat, and whether an order reaches it. */
+interface Value {
+  least: number
+  exact: boolean
+}
+
+/** Exact, or a floor that is at least `limit`, or whatever floor is known when the states are used up. */
+function worthOf(search: Search, left: Group, done: Uint8Array, opened: number, limit: number): Value {
+  if (isProven(search.problem, left, done)) return { least: 0, exact: true }
+  const key = keyOf(left, done, opened)
+  const before = search.known.get(key)
+  if (before && (before.exact || before.least >= limit)) return before
+  const table = ratesOf(search.problem, left, opened)
+  const start = Math.max(leastOf(search.problem, table, left.members, opened), before?.least ?? 0)
+  if (start >= limit || search.states-- <= 0) return { least: start, exact: false }
+  let best = Number.POSITIVE_INFINITY
+  let floor = Number.POSITIVE_INFINITY
+  for (const step of stepsFrom(search, left, done, opened)) {
+    const bar = Math.min(limit, best)
+    const value = step.floor >= bar ? { least: step.floor, exact: false } : tried(search, step, done, bar)
+    if (value.exact) best = Math.min(best, value.least)
+    else floor = Math.min(floor, value.least)
+  }
+  const exact = best <= floor && best < Number.POSITIVE_INFINITY
+  const value = { least: exact ? best : Math.max(start, Math.min(best, floor)), exact }
+  search.known.set(key, value)
+  return value
+}
+
+interface Step {
+  check: number
+  opened: number
+  parts: Group[]
+  /** The floor known for each part, and of the whole step with its own minutes. */
+  floors: number[]
+  floor: number
+}
+
+function tried(search: Search, step: Step, done: Uint8Array, bar: number): Value {
+  let total = step.floor
+  let exact = true
+  done[step.check] = 1
+  for (const [at, part] of step.parts.entries()) {
+    const known = step.floors[at] ?? 0
+    const value = worthOf(search, part, done, step.opened, known + bar - total)
+    total += Math.max(0, value.least - known)
+    exact &&= value.exact
+    if (total >= bar) break
+  }
+  done[step.check] = 0
+  return { least: total, exact: exact && total < bar }
+}
+
+/** What may be done next, most hopeful first. */
+function stepsFrom(search: Search, left: Group, done: Uint8Array, opened: number): Step[] {
+  const { problem } = search
+  const undone = left.wanted.filter(check => !done[check])
+  const may = undone.filter(check => isAllowed(problem, left, done, check))
+  // Where nothing that tells is allowed, the author's order takes one that is not.
+  const tells = may.some(check => left.useful.includes(check))
+  const list = tells ? may : [...new Set([...may, ...undone.filter(check => left.useful.includes(check))])]
+  const rates = ratesWith(search.problem, left)
+  return list.map(check => stepOf(search, left, done, opened, check, rates)).sort((a, b) => a.floor - b.floor)
+}
+
+/** The rates of the group once each way is open, each worked out when it is first asked for. */
+function ratesWith(problem: Problem, left: Group): (opened: number) => Rates {
+  const known = new Map<number, Rates>()
+  return opened => {
+    const before = known.get(opened)
+    if (before) return before
+    const rates = ratesOf(problem, left, opened)
+    known.set(opened, rates)
+    return rates
+  }
+}
+
+function stepOf(
+  search: Search,
+  left: Group,
+  done: Uint8Array,
+  opened: number,
+  check: number,
+  rates: (opened: number) => Rates,
+): Step {
+  const { plan } = search.problem
+  const way = plan.access[check] ?? -1
+  const after = way >= 0 ? opened | (1 << way) : opened
+  const minutes = (plan.minutes[check] ?? 0) + (after === opened ? 0 : (plan.accessMinutes[way] ?? 0))
+  const parts = left.partsOf(check)
+  done[check] = 1
+  const floors = parts.map(part => {
+    if (isProven(search.problem, part, done)) return 0
+    const known = search.known.get(keyOf(part, done, after))
+    return known ? known.least : leastOf(search.problem, rates(after), part.members, after)
+  })
+  done[check] = 0
+  const floor = floors.reduce((sum, value) => sum + value, left.weight * minutes)
+  return { check, opened: after, parts, floors, floor }
+}
+
+function isProven(problem: Problem, left: Group, done: Uint8Array): boolean {
+  if (!left.single) return false
+  return left.members.some(
+    at => problem.free[at] === 1 || problem.open.some(check => done[check] && problem.proves[check]?.[at]),
+  )
+}
+
+function isAllowed({ plan, start }: Problem, left: Group, done: Uint8Array, check: number): boolean {
+  if (check === start || left.leads(check, done)) return true
+  if ((plan.before[check] ?? []).some(first => !done[first])) return false
+  if ((plan.barredBy[check] ?? []).some(bar => done[bar])) return false
+  const gate = plan.gates[check]
+  if (!gate || gate.entries.some(entry => done[entry])) return true
+  return gate.steps.some(step => done[step.check] && left.shows(step.check) === step.row)
+}
+
+/** All that the rest of the search depends on: what is left, and of what is done only what still matters for it. */
+function keyOf(left: Group, done: Uint8Array, opened: number): string {
+  let key = `${left.id}:${opened & left.ways}:`
+  let bits = 0
+  let count = 0
+  for (const check of left.matters) {
+    bits |= (done[check] ?? 0) << count++
+    if (count < 15) continue
+    key += String.fromCharCode(bits)
+    bits = 0
+    count = 0
+  }
+  return key + String.fromCharCode(bits)
+}

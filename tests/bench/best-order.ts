@@ -1,0 +1,114 @@
+// The suggestions beside the best order there could be: as floors that the exact search proves, in two readings.
+
+import { countsFor, type PastFault } from '../../server/diagnosis/cause-counts.ts'
+import { floorOf } from '../../server/diagnosis/least-order.ts'
+import { likelihoodOf } from '../../server/diagnosis/likelihood.ts'
+import { type Outlook, outlookOf } from '../../server/diagnosis/next-check.ts'
+import { type Ranking, rank } from '../../server/diagnosis/rank.ts'
+import { replayMinutes, suggesting } from '../../server/diagnosis/replay.ts'
+import { run } from '../../server/diagnosis/run.ts'
+import type { Knowledge } from '../../server/knowledge/types.ts'
+
+export interface AgainstBest {
+  n: number
+  suggested: number
+  /** No order takes less. */
+  floor: number
+}
+
+/** How near each floor is sought, loosest first: to find it nearer takes the search longer. */
+const nearer = [1.15, 1.1, 1.05, 1.02]
+const states = { sameKnowledge: 12_000, hindsight: 60_000 }
+
+/**
+ * Expected minutes as a fault was reported, all the others being known: by the suggestions, and the floor for any order
+ * by one who knows the same. No order is under the floor, so neither are the suggestions. The floor is dear to find:
+ * of each tree the middle fault stands for all of them.
+ */
+export function againstSameKnowledge(knowledge: Knowledge, past: readonly PastFault[]): AgainstBest {
+  const faults = inTrees(knowledge, past)
+  const all: AgainstBest = { n: 0, suggested: 0, floor: 0 }
+  for (const tree of new Set(faults.map(fault => fault.tree))) {
+    const own = faults.filter(fault => fault.tree === tree)
+    const fault = own[Math.floor(own.length / 2)] as PastFault
+    const outlook = outlookOn(knowledge, tree, rank(knowledge, tree, [], countsFor(past, fault)))
+    const suggested = expectedBySuggestions(outlook)
+    const floor = nearestFloor(outlook, suggested)
+    if (floor > suggested + 1e-6) throw new Error(`The floor of ${tree} is above what was done.`)
+    all.n += own.length
+    all.suggested += suggested * own.length
+    all.floor += floor * own.length
+    console.log(
+      tree,
+      own.length,
+      suggested.toFixed(2),
+      floor.toFixed(2),
+      (suggested / floor).toFixed(3),
+      (all.suggested / all.floor).toFixed(4),
+    )
+  }
+  return all
+}
+
+/** Given that the cause is in the tree. */
+function expectedBySuggestions(outlook: Outlook): number {
+  const { plan, standing, onward } = outlook
+  const followed = run(plan, standing, suggesting(outlook), onward)
+  const inside = standing.alive.filter(index => (plan.hypotheses[index]?.cause ?? -1) >= 0)
+  const weight = (index: number) => plan.hypotheses[index]?.weight ?? 0
+  const whole = inside.reduce((sum, index) => sum + weight(index), 0)
+  return inside.reduce((sum, index) => sum + weight(index) * (followed.minutes[index] ?? 0), 0) / whole
+}
+
+/**
+ * Minutes as they turned out: by the suggestions, and by the one order for each tree that would have been best for
+ * just the faults that came. Nobody could have known them, and with few faults to a tree that is much to know.
+ */
+export function againstHindsight(knowledge: Knowledge, past: readonly PastFault[]): AgainstBest {
+  const faults = inTrees(knowledge, past)
+  const all: AgainstBest = { n: 0, suggested: 0, floor: 0 }
+  for (const tree of new Set(faults.map(fault => fault.tree))) {
+    const own = faults.filter(fault => fault.tree === tree)
+    const outlook = outlookOn(knowledge, tree, asItCame(knowledge, tree, own))
+    const best = floorOf(outlook.plan, outlook.standing, outlook.order, states.hindsight)
+    const suggested = replayMinutes(knowledge, past, own).reduce((sum, one) => sum + one.minutes.suggested, 0)
+    all.n += own.length
+    all.suggested += suggested
+    // Where the suggestions did better than any one order, they are the best that is known.
+    all.floor += Math.min(best.minutes * own.length, suggested)
+  }
+  return all
+}
+
+/** Closed faults with a cause that is in their tree, those of one tree together. */
+function inTrees(knowledge: Knowledge, past: readonly PastFault[]): PastFault[] {
+  return past
+    .filter(fault => likelihoodOf(knowledge, fault.tree)?.scope.causeAt.has(fault.cause ?? ''))
+    .sort((a, b) => a.tree.localeCompare(b.tree) || a.reportedAt.localeCompare(b.reportedAt))
+}
+
+function outlookOn(knowledge: Knowledge, tree: string, ranking: Ranking): Outlook {
+  const outlook = outlookOf(knowledge, tree, [], ranking, { budget: 0 })
+  if (!outlook) throw new Error(`There is no tree “${tree}”.`)
+  return outlook
+}
+
+function asItCame(knowledge: Knowledge, tree: string, own: PastFault[]): Ranking {
+  const ranking = rank(knowledge, tree, [], countsFor([], { ...(own[0] as PastFault), id: null }))
+  const part = (key: string) => own.filter(fault => fault.cause === key).length / own.length
+  const causes = ranking.causes.map(one => ({
+    ...one,
+    probability: part(`${one.cause.equipment}/${one.cause.slug}`),
+  }))
+  return { ...ranking, causes, outside: { ...ranking.outside, probability: 0 } }
+}
+
+function nearestFloor({ plan, standing, order }: Outlook, minutes: number): number {
+  let floor = 0
+  for (const factor of nearer) {
+    const found = floorOf(plan, standing, order, states.sameKnowledge, minutes / factor)
+    floor = Math.max(floor, found.minutes)
+    if (found.reached || found.minutes < minutes / factor) break
+  }
+  return floor
+}
