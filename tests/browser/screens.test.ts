@@ -1,0 +1,173 @@
+// The main pages beside approved ones. What a page says and in which order is compared word for word; how it looks as a
+// small picture, with a tolerance, and only where the letters have the same widths as where it was approved: another
+// set of system fonts moves every line. To approve: UPDATE_SCREENS=1 npx vitest run tests/browser/screens.test.ts, look
+// at the changed pictures in tests/browser/approved, and commit them with the change that made them.
+
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
+import path from 'node:path'
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { noBrowser, openBrowser } from '../support/browser.ts'
+import { type WalkedSite, walkedSite } from './walked-site.ts'
+
+const folder = path.join(import.meta.dirname, 'approved')
+const approving = process.env.UPDATE_SCREENS === '1'
+const windows = {
+  'tablet-day': { viewport: { width: 820, height: 1180 } },
+  'phone-night': { viewport: { width: 390, height: 844 } },
+}
+const pages = [
+  'faults-new',
+  'faults-checks-fault-tree-check-measure',
+  'faults-checks-fault-tree-check-found',
+  'faults-cause-fault',
+  'faults-put-back-fault',
+  'faults-proof-fault',
+  'faults-closure-fault',
+  'faults-status-fault-apart',
+  'faults-record-fault-closed',
+]
+/** A picture is this many times smaller than the window. */
+const smaller = 5
+/** Shares of full black-to-white: of the whole picture, and of its worst patch of 8 by 8 points. */
+const tolerance = { whole: 0.02, patch: 0.3 }
+
+describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
+  let browser: Browser
+  let site: WalkedSite
+  beforeAll(async () => {
+    browser = await openBrowser()
+    site = await walkedSite()
+    mkdirSync(folder, { recursive: true })
+  }, 60_000)
+  afterAll(async () => {
+    await browser.close()
+    await site.close()
+  })
+
+  it.each(pages)(
+    '%s says the same',
+    async name => {
+      const page = await openPage(name, 'tablet-day')
+      const said = (await page.locator('main').ariaSnapshot())
+        .replace(/[0-9a-f]{8}-[0-9a-f-]{27}/g, 'ID')
+        .replace(/[0-9a-f]{64}/g, 'HASH')
+        .replace(/edition [0-9a-f]{8}/g, 'edition EDITION')
+      const file = path.join(folder, `${name}.txt`)
+      if (approving) writeFileSync(file, `${said}\n`)
+      expect(`${said}\n`).toBe(readFileSync(file, 'utf8'))
+      await page.context().close()
+    },
+    30_000,
+  )
+
+  it.each(pages.flatMap(name => Object.keys(windows).map(window => [name, window] as const)))(
+    '%s looks the same, %s',
+    async (name, window) => {
+      const page = await openPage(name, window)
+      const letters = await widths(page)
+      const seen = await small(page)
+      await page.context().close()
+      const file = path.join(folder, `${window}-${name}.png`)
+      const fonts = path.join(folder, 'letters.json')
+      if (approving) {
+        writeFileSync(file, Buffer.from(seen.slice(seen.indexOf(',') + 1), 'base64'))
+        writeFileSync(fonts, `${JSON.stringify(letters)}\n`)
+      }
+      const approved = existsSync(fonts) ? JSON.parse(readFileSync(fonts, 'utf8')) : null
+      if (JSON.stringify(letters) !== JSON.stringify(approved)) {
+        console.warn('*** Other system fonts than where the pictures were approved: not compared. ***')
+        return
+      }
+      const found = await difference(`data:image/png;base64,${readFileSync(file, 'base64')}`, seen)
+      expect(found.whole, 'of the whole picture').toBeLessThanOrEqual(tolerance.whole)
+      expect(found.patch, 'of the worst patch').toBeLessThanOrEqual(tolerance.patch)
+    },
+    30_000,
+  )
+
+  async function openPage(name: string, window: string): Promise<Page> {
+    const { who, address } = site.named(name)
+    const look = window.split('-')[1] ?? 'day'
+    const context = await site.window(browser, who, look, windows[window as keyof typeof windows])
+    const page = await context.newPage()
+    await page.goto(`${site.address}${address}`, { waitUntil: 'networkidle' })
+    return page
+  }
+
+  /** The window as a small picture, made small by the browser. */
+  async function small(page: Page): Promise<string> {
+    const picture = (await page.screenshot()).toString('base64')
+    const blank = await page.context().newPage()
+    return blank.evaluate(
+      async ([data, smaller]) => {
+        const image = Object.assign(new Image(), { src: `data:image/png;base64,${data}` })
+        await image.decode()
+        const canvas = document.createElement('canvas')
+        canvas.width = image.width / smaller
+        canvas.height = image.height / smaller
+        const context = canvas.getContext('2d')
+        if (context) context.imageSmoothingQuality = 'high'
+        context?.drawImage(image, 0, 0, canvas.width, canvas.height)
+        return canvas.toDataURL('image/png')
+      },
+      [picture, smaller] as const,
+    )
+  }
+
+  async function difference(approved: string, seen: string): Promise<{ whole: number; patch: number }> {
+    const context = await browser.newContext()
+    const page = await context.newPage()
+    const found = await page.evaluate(compare, [approved, seen] as const)
+    await context.close()
+    return found
+  }
+})
+
+/** Widths of a few words in the two faces of the pages: they tell one set of fonts from another. */
+function widths(page: Page): Promise<number[]> {
+  return page.evaluate(() =>
+    ['--type-book', '--type-plate'].map(face => {
+      const span = document.createElement('span')
+      span.style.font = `700 40px ${getComputedStyle(document.documentElement).getPropertyValue(face)}`
+      span.style.position = 'absolute'
+      span.textContent = 'Supply at the power module 0123'
+      document.body.append(span)
+      const { width } = span.getBoundingClientRect()
+      span.remove()
+      return Math.round(width)
+    }),
+  )
+}
+
+/** Runs in the browser: mean difference of two pictures, and the mean of the patch that differs most, 0 to 1. */
+async function compare([a, b]: readonly [string, string]): Promise<{ whole: number; patch: number }> {
+  const load = async (src: string) => {
+    const image = Object.assign(new Image(), { src })
+    await image.decode()
+    const canvas = document.createElement('canvas')
+    canvas.width = image.width
+    canvas.height = image.height
+    const context = canvas.getContext('2d')
+    context?.drawImage(image, 0, 0)
+    return context?.getImageData(0, 0, image.width, image.height)
+  }
+  const [one, other] = [await load(a), await load(b)]
+  if (!one || !other || one.width !== other.width || one.height !== other.height)
+    return { whole: 1, patch: 1 }
+  const patches = new Map<number, [number, number]>()
+  let sum = 0
+  for (let at = 0; at < one.data.length; at += 4) {
+    const n = at / 4
+    const patch = Math.floor(n / one.width / 8) * one.width + Math.floor((n % one.width) / 8)
+    const [had, count] = patches.get(patch) ?? [0, 0]
+    const differs = [0, 1, 2].reduce(
+      (all, k) => all + Math.abs((one.data[at + k] ?? 0) - (other.data[at + k] ?? 0)),
+      0,
+    )
+    sum += differs
+    patches.set(patch, [had + differs, count + 1])
+  }
+  const worst = Math.max(...[...patches.values()].map(([differs, count]) => differs / count))
+  return { whole: sum / (one.data.length / 4) / 765, patch: worst / 765 }
+}

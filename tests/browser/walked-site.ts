@@ -1,0 +1,48 @@
+import type { Browser, BrowserContext, BrowserContextOptions } from 'playwright-core'
+import { listen } from '../support/listening.ts'
+import { people, pin, token } from '../support/site.ts'
+import { type EveryPage, everyPage, type MetPage, type Who } from './every-page.ts'
+
+/** The site with every page met, listened on. */
+export interface WalkedSite {
+  all: EveryPage
+  address: string
+  /** The page by its name in every-page.ts. */
+  named(name: string): MetPage
+  /** A window of somebody signed in on the depot's tablet, in the given look. */
+  window(browser: Browser, who: Who, look: string, options?: BrowserContextOptions): Promise<BrowserContext>
+  close(): Promise<void>
+}
+
+export async function walkedSite(): Promise<WalkedSite> {
+  const all = await everyPage()
+  const { address, close } = await listen(all.site)
+  return {
+    all,
+    address,
+    named(name) {
+      const found = all.pages.find(page => page.name === name)
+      if (!found) throw new Error(`There is no page ${name} among ${all.pages.map(page => page.name)}.`)
+      return found
+    },
+    async window(browser, who, look, options = {}) {
+      const context = await browser.newContext({ hasTouch: true, reducedMotion: 'reduce', ...options })
+      await context.addCookies([
+        { name: 'look', value: look, url: address },
+        { name: 'tablet', value: encodeURIComponent(token), url: address },
+      ])
+      if (who) {
+        const form = { name: people[who].name, pin }
+        await context.request.post(`${address}/sign-in`, {
+          form,
+          headers: { 'Sec-Fetch-Site': 'same-origin' },
+        })
+      }
+      return context
+    },
+    async close() {
+      await close()
+      all.remove()
+    },
+  }
+}
