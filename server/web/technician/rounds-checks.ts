@@ -10,6 +10,9 @@ import { renderPage } from '../page.ts'
 import { formId, optionalWords, readForm, words } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
 import { type AskedAgain, checkLocals } from './check-page.ts'
+import { expectedBar } from './expected-bar.ts'
+import { readingWords } from './found-reading.ts'
+import { stepVerdict } from './found-words.ts'
 import { chosenInstrument } from './instruments.ts'
 import { judgeTyped, measures } from './judged.ts'
 import { anotherReading, fieldsOf, gateFields, readingFields } from './reading-fields.ts'
@@ -36,14 +39,27 @@ const found = z.object({
 type Found = z.output<typeof found>
 type Answer = { finding: NewVisitFinding } | { again: AskedAgain }
 
-/** The check where the round stands; any other sends on to it. */
+/** The check where the round stands, or what was found at one that is done; any other sends on to where it stands. */
 export const show = (deps: Deps) => (req: Request, res: Response) => {
   const round = readRound(deps, req, res)
   const check = named(round, String(req.params.tree), String(req.params.check))
-  const { place } = round.walk
-  if (!round.mine || place.kind !== 'check' || place.check !== check)
-    return res.redirect(303, nextRoundAddress(round))
-  renderCheck(deps, req, res, round, check, { values: gateFields(req.query) })
+  const { place, path } = round.walk
+  if (round.mine && place.kind === 'check' && place.check === check)
+    return renderCheck(deps, req, res, round, check, { values: gateFields(req.query) })
+  const done = path.findLast(step => step.kind === 'check' && step.check === check)
+  if (done?.kind !== 'check') return res.redirect(303, nextRoundAddress(round))
+  const { finding } = done
+  renderPage(res, 'technician/round-found', {
+    ...{ title: check.title, check, round, step: done, place: placeInRound(round) },
+    verdict: stepVerdict(done),
+    bar:
+      finding.kind === 'reading' && finding.range
+        ? expectedBar(finding.range, finding.reading, finding.verdict.uncertainty)
+        : null,
+    lines: finding.kind === 'reading' ? readingWords(finding.verdict, finding.taken) : [],
+    next: nextRoundAddress(round),
+    nextWords: place.kind === 'check' ? `Go on: ${place.check.title}` : 'Go on to the end',
+  })
 }
 
 /** The check's form again with what was found, to correct it. */
@@ -64,7 +80,9 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
   const check = named(round, String(req.body.tree ?? ''), String(req.body.check ?? ''))
   if (!form.ok) return showAgain(deps, req, res, round, check, { errors: form.errors })
   const { data } = form
-  const there = `/rounds/${round.record.visit.id}/next`
+  const base = `/rounds/${round.record.visit.id}`
+  // A reading is shown against its limit; what was seen needs no page of its own.
+  const there = data.how === 'reading' ? `${base}/checks/${check.tree}/${check.slug}` : `${base}/next`
   const known = round.record.findings.some(finding => finding.id === data.id)
   if (known) return written(deps, req, res, data.id, there)
   stillHere(round, check, data)
