@@ -12,8 +12,9 @@ import { crawl, type FoundForm, formsOf } from './forms.ts'
 const payloads: Record<string, string> = {
   markup: `"'><script>harm()</script><img src=x onerror=harm()>" onmouseover="harm()" x="`,
   'Markdown and templates':
-    '[words](javascript:harm()) ![x](http://elsewhere.example/x.png) <iframe src=//e> <%= 7*7 %>{{7*7}}',
-  'a query, a cell and a path': `'; DROP TABLE findings; -- ' OR '1'='1 =HYPERLINK("http://elsewhere.example","harm") ../../../../etc/passwd`,
+    '[words](javascript:harm()) ![x](http://elsewhere.example/x.png) <iframe src=//e> <%= 7777*7777 %>{{7777*7777}}',
+  'a query and a path': `'; DROP TABLE findings; -- ' OR '1'='1 ../../../../etc/passwd`,
+  'a cell of a sheet': '=HYPERLINK("http://elsewhere.example","harm")',
   'a header and an early end': 'x\r\nSet-Cookie: fourfoot=harm\r\n\r\n<script>harm()</script>\u0000b',
   'a name every object has': '__proto__',
 }
@@ -38,7 +39,7 @@ function harmIn(html: string): string[] {
     /src="http/,
     /root:x:0/,
   ]
-  return [...found, /49\}|>49</].filter(pattern => pattern.test(html)).map(String)
+  return [...found, /60481729/].filter(pattern => pattern.test(html)).map(String)
 }
 
 async function attack(visitor: Visitor, form: FoundForm, payload: string): Promise<void> {
@@ -50,6 +51,15 @@ async function attack(visitor: Visitor, form: FoundForm, payload: string): Promi
     expect(harmIn(page.html), `${form.action} ${field}`).toEqual([])
     expect(page.location, `${form.action} ${field}`).toMatch(/^$|^\/(?![/\\])/)
   }
+}
+
+/** A sheet may hold any words, but no cell that a spreadsheet would work out. */
+const harmInSheet = (text: string) =>
+  /(^|[,;\n])"?[=+@]HYPERLINK/.test(text) ? ['a cell that is worked out'] : []
+/** What is sent as data is not read as a page: the type says so, and browsers are told not to guess. */
+function harmAt(address: string, text: string): string[] {
+  if (/\.json(\?|$)/.test(address)) return []
+  return /\.csv(\?|$)/.test(address) ? harmInSheet(text) : harmIn(text)
 }
 
 /** Forms on all pages, but those that end the visit or take the person's own rights. */
@@ -87,8 +97,8 @@ describe.each(Object.entries(payloads))('harm as %s', (_, payload) => {
     for (const form of await formsFor(isla, ['/', '/people', '/sites', `/faults/${fault}`])) {
       if (form.action !== '/sign-in') await attack(isla, form, payload)
     }
+    // A file taken out is what was written, letter for letter; a browser saves it and never draws it.
     for (const visitor of [wren, isla])
-      // A file taken out is what was written, letter for letter; a browser saves it and never draws it.
       for (const [address, page] of await crawl(visitor, [
         '/',
         `/faults/${fault}`,
@@ -96,7 +106,7 @@ describe.each(Object.entries(payloads))('harm as %s', (_, payload) => {
         '/people',
       ]))
         if (!/\/(file|bundle)$/.test(address))
-          expect([address, harmIn(page.html), page.status < 500]).toEqual([address, [], true])
+          expect([address, harmAt(address, page.html), page.status < 500]).toEqual([address, [], true])
   })
 
   it('stays words in every part of an address', async () => {
@@ -132,6 +142,16 @@ describe.each(Object.entries(payloads))('harm as %s', (_, payload) => {
     }
     expect((await nobody.get('/faults')).status).toBe(303)
   })
+})
+
+it('sends data as data, never as a page', async () => {
+  for (const address of [...(await crawl(isla, ['/', '/open', '/sites'])).keys()].filter(one =>
+    /\.(csv|json)(\?|$)/.test(one),
+  )) {
+    const { headers } = await isla.agent.get(address)
+    expect(headers['content-type']).not.toContain('html')
+    expect(headers['x-content-type-options']).toBe('nosniff')
+  }
 })
 
 it('leaves the database whole after all of it', () => {
