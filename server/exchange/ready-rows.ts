@@ -167,17 +167,30 @@ function pastFaultRow(
     return { reason: `Protection: “${short(said('protection'))}” is not kept, lost or not known.` }
   const causeWords = said('cause') ?? ''
   const meaning = meanings.causes.get(bare(causeWords)) ?? notCoded
-  const cause = causeOf(knowledge, meaning)
+  const cause = causeHere(knowledge, causeOf(knowledge, meaning), tree.equipment)
   if (cause && cause.equipment !== tree.equipment)
     return { reason: `The cause “${cause.title}” is not one of the equipment of “${tree.title}”.` }
   const own = { symptom, tree: tree.slug, treeEquipment: tree.equipment, causeWords, reportedAt, closedAt }
   return {
     row: {
-      ...{ line, plate: said('plate') ?? '', ...own, cause: cause ? meaning : null, protection },
+      ...{
+        line,
+        plate: said('plate') ?? '',
+        ...own,
+        cause: cause && `${cause.equipment}/${cause.slug}`,
+        protection,
+      },
       ...{ nothingFound: meaning === nothingFound, reportedBy: said('reportedBy') },
       ...{ words: said('words') ?? '', reference: said('reference') },
     },
   }
+}
+
+/** The cause of the same title at the tree's own kind of equipment, where that has one. */
+function causeHere({ equipment }: Knowledge, cause: Cause | null, here: string): Cause | null {
+  if (!cause || cause.equipment === here) return cause
+  const own = [...(equipment.get(here)?.causes.values() ?? [])]
+  return own.find(one => bare(one.title) === bare(cause.title)) ?? cause
 }
 
 function causeOf(knowledge: Knowledge, key: string): Cause | null {
