@@ -5,7 +5,8 @@ import { titleOf } from './examples.ts'
 import { refKey, refOf } from './graph.ts'
 import type { Cause, Check, CheckRef, Equipment, FaultTree, Knowledge } from './types.ts'
 
-type Said = [what: string, touches: Touches, text: string | number | boolean | null]
+/** `name` tells apart what stands several times under one word. */
+type Said = [what: string, touches: Touches, text: string | number | boolean | null, name?: string]
 
 export function statementsOf(knowledge: Knowledge): Statement[] {
   return [
@@ -26,13 +27,13 @@ interface About {
 function about(thing: About, whole: Said, parts: Said[]): Statement[] {
   const [what, touches, text] = whole
   const head = { ...thing, what, touches, text: String(text) }
-  const said = parts.flatMap(([part, kind, words]) =>
+  const said = parts.flatMap(([part, kind, words, name = '']) =>
     words === null || words === '' || words === false
       ? []
       : [
           {
             ...thing,
-            key: `${thing.key} ${part}`,
+            key: `${thing.key} ${part} ${name}`,
             within: thing.key,
             what: part,
             touches: kind,
@@ -43,8 +44,9 @@ function about(thing: About, whole: Said, parts: Said[]): Statement[] {
   return [head, ...said]
 }
 
+/** A caution is the same one only while its words are: one that changes is one gone and another come. */
 function cautionsOf(cautions: string[]): Said[] {
-  return cautions.map(text => [`Caution “${text.replaceAll('*', '').slice(0, 60)}”`, 'caution', text])
+  return cautions.map(text => ['Caution', 'caution', text.replaceAll('**', ''), text])
 }
 
 function ofTree(knowledge: Knowledge, tree: FaultTree): Statement[] {
@@ -170,7 +172,7 @@ function ofCause(knowledge: Knowledge, path: string, cause: Cause): Statement[] 
 }
 
 function inMinutes(minutes: number | null): string | null {
-  return minutes === null ? null : `${minutes} min`
+  return minutes === null ? null : `${minutes}\u00a0min`
 }
 
 function title(knowledge: Knowledge, ref: CheckRef): string {
