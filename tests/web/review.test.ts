@@ -78,7 +78,7 @@ describe('one position', () => {
   it('shows everything on record on one line of time, and how it compares', async () => {
     const page = await engineer.get(`/review/positions/${bad}`)
     expect(page.text).toContain('would be usual')
-    for (const lane of ['Faults', 'Readings', 'Units', 'Visits', 'Work', 'Notes'])
+    for (const lane of ['Faults', 'Readings', 'Transmitter', 'Visits', 'Work', 'Notes'])
       expect(page.html).toContain(`>${lane}</text>`)
     expect((await engineer.get(`/positions/${bad}`)).html).toContain(`/review/positions/${bad}`)
   })

@@ -53,12 +53,15 @@ export function judged(deps: Deps): Judging {
     execArgv: ['--import', 'tsx'],
     stdio: 'ignore',
   })
+  const stop = () => judge.kill()
+  process.once('exit', stop)
   judge.unref()
   judge.channel?.unref()
   judge.once('message', quality => {
     judging.quality = quality as Quality
   })
   judge.once('exit', code => {
+    process.off('exit', stop)
     judging.failed = judging.quality === null
     if (judging.failed) deps.log.error({ code }, 'the ranking could not be judged')
   })

@@ -1,5 +1,6 @@
 import { type PositionTimeline, positionTimeline } from '../../../charts/position-timeline.ts'
 import type { Window } from '../../../history/basis.ts'
+import { groupBy } from '../../../history/group-by.ts'
 import { formatQuantity } from '../../../measurement/format.ts'
 import type { PositionFault } from '../../../storage/history-position.ts'
 import type { ReadingSeries } from '../../../storage/history-readings.ts'
@@ -45,7 +46,7 @@ export function timelineOf(
         true,
       ),
       readingLane(series, names, window),
-      unitLane(deps, positionId, window),
+      ...unitLanes(deps, positionId, window),
       marks('Visits', visits),
       marks('Work', work),
       marks('Notes', notes),
@@ -71,19 +72,23 @@ function readingLane(series: readonly ReadingSeries[], names: Names, window: Win
   return { name: 'Readings', marks, spans: [] }
 }
 
-/** Stays that ended before the window belong to another story. */
-function unitLane(deps: Deps, positionId: string, window: Window): Lane {
+/** One lane a kind of unit, named by its first word. Stays that ended before the window belong to another story. */
+function unitLanes(deps: Deps, positionId: string, window: Window): Lane[] {
   const stays = deps.storage.history.ofPosition
     .stays(positionId)
     .filter(stay => (stay.removedMs ?? Infinity) > window.fromMs && stay.fittedMs < window.toMs)
-  return {
-    name: 'Units',
+  return [...groupBy(stays, stay => stay.kind)].map(([kind, own]) => ({
+    name: sentence(kind.split(' ')[0] ?? kind),
     marks: [],
-    spans: stays.map(({ kind, serial, fittedMs, removedMs }) => ({
+    spans: own.map(({ serial, fittedMs, removedMs }) => ({
       fromMs: fittedMs <= window.fromMs ? null : fittedMs,
       toMs: removedMs,
       label: serial,
       words: `${kind} ${serial}`,
     })),
-  }
+  }))
+}
+
+function sentence(text: string): string {
+  return text.slice(0, 1).toUpperCase() + text.slice(1)
 }
