@@ -223,3 +223,16 @@ describe('when it may be back', () => {
     expect(later).not.toBe(likely)
   })
 })
+
+describe('what a tree costs, for its author', () => {
+  it('stands on a page of its own: as written, the best order, and the checks that part nothing', async () => {
+    const site = await siteOn({ dead: chain }, share)
+    const odo = await site.as('odo')
+    expect((await odo.get('/knowledge/dead')).html).toContain('/knowledge/dead/cost')
+    const { text, status } = await odo.get('/knowledge/dead/cost')
+    expect(status).toBe(200)
+    expect(text).toMatch(/As written \d+\.\d min Best order there is \d+\.\d min/)
+    expect(text).toContain('Checks that separate nothing None.')
+    expect(text).not.toMatch(/NaN|undefined/)
+  })
+})

@@ -1,4 +1,5 @@
 import { get, post, type Route } from '../route.ts'
+import * as cost from './cost.ts'
 import * as coverage from './coverage.ts'
 import * as draftViews from './draft-views.ts'
 import * as drafts from './drafts.ts'
@@ -16,6 +17,7 @@ export const authorRoutes: Route[] = [
   get('/knowledge/:tree', 'signed in', knowledge.show),
   get('/knowledge/:tree/drawing', 'signed in', knowledge.drawing),
   get('/knowledge/:tree/evidence', 'review knowledge', evidence.show),
+  get('/knowledge/:tree/cost', 'review knowledge', cost.show),
   post('/knowledge/:tree/withdrawal', 'publish knowledge', editions.withdrawTree),
   post('/knowledge/:tree/withdrawal/end', 'publish knowledge', editions.liftTree),
   get('/coverage', 'review knowledge', coverage.show),
