@@ -143,6 +143,8 @@ async function tell(site: Site): Promise<Told> {
       },
       '/rounds/:visit/next': {},
       '/setup': {},
+      '/export/:file': { '': '/export/faults.csv' },
+      '/replays/:replay/:fault': { '': `/replays/${desk.replay}/${closed}` },
       '/': {},
       '/positions': { '': '/positions', found: '/positions?search=WH-3' },
       '/faults/new': { '': '/faults/new?position=up' },
