@@ -24,7 +24,13 @@ export async function makeTarget(env: Record<string, string> = {}): Promise<Targ
   await wren.post(`/faults/${fault}/handovers`, { id: handover, nextStep: 'go on', words: 'end of shift' })
   const { instruments } = site.deps.storage
   instruments.create({ id: 'meter', kind: 'multimeter', serial: 'T-1', functions: [], calibrationDue: null })
+  const { visits, imports } = site.deps.storage
+  const editionId = site.deps.library.current().id
+  visits.start({ id: 'visit', positionId: 'up', tree: 'dead', editionId, by: 'wren', plate: 'WH-3-U' })
+  const file = { fileName: 'depot.csv', sha256: '', columns: {}, leftOut: 0 }
+  imports.load({ ...file, id: 'import', by: 'isla', editionId }, { subject: 'sites', rows: [] })
   const known: Record<string, string> = {
+    ...{ visit: 'visit', import: 'import', file: 'sites.csv' },
     ...{
       fault,
       finding,
