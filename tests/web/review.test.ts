@@ -50,7 +50,7 @@ describe('the pages of the review', () => {
     ['/review/units', ['carries its fault', ...truths.rogueSerials]],
     ['/review/trends', ['By kind of equipment', 'of service between faults', 'Resistance of the']],
     ['/review/unseen', ['How long they stand dead', 'Seen working last']],
-    ['/review/rules', ['What counts as a repeat', 'third in a year']],
+    ['/review/rules', ['What counts as a repeat', 'A row without a name is no rule']],
     ['/review/reviews', ['No review is open']],
   ])('%s says what it is for', async (address, words) => {
     const page = await engineer.get(address)
