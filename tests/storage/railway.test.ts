@@ -31,7 +31,7 @@ describe('sites', () => {
   it('are made once, and each has its own name', () => {
     const site = made.storage.sites.get('s1')
     expect(made.storage.sites.create(site)).toEqual({ repeated: true })
-    expect(() => made.storage.sites.create({ ...site, id: 's9', name: 'ALDER BANK' })).toThrow(
+    expect(() => made.storage.sites.create({ ...site, id: 's9', name: 'ALDERWICK BANK' })).toThrow(
       expect.objectContaining({ code: 'conflict' }),
     )
     expect(() => made.storage.sites.get('?')).toThrow(expect.objectContaining({ code: 'not found' }))
