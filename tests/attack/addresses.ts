@@ -29,7 +29,10 @@ export async function makeTarget(env: Record<string, string> = {}): Promise<Targ
   visits.start({ id: 'visit', positionId: 'up', tree: 'dead', editionId, by: 'wren', plate: 'WH-3-U' })
   const file = { fileName: 'depot.csv', sha256: '', columns: {}, leftOut: 0 }
   imports.load({ ...file, id: 'import', by: 'isla', editionId }, { subject: 'sites', rows: [] })
+  const state = { owner: 'isla', cause: '', action: '', due: null, doneOn: null, result: '', closed: false }
+  site.deps.storage.reviews.open({ id: 'review', positionId: 'up', by: 'isla', why: 'again', ...state })
   const known: Record<string, string> = {
+    ...{ unit: 'unit', review: 'review' },
     ...{ visit: 'visit', import: 'import', file: 'sites.csv' },
     ...{
       fault,
