@@ -29,7 +29,8 @@ export function createImportedFaults({ db, moment }: Writer): Load<PastFaultRow>
   const byMoment = db.prepare<object, Known>(`SELECT ${columns}
     WHERE f.position_id = @positionId AND f.reported_at = @reportedAt AND i.symptom = @symptom`)
   const walked = db.prepare<object, { id: string }>(`
-    SELECT f.id FROM faults f WHERE f.position_id = @positionId AND substr(f.reported_at, 1, 16) = substr(@reportedAt, 1, 16)
+    SELECT f.id FROM faults f WHERE f.position_id = @positionId
+      AND f.reported_at >= substr(@reportedAt, 1, 16) AND f.reported_at < substr(@reportedAt, 1, 16) || 'z'
       AND f.tree = @tree AND NOT EXISTS (SELECT 1 FROM imported_faults i WHERE i.fault_id = f.id)`)
   const insertFault = db.prepare(`
     INSERT INTO faults (id, position_id, tree, edition_id, symptom, reported_at, reported_by, recorded_by, recorded_at,

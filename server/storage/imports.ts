@@ -86,14 +86,15 @@ export function createImports(
   }
 
   function load(loading: Loading, ready: ReadyRows): RowOutcome[] {
-    // The import's own row comes first: a past fault names it.
-    const counts = countsOf(tryOut(loading, ready))
-    const { leftOut } = loading
+    // A past fault names its import, whose own row holds the counts: it comes last, before the commit.
+    db.pragma('defer_foreign_keys = ON')
+    const outcomes = each(loading, ready)
+    const { bad, ...counts } = countsOf(outcomes)
     insert.run({
       ...{ ...loading, subject: ready.subject, columns: JSON.stringify(loading.columns), at: moment() },
-      ...{ ...counts, leftOut: leftOut + counts.bad },
+      ...{ ...counts, leftOut: loading.leftOut + bad },
     })
-    return each(loading, ready)
+    return outcomes
   }
 
   /** All is done, looked at, and taken back. */
@@ -101,11 +102,7 @@ export function createImports(
     let outcomes: RowOutcome[] = []
     try {
       write(() => {
-        if (!one.get(loading.id)) {
-          const none = { added: 0, changed: 0, same: 0, leftOut: 0 }
-          const own = { ...loading, ...none, subject: ready.subject, columns: '{}', at: moment() }
-          insert.run(own)
-        }
+        db.pragma('defer_foreign_keys = ON')
         outcomes = each(loading, ready)
         throw new Undone()
       })
