@@ -74,11 +74,16 @@ describe('npm start', () => {
         method: 'POST',
         redirect: 'manual',
         headers: { origin: base },
-        body: new URLSearchParams({ name: 'Isla Verrin', pin: 'a long password', ...fields }),
+        body: new URLSearchParams({
+          name: 'Isla Verrin',
+          pin: '2580',
+          password: 'hedge gate lantern',
+          ...fields,
+        }),
       })
     expect((await form({ code: 'wrong-wrong' })).status).toBe(400)
     const made = await form({ code })
-    expect([made.status, made.headers.get('location')]).toEqual([303, '/people'])
+    expect([made.status, made.headers.get('location')]).toEqual([303, '/tablets'])
     expect((await form({ code })).status).toBe(409)
     started.child.kill('SIGTERM')
     expect(await started.ended).toBe(0)

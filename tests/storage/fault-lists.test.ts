@@ -27,7 +27,13 @@ describe('a fault in a list', () => {
     made.at('2026-03-02T09:30:00.000Z')
     expect(made.storage.faults.listOpen()).toEqual([
       {
-        ...{ id: 'fault', positionId: 'p1', positionName: 'Signal 11', siteId: 's1', siteName: 'Alderwick Bank' },
+        ...{
+          id: 'fault',
+          positionId: 'p1',
+          positionName: 'Signal 11',
+          siteId: 's1',
+          siteName: 'Alderwick Bank',
+        },
         ...{ equipment: 'loop-transmitter', tree: 'output-dead', symptom: 'lamp dark', protection: 'kept' },
         ...{ reportedAt: fault.reportedAt, attendedBy: 'Ada Wren', attendedById: 'ada', closedAt: null },
         ...{

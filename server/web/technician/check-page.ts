@@ -61,6 +61,7 @@ export function checkLocals(
     question: null,
     chooseRow: null,
     judgeProof: false,
+    reported: null,
     ...again,
   }
 }

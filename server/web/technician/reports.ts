@@ -27,7 +27,7 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
   const { id: faultId, editionId } = fault.record.fault
   const by = person(res).id
   deps.storage.reports.add({ id, faultId, tree, check, editionId, by, kind, words: words ?? '' })
-  written(deps, req, res, id, `/faults/${faultId}/checks/${tree}/${check}?reported=yes`)
+  written(deps, req, res, id, `/faults/${faultId}/checks/${tree}/${check}?reported=${id}`)
 }
 
 const read = z.object({ id: formId })

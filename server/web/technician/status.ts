@@ -2,6 +2,7 @@ import type { Request, Response } from 'express'
 import { handoverSummary } from '../../walk/handover.ts'
 import { placeList } from '../../walk/place-list.ts'
 import { proofsNeeded } from '../../walk/proof.ts'
+import { youAreHere } from '../author/you-are-here.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
 import { readFault } from './fault-in-hand.ts'
@@ -18,6 +19,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     summary: handoverSummary(fault.knowledge, fault.record),
     places: placeList(fault.knowledge, fault.record.fault.tree, fault.walk),
     foundWords,
+    here: youAreHere(fault.knowledge, fault.walk),
     proofs: proofsNeeded(fault.knowledge, fault.walk, fault.record),
     now: deps.clock().toISOString(),
   })
