@@ -107,7 +107,10 @@ describe('the suggestion beside the author’s check', () => {
     expect(site.deps.storage.suggestions.counts()).toEqual({ made: 1, followed: 1 })
     expect((await wren.open(`/faults/${fault}/next`)).text).toContain('Look at the lamp.')
     const other = await begun(wren, { position: 'down' })
-    await find(wren, other, 'supply', '=there')
+    const shown = (await wren.open(`/faults/${other}/next`)).html
+    const offered = /name="offered" value="([^"]*)"/.exec(shown)?.[1] ?? ''
+    expect(offered).toMatch(/^dead#lamp \d/)
+    await find(wren, other, 'supply', '=there', { offered })
     expect(site.deps.storage.suggestions.counts()).toEqual({ made: 2, followed: 1 })
   })
 

@@ -14,7 +14,7 @@ import { foundWords } from './found-words.ts'
 import { groundOf } from './ground-of.ts'
 import { expectedRange } from './judged.ts'
 import { percent } from './likely.ts'
-import { type Outlook, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
+import { type Outlook, offerOf, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
 /** What was typed and what is still asked, when the form comes back. */
@@ -54,6 +54,7 @@ export function checkLocals(
     replaces,
     from: placeKey(fault.walk.place),
     suggestion: outlook && shownSuggestion(suggestionFor(fault, outlook)),
+    offered: outlook && offerOf(suggestionFor(fault, outlook)),
     likely: outlook ? likelyWords(outlook) : null,
     old: old ? { words: foundWords(old), byName: old.byName, at: old.at } : null,
     values: {},

@@ -14,7 +14,7 @@ import { checkLocals } from './check-page.ts'
 import { type FaultInHand, readOwnFault } from './fault-in-hand.ts'
 import { chosenInstrument } from './instruments.ts'
 import { type Judged, judgeTyped, measures } from './judged.ts'
-import { outlookOf, suggestedBy, suggestionFor } from './outlook.ts'
+import { suggestedBy, suggestionOffered } from './outlook.ts'
 import { anotherReading, readingFields } from './reading-fields.ts'
 
 const found = z.object({
@@ -28,6 +28,7 @@ const found = z.object({
   reason: optionalWords(1000),
   note: optionalWords(1000),
   replaces: z.string().max(64).optional().default(''),
+  offered: z.string().max(400).optional(),
 })
 
 type Found = z.output<typeof found>
@@ -54,13 +55,13 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
   if (form.data.how === 'another') return showAgain(deps, res, fault, req, anotherReading(form.data))
   const answer = answerOf(deps, req, res, fault, check, form.data)
   if ('unanswered' in answer) return showAgain(deps, res, fault, req, answer.unanswered)
-  recordFinding(deps, fault, answer.finding)
+  recordFinding(deps, fault, answer.finding, form.data.offered)
   written(deps, req, res, form.data.id, there)
 }
 
-/** With the suggestion that stood beside the check and was not taken, where there was one. */
-function recordFinding(deps: Deps, fault: Owned, finding: NewFinding): void {
-  const suggestion = finding.replaces ? null : suggestionFor(fault, outlookOf(deps, fault))
+/** With the suggestion that the page showed beside the check and that was not taken, where there was one. */
+function recordFinding(deps: Deps, fault: Owned, finding: NewFinding, offered: string | undefined): void {
+  const suggestion = finding.replaces ? null : suggestionOffered(fault, offered)
   deps.storage.transaction(() => {
     deps.storage.findings.add(finding)
     if (suggestion) deps.storage.suggestions.add(suggestedBy(fault, finding.id, suggestion, false))

@@ -2,7 +2,7 @@ import type { CauseCounts } from '../../diagnosis/cause-counts.ts'
 import { type ExpectedTime, expectedTime } from '../../diagnosis/expected-time.ts'
 import { type NextCheck, type NextOptions, nextCheck, type Suggestion } from '../../diagnosis/next-check.ts'
 import { type Ranking, rank } from '../../diagnosis/rank.ts'
-import { refKey, refOf } from '../../knowledge/graph.ts'
+import { findCheck, refKey, refOf } from '../../knowledge/graph.ts'
 import type { Suggested } from '../../storage/storage.ts'
 import { held } from '../../walk/hold.ts'
 import type { FaultRecord } from '../../walk/record.ts'
@@ -16,6 +16,9 @@ export interface Outlook {
   readonly next: NextCheck | null
   readonly time: ExpectedTime | null
 }
+
+/** What goes on record of a suggestion. */
+export type Offered = Pick<Suggestion, 'check' | 'saves'>
 
 /** How long what the history says of a fault is kept: so is the suggestion between page and answer. */
 const keptMinutes = 10
@@ -65,6 +68,18 @@ export function suggestionFor(fault: FaultInHand, { next }: Outlook): Suggestion
   return fault.stage.kind === 'check' && !fault.record.closure ? (next?.suggestion ?? null) : null
 }
 
+/** A suggestion as a form carries it along, so that what is written is what the page showed: "tree#check 9.5". */
+export function offerOf(suggestion: Suggestion | null): string | null {
+  return suggestion && `${refKey(refOf(suggestion.check))} ${Math.round(suggestion.saves * 10) / 10}`
+}
+
+/** The suggestion a form carried along; null without one, or where it names no check of this edition. */
+export function suggestionOffered({ knowledge }: FaultInHand, offered: string | undefined): Offered | null {
+  const [, tree = '', name = '', minutes] = /^([^#\s]+)#(\S+) (\d{1,4}(?:\.\d)?)$/.exec(offered ?? '') ?? []
+  const check = findCheck(knowledge, { tree, check: name })
+  return check && { check, saves: Number(minutes) }
+}
+
 /** As the suggestion partial takes it, its cautions to be shown in full before it can be taken. */
 export function shownSuggestion(suggestion: Suggestion | null) {
   return suggestion && { ...suggestion, cautions: suggestion.cautions.map(shownCaution) }
@@ -88,7 +103,7 @@ export function historyOf(deps: Deps, fault: FaultInHand): CauseCounts {
 export function suggestedBy(
   fault: FaultInHand,
   findingId: string,
-  suggestion: Suggestion,
+  suggestion: Offered,
   followed: boolean,
 ): Suggested {
   return {
