@@ -34,6 +34,22 @@ describe('before it starts', () => {
     )
   })
 
+  it('says by which of the depot’s rules it is a repeat, when it is opened and when it is closed', async () => {
+    const site = await makeSite()
+    const wren = await site.as('wren')
+    for (let turn = 0; turn < 2; turn += 1) {
+      const before = await report(wren)
+      await attend(wren, before)
+      await close(wren, before, people.wren.name, { outcome: 'not reproduced' })
+    }
+    const third = await report(wren)
+    const said = 'Repeat: third in a year 3 with this symptom here in 365 days'
+    expect((await wren.get(`/faults/${third}`)).text).toContain(said)
+    expect((await wren.get(`/faults/${third}/attendances/new`)).text).toContain(said)
+    await attend(wren, third)
+    expect((await wren.get(`/faults/${third}/closure`)).text).toContain(said)
+  })
+
   it('asks for the conditions of a symptom that comes and goes, and keeps them', async () => {
     const site = await makeSite()
     const wren = await site.as('wren')

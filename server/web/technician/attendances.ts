@@ -11,6 +11,7 @@ import { person, written } from '../visitor.ts'
 import { type FaultInHand, nextAddress, readFault } from './fault-in-hand.ts'
 import { placeInWalk } from './place-in-walk.ts'
 import { attendancesBefore } from './position-history.ts'
+import { repeatsHere } from './repeat-rules.ts'
 
 const beforeItStarts = z.object({
   id: formId,
@@ -83,6 +84,7 @@ function locals(deps: Deps, fault: FaultInHand) {
     repeatDays: deps.config.repeatWindowDays,
     takingOver: fault.attendance,
     history: attendancesBefore(deps, fault.position.id, fault.record.fault.id),
+    repeats: repeatsHere(deps, fault),
     earlier: deps.storage.faults.countEarlier(
       fault.position.id,
       fault.record.fault.reportedAt,

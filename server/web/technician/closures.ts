@@ -11,6 +11,7 @@ import { formId, oneOf, readForm, ticked, words } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
 import { type FaultInHand, readOwnFault } from './fault-in-hand.ts'
 import { placeInWalk } from './place-in-walk.ts'
+import { repeatsHere } from './repeat-rules.ts'
 
 /** What signing says; the words stand on the page beside the button and in the record. */
 export const meaning =
@@ -35,14 +36,14 @@ const signing = closing.extend({
 /** First page: how it ends and what was changed, with the reasons that still block signing. */
 export const add = (deps: Deps) => (req: Request, res: Response) => {
   const fault = readOwnFault(deps, req, res)
-  renderPage(res, 'technician/closure', locals(fault, {}))
+  renderPage(res, 'technician/closure', locals(deps, fault, {}))
 }
 
 /** Second page, in another place on the screen: what will be signed, read once more. */
 export const review = (deps: Deps) => (req: Request, res: Response) => {
   const fault = readOwnFault(deps, req, res)
   const form = readForm(closing, req)
-  const page = locals(fault, req.body ?? {})
+  const page = locals(deps, fault, req.body ?? {})
   if (!form.ok) return renderErrors(res, 'technician/closure', { ...page, ...form })
   const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, form.data))
   if (reasons.length > 0) {
@@ -87,7 +88,7 @@ function draftOf(fault: FaultInHand, data: Omit<ClosureDraft, 'cause'>): Closure
   return { ...data, cause: causeFor(fault, data.outcome) }
 }
 
-function locals(fault: FaultInHand, values: Record<string, unknown>) {
+function locals(deps: Deps, fault: FaultInHand, values: Record<string, unknown>) {
   const reasons = Object.fromEntries(
     outcomes.map(outcome => {
       const asWritten = { outcome, changed: 'as written', words: 'as written', clearedItself: false }
@@ -97,6 +98,7 @@ function locals(fault: FaultInHand, values: Record<string, unknown>) {
   return {
     title: 'Close the fault',
     fault,
+    repeats: repeatsHere(deps, fault),
     place: placeInWalk(fault),
     outcomes,
     blocked: reasons,

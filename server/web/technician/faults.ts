@@ -12,6 +12,7 @@ import { backBy } from './back-by.ts'
 import { nextAddress, readFault } from './fault-in-hand.ts'
 import { placeInWalk } from './place-in-walk.ts'
 import { attendancesBefore } from './position-history.ts'
+import { repeatsHere } from './repeat-rules.ts'
 import { filledFromVisit } from './rounds-end.ts'
 
 const conditionNames = [
@@ -100,6 +101,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     next: fault.mine ? nextAddress(fault) : null,
     handover: fault.record.handovers.find(one => one.acceptedAt === null) ?? null,
     history: attendancesBefore(deps, fault.position.id, fault.record.fault.id),
+    repeats: repeatsHere(deps, fault),
     earlier: deps.storage.faults.countEarlier(
       fault.position.id,
       fault.record.fault.reportedAt,
