@@ -40,6 +40,17 @@ export function migrate(db: Database, migrations: Migration[], now: string): voi
   refuseOthers(db, migrations)
   keepWriteAheadLog(db)
   for (const [index, migration] of migrations.entries()) apply(db, migration, index + 1, now)
+  forgetSamples(db)
+}
+
+/**
+ * An ANALYZE by another tool leaves samples of the columns, and with samples SQLite plans a statement anew for every
+ * value it is run with, which made each write half as long again. What else was counted stays.
+ */
+function forgetSamples(db: Database): void {
+  const table = db.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'sqlite_stat4'").get()
+  if (table === undefined || db.prepare('SELECT 1 FROM sqlite_stat4').get() === undefined) return
+  db.exec('DELETE FROM sqlite_stat4; ANALYZE sqlite_schema') // the second reads what was counted again
 }
 
 interface Recorded {
