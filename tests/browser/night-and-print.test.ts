@@ -1,3 +1,5 @@
+import { createServer } from 'node:http'
+import type { AddressInfo } from 'node:net'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { noBrowser, openBrowser } from '../support/browser.ts'
@@ -37,7 +39,7 @@ describe.skipIf(noBrowser())('the pages as they are lit and printed', () => {
       await new Promise(done => setTimeout(done, 60))
       await route.continue()
     })
-    for (const name of ['measure', 'found']) {
+    for (const name of ['measure', 'found', 'observe', 'no-limit', 'measure']) {
       await page.goto(`${site.address}${site.named(`faults-checks-fault-tree-check-${name}`).address}`)
     }
     await session.send('Page.stopScreencast')
@@ -50,22 +52,28 @@ describe.skipIf(noBrowser())('the pages as they are lit and printed', () => {
     'lets nothing move once it is shown: check, %s',
     async state => {
       const page = await (await site.window(browser, 'wren', 'day', tablet)).newPage()
-      await page.addInitScript(() => {
-        Object.assign(window, { moved: 0 })
-        new PerformanceObserver(list => {
-          for (const entry of list.getEntries())
-            Object.assign(window, {
-              moved:
-                (window as unknown as { moved: number }).moved +
-                (entry as unknown as { value: number }).value,
-            })
-        }).observe({ type: 'layout-shift', buffered: true })
-      })
+      await watchMoves(page)
       await page.goto(`${site.address}${site.named(`faults-checks-fault-tree-check-${state}`).address}`)
       await page.waitForLoadState('networkidle')
       await page.waitForTimeout(300)
-      expect(await page.evaluate(() => (window as unknown as { moved: number }).moved)).toBe(0)
+      expect(await moves(page)).toEqual([])
       await page.context().close()
+    },
+    30_000,
+  )
+
+  it.each([0.3, 0.4, 0.5, 0.65, 0.85])(
+    'lets nothing move when a check comes in two pieces, the first being %d of it',
+    async part => {
+      const context = await site.window(browser, 'wren', 'day', tablet)
+      const slow = await inTwoPieces(site.address, await context.cookies(), part)
+      const page = await context.newPage()
+      await watchMoves(page)
+      await page.goto(`${slow.address}${site.named('faults-checks-fault-tree-check-found').address}`)
+      await page.waitForLoadState('networkidle')
+      expect(await moves(page)).toEqual([])
+      await context.close()
+      slow.close()
     },
     30_000,
   )
@@ -91,6 +99,41 @@ describe.skipIf(noBrowser())('the pages as they are lit and printed', () => {
     30_000,
   )
 })
+
+/** Remembers in the page what moved after it was first shown. */
+async function watchMoves(page: Page): Promise<void> {
+  await page.addInitScript(() => {
+    const moved: string[] = []
+    Object.assign(window, { moved })
+    new PerformanceObserver(list => {
+      for (const entry of list.getEntries() as unknown as { value: number; sources: { node?: Element }[] }[])
+        moved.push(
+          `${entry.value}: ${entry.sources.map(one => one.node?.outerHTML?.slice(0, 60)).join(', ')}`,
+        )
+    }).observe({ type: 'layout-shift', buffered: true })
+  })
+}
+
+function moves(page: Page): Promise<string[]> {
+  return page.evaluate(() => (window as unknown as { moved: string[] }).moved)
+}
+
+/** The site behind a slow line: each page's first part comes a quarter of a second before the rest. */
+async function inTwoPieces(site: string, cookies: { name: string; value: string }[], part: number) {
+  const cookie = cookies.map(({ name, value }) => `${name}=${value}`).join('; ')
+  const server = createServer(async (request, response) => {
+    const answer = await fetch(`${site}${request.url}`, { headers: { cookie } })
+    const body = Buffer.from(await answer.arrayBuffer())
+    const type = answer.headers.get('content-type') ?? ''
+    const cut = type.includes('html') ? Math.round(body.length * part) : body.length
+    response.writeHead(answer.status, { 'content-type': type })
+    response.write(body.subarray(0, cut))
+    setTimeout(() => response.end(body.subarray(cut)), cut < body.length ? 250 : 0)
+  })
+  await new Promise<void>(ready => server.listen(0, '127.0.0.1', ready))
+  const { port } = server.address() as AddressInfo
+  return { address: `http://127.0.0.1:${port}`, close: () => server.close() }
+}
 
 /** Page objects of a PDF; each has its own /Type /Page. */
 function pagesOf(pdf: Buffer): number {
