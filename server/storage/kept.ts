@@ -10,6 +10,8 @@ export type Touched = { table: string; faultId: string | null }
 export interface Kept<T> {
   /** From memory, or read with `read`. */
   get(id: string): T
+  /** For a change that the trail does not follow. */
+  forget(id: string): void
 }
 
 export interface Keeping<T> {
@@ -36,6 +38,7 @@ export function createKept<T>(
   })
 
   return {
+    forget: id => void kept.delete(id),
     get(id) {
       const now = version.get()
       if (now !== seen) kept.clear()

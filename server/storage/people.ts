@@ -1,5 +1,6 @@
 import { AppError } from '../errors.ts'
 import { isTaken } from './database.ts'
+import { createKept } from './kept.ts'
 import type { Writer, Written } from './writer.ts'
 
 export type Role = 'technician' | 'engineer' | 'author' | 'reviewer'
@@ -39,7 +40,7 @@ export interface People {
 
 type Row = Omit<Person, 'active'> & { active: number }
 
-export function createPeople({ db, write, moment, once }: Writer): People {
+export function createPeople({ db, write, moment, once, trail }: Writer): People {
   const one = db.prepare<[string], Row>(
     'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash FROM people WHERE id = ?',
   )
@@ -58,7 +59,13 @@ export function createPeople({ db, write, moment, once }: Writer): People {
     UPDATE people SET role = coalesce(@role, role), pin_hash = coalesce(@pinHash, pin_hash),
       password_hash = coalesce(@passwordHash, password_hash), active = coalesce(@active, active) WHERE id = @id`)
 
-  const find = (id: string) => person(one.get(id))
+  // Asked for with every page.
+  const kept = createKept<{ person: Person | null }>(db, trail, {
+    most: 2000,
+    read: id => ({ person: person(one.get(id)) }),
+    spoiledBy: ({ table }) => (table === 'people' ? 'all' : null),
+  })
+  const find = (id: string) => kept.get(id).person
 
   function create(made: NewPerson): Written {
     return write(() =>

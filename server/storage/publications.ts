@@ -1,6 +1,7 @@
 // Which edition is in use since when, and which trees no new fault may begin on.
 
 import { AppError } from '../errors.ts'
+import { createKept } from './kept.ts'
 import type { Writer, Written } from './writer.ts'
 
 export interface Publication {
@@ -48,7 +49,7 @@ const SELECT = `
     p.folder_id AS folderId
   FROM publications p LEFT JOIN people n ON n.id = p.by`
 
-export function createPublications({ db, write, moment, once }: Writer): Publications {
+export function createPublications({ db, write, moment, once, trail }: Writer): Publications {
   const all = db.prepare<[], Publication>(`${SELECT} ORDER BY p.seq DESC`)
   const fromFolder = db.prepare<[], Publication>(
     `${SELECT} WHERE p.how = 'folder' ORDER BY p.seq DESC LIMIT 1`,
@@ -73,13 +74,20 @@ export function createPublications({ db, write, moment, once }: Writer): Publica
     'UPDATE tree_withdrawals SET lifted_at = @at, lifted_by = @by WHERE tree = @tree AND lifted_at IS NULL',
   )
 
+  // Asked for with every page.
+  const kept = createKept<TreeWithdrawal[]>(db, trail, {
+    most: 1,
+    read: () => withdrawn.all(),
+    spoiledBy: ({ table }) => (table === 'tree_withdrawals' || table === 'people' ? 'all' : null),
+  })
+
   return {
     newest: () => all.get() ?? null,
     newestFromFolder: () => fromFolder.get() ?? null,
     list: () => all.all(),
     create: made =>
       write(() => once(known.get(made.id), made, () => void insert.run({ ...made, at: moment(made.at) }))),
-    withdrawnTrees: () => withdrawn.all(),
+    withdrawnTrees: () => kept.get(''),
     withdrawTree: made =>
       write(() => {
         const before = knownWithdrawal.get(made.id)

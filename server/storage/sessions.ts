@@ -1,3 +1,4 @@
+import { createKept } from './kept.ts'
 import type { Writer } from './writer.ts'
 
 export interface Session {
@@ -19,7 +20,7 @@ export interface Sessions {
   forget(before: string): number
 }
 
-export function createSessions({ db, write, moment }: Writer): Sessions {
+export function createSessions({ db, write, moment, trail }: Writer): Sessions {
   const one = db.prepare<[string], Session>(`
     SELECT person_id AS personId, tablet_id AS tabletId, started_at AS startedAt, seen_at AS seenAt
     FROM sessions WHERE token_hash = ? AND ended_at IS NULL`)
@@ -42,15 +43,23 @@ export function createSessions({ db, write, moment }: Writer): Sessions {
     'DELETE FROM sessions WHERE seen_at < @before AND coalesce(ended_at, seen_at) < @before',
   )
 
+  // Asked for with every page.
+  const kept = createKept<{ session: Session | null }>(db, trail, {
+    most: 2000,
+    read: tokenHash => ({ session: one.get(tokenHash) ?? null }),
+    spoiledBy: ({ table }) => (table === 'sessions' ? 'all' : null),
+  })
+
   return {
     create: ({ tokenHash, personId, tabletId = null }) =>
       void write(() => insert.run({ tokenHash, personId, tabletId, at: moment() })),
-    find: tokenHash => one.get(tokenHash) ?? null,
+    find: tokenHash => kept.get(tokenHash).session,
     touch(tokenHash) {
       // Nothing is lost with it in a power cut but a minute of somebody's session, so nobody waits for the disk.
       db.pragma('synchronous = NORMAL')
       try {
         touch.run({ tokenHash, at: moment() })
+        kept.forget(tokenHash)
       } finally {
         db.pragma('synchronous = FULL')
       }
