@@ -1,5 +1,5 @@
-// npm run backup: copies the database into BACKUP_DIR, verifies the copy, and removes the oldest. The program may be
-// running. Prints the file.
+// npm run backup: copies the database and its pictures into BACKUP_DIR, verifies the copies, and removes the oldest. The
+// program may be running. Prints the file. A picture that is lost or changed is named, and the end is a failure.
 
 import { existsSync } from 'node:fs'
 import path from 'node:path'
@@ -7,15 +7,21 @@ import { readConfig } from './config.ts'
 import { explains } from './start.ts'
 import { BackupError, backUp, rotate } from './storage/backup.ts'
 import { openDatabase } from './storage/database.ts'
+import { nameTroubles } from './storage/photo-backup.ts'
 
 try {
   const { dataDir, backupDir, backupKeep } = readConfig(process.env)
   const database = path.join(dataDir, 'fourfoot.db')
   if (!existsSync(database)) throw new BackupError(`There is no database at ${database}.`)
   const db = openDatabase(database)
-  console.log(await backUp(db, backupDir, new Date()))
+  const { file, troubles } = await backUp(db, dataDir, backupDir, new Date())
+  console.log(file)
   db.close()
-  rotate(backupDir, backupKeep)
+  rotate(backupDir, backupKeep, new Date())
+  if (troubles.length > 0)
+    throw new BackupError(
+      `The backup is made, but not every picture could be copied. ${nameTroubles(troubles).join(' ')}`,
+    )
 } catch (error) {
   process.exitCode = 1
   if (error instanceof BackupError) console.error(error.message)

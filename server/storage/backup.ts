@@ -1,26 +1,15 @@
-// Backups: a copy of the database as it stood at one moment, looked through before it counts as one, with a note beside
-// it of what it holds. Old ones go, the newest never.
+// Backups: a copy of the database as it stood at one moment, with the pictures it names, looked through before it counts
+// as one, and a note beside it of what it holds. Old ones go, the newest never.
 
-import { createHash } from 'node:crypto'
-import {
-  closeSync,
-  createReadStream,
-  fsyncSync,
-  mkdirSync,
-  openSync,
-  readdirSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs'
+import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs'
 import path from 'node:path'
-import { pipeline } from 'node:stream/promises'
 import Sqlite from 'better-sqlite3'
+import { BackupError } from './backup-error.ts'
 import type { Database } from './database.ts'
 import { schemaVersion } from './migrate.ts'
+import { backUpPhotos, dropUnneeded, type PhotosKept } from './photo-backup.ts'
 import { type Verified, verifyDatabase } from './verify.ts'
+import { measure, sync } from './whole-files.ts'
 
 /** What stands in the note beside a backup. */
 export interface BackupNote {
@@ -31,16 +20,22 @@ export interface BackupNote {
   rows: number
   entries: number
   head: string | null
+  /** How many different picture files its table names; a note from before pictures were backed up has none. */
+  photos?: number
 }
 
-/** The message says what is the matter with the backup. */
-export class BackupError extends Error {}
+export interface BackedUp extends PhotosKept {
+  file: string
+}
+
+export { BackupError }
 
 /**
- * Copies the database into `dir`, verifies the copy and writes its note; gives the file's path. The program may be
- * writing meanwhile. Throws BackupError, with no file left, when the copy does not verify.
+ * Copies the database and its pictures (out of `dataDir`) into `dir`, verifies the copies and writes the note. The program
+ * may be writing meanwhile. Throws BackupError, with no file left, when the database's copy does not verify. A picture
+ * that is lost or changed is in `troubles`, and costs nobody the backup of all else.
  */
-export async function backUp(db: Database, dir: string, now: Date): Promise<string> {
+export async function backUp(db: Database, dataDir: string, dir: string, now: Date): Promise<BackedUp> {
   mkdirSync(dir, { recursive: true })
   const file = path.join(dir, `fourfoot-${now.toISOString().replace(/[-:]|\.\d+/g, '')}.db`)
   const part = `${file}.part`
@@ -48,12 +43,15 @@ export async function backUp(db: Database, dir: string, now: Date): Promise<stri
     // All at one go: copied in pieces, it would begin anew whenever somebody writes in between.
     await db.backup(part, { progress: () => 2 ** 31 - 1 })
     const verified = lookThrough(part)
-    const note: BackupNote = { at: now.toISOString(), ...verified, ...(await measure(part)) }
+    // After the database: a picture's file is there before its row is.
+    const kept = await backUpPhotos(part, dataDir, dir)
+    const measured = await measure(part)
+    const note: BackupNote = { at: now.toISOString(), ...verified, ...measured, photos: kept.photos }
     writeFileSync(noteOf(file), `${JSON.stringify(note, null, 2)}\n`)
     sync(part)
     renameSync(part, file)
     sync(dir)
-    return file
+    return { file, ...kept }
   } finally {
     for (const left of [part, `${part}-wal`, `${part}-shm`, `${part}-journal`]) rmSync(left, { force: true })
   }
@@ -69,13 +67,18 @@ export function listBackups(dir: string): { file: string; at: string }[] {
     .map(name => ({ file: path.join(dir, name), at: momentOf(name) }))
 }
 
-/** Removes the oldest until `keep` are left; gives how many went. */
-export function rotate(dir: string, keep: number): number {
+/** Removes the oldest until `keep` are left, and the pictures none of those needs; gives how many backups went. */
+export function rotate(dir: string, keep: number, now: Date): number {
   const old = listBackups(dir).slice(Math.max(1, keep))
   for (const { file } of old) {
     rmSync(file)
     rmSync(noteOf(file), { force: true })
   }
+  dropUnneeded(
+    dir,
+    listBackups(dir).map(({ file }) => file),
+    now,
+  )
   return old.length
 }
 
@@ -93,12 +96,6 @@ export async function readNote(file: string): Promise<BackupNote> {
   return note
 }
 
-export function sync(place: string): void {
-  const handle = openSync(place, 'r')
-  fsyncSync(handle)
-  closeSync(handle)
-}
-
 function lookThrough(file: string): Pick<BackupNote, 'schema' | 'rows' | 'entries' | 'head'> {
   const db = new Sqlite(file)
   try {
@@ -110,12 +107,6 @@ function lookThrough(file: string): Pick<BackupNote, 'schema' | 'rows' | 'entrie
   } finally {
     db.close()
   }
-}
-
-async function measure(file: string): Promise<{ bytes: number; sha256: string }> {
-  const hash = createHash('sha256')
-  await pipeline(createReadStream(file), hash)
-  return { bytes: statSync(file).size, sha256: hash.digest('hex') }
 }
 
 function noteOf(file: string): string {

@@ -4,12 +4,14 @@ import { copyFileSync, existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } 
 import { tmpdir } from 'node:os'
 import path from 'node:path'
 import Sqlite from 'better-sqlite3'
-import { BackupError, type BackupNote, readNote, sync } from './backup.ts'
+import { BackupError, type BackupNote, readNote } from './backup.ts'
 import { openDatabase } from './database.ts'
 import { type Migration, migrate } from './migrate.ts'
+import { checkPhotos, type PhotosKept } from './photo-backup.ts'
 import { verifyDatabase } from './verify.ts'
+import { sync } from './whole-files.ts'
 
-export interface Rehearsed {
+export interface Rehearsed extends PhotosKept {
   file: string
   at: string
   seconds: number
@@ -19,7 +21,8 @@ export interface Rehearsed {
 }
 
 /**
- * Copies the backup aside, opens it as a start would, brings it up to this program's tables, verifies it and counts.
+ * Copies the backup aside, opens it as a start would, brings it up to this program's tables, verifies it and counts, and
+ * holds each picture against its hash: those that are not there as they were are in `troubles`.
  * Throws BackupError, or what migrating throws, when the backup would not do; nothing in use is touched.
  */
 export async function rehearse(file: string, migrations: Migration[], now: Date): Promise<Rehearsed> {
@@ -30,8 +33,9 @@ export async function rehearse(file: string, migrations: Migration[], now: Date)
     const copy = path.join(dir, 'fourfoot.db')
     copyFileSync(file, copy)
     const counted = openAndCount(copy, note, migrations, now)
+    const photos = await checkPhotos(file)
     const seconds = Math.round(performance.now() - began) / 1000
-    return { file: path.basename(file), at: now.toISOString(), seconds, ...counted }
+    return { file: path.basename(file), at: now.toISOString(), seconds, ...counted, ...photos }
   } finally {
     rmSync(dir, { recursive: true })
   }

@@ -36,7 +36,7 @@ afterEach(() => {
 describe('a backup', () => {
   it('holds everything up to its moment, in one file with a note, and nothing is left half made', async () => {
     made.storage.findings.add(observation)
-    const backup = await backUp(made.db, backups, NOW)
+    const { file: backup } = await backUp(made.db, dir, backups, NOW)
     expect(readdirSync(backups).sort()).toEqual([
       'fourfoot-20260302T090000Z.db',
       'fourfoot-20260302T090000Z.json',
@@ -51,9 +51,9 @@ describe('a backup', () => {
 
   it('is whole while others write, and they are not kept waiting', async () => {
     const two = makeStorage(file)
-    const making = backUp(made.db, backups, NOW)
+    const making = backUp(made.db, dir, backups, NOW)
     two.storage.findings.add(observation)
-    const backup = await making
+    const { file: backup } = await making
     two.db.close()
     expect((await rehearse(backup, migrations, NOW)).rows).toBeGreaterThan(5)
     expect(made.storage.faults.get('fault').findings).toHaveLength(1)
@@ -62,19 +62,19 @@ describe('a backup', () => {
   it('is refused, and leaves no file, when the database does not verify', async () => {
     made.db.function('trail_note', { varargs: true }, () => null)
     made.db.exec("UPDATE people SET name = 'Somebody else' WHERE id = 'ada'")
-    await expect(backUp(made.db, backups, NOW)).rejects.toThrow(/people ada: this row was changed/)
+    await expect(backUp(made.db, dir, backups, NOW)).rejects.toThrow(/people ada: this row was changed/)
     expect(readdirSync(backups)).toEqual([])
   })
 
   it('makes the oldest go, never the newest', async () => {
-    for (const hours of [0, 1, 2, 3]) await backUp(made.db, backups, later(hours))
-    expect(rotate(backups, 2)).toBe(2)
+    for (const hours of [0, 1, 2, 3]) await backUp(made.db, dir, backups, later(hours))
+    expect(rotate(backups, 2, NOW)).toBe(2)
     expect(listBackups(backups).map(({ at }) => at)).toEqual([
       '2026-03-02T12:00:00.000Z',
       '2026-03-02T11:00:00.000Z',
     ])
     expect(readdirSync(backups)).toHaveLength(4)
-    rotate(backups, 0)
+    rotate(backups, 0, NOW)
     expect(listBackups(backups)).toHaveLength(1)
     expect(listBackups(join(dir, 'nowhere'))).toEqual([])
   })
@@ -82,13 +82,13 @@ describe('a backup', () => {
 
 describe('a rehearsal', () => {
   it('says that the backup opens, migrates and counts right, and in how many seconds', async () => {
-    const done = await rehearse(await backUp(made.db, backups, NOW), migrations, NOW)
+    const done = await rehearse((await backUp(made.db, dir, backups, NOW)).file, migrations, NOW)
     expect(done).toMatchObject({ file: 'fourfoot-20260302T090000Z.db', signatures: 0 })
     expect(done.seconds).toBeLessThan(5)
   })
 
   it('shows a damaged file, a changed note and a missing one', async () => {
-    const backup = await backUp(made.db, backups, NOW)
+    const { file: backup } = await backUp(made.db, dir, backups, NOW)
     const whole = readFileSync(backup)
     const bytes = Buffer.from(whole)
     bytes.fill(0x5a, 8192, 8292)
@@ -104,14 +104,14 @@ describe('a rehearsal', () => {
   })
 
   it('shows a backup from a newer program', async () => {
-    const backup = await backUp(made.db, backups, NOW)
+    const { file: backup } = await backUp(made.db, dir, backups, NOW)
     await expect(rehearse(backup, migrations.slice(0, -1), NOW)).rejects.toThrow(/newer than this program/)
   })
 })
 
 describe('a restore', () => {
   it('puts the backup in use and keeps what was there', async () => {
-    const backup = await backUp(made.db, backups, NOW)
+    const { file: backup } = await backUp(made.db, dir, backups, NOW)
     made.storage.findings.add(observation)
     made.db.close()
     const aside = await putInUse(backup, file, later(5))
@@ -123,14 +123,14 @@ describe('a restore', () => {
   })
 
   it('is refused while the program is running', async () => {
-    const backup = await backUp(made.db, backups, NOW)
+    const { file: backup } = await backUp(made.db, dir, backups, NOW)
     await expect(putInUse(backup, file, NOW)).rejects.toThrow(/running on this database/)
     made.storage.findings.add({ ...observation, ...mine })
     expect(made.storage.faults.get('fault').findings).toHaveLength(1)
   })
 
   it('works where there is no database, and where there is a damaged one', async () => {
-    const backup = await backUp(made.db, backups, NOW)
+    const { file: backup } = await backUp(made.db, dir, backups, NOW)
     made.db.close()
     const fresh = join(dir, 'new', 'fourfoot.db')
     expect(await putInUse(backup, fresh, NOW)).toBeNull()

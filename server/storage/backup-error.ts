@@ -1,0 +1,2 @@
+/** The message says what is the matter with the backup. */
+export class BackupError extends Error {}
