@@ -1,22 +1,11 @@
 // EJS with everything read once: a page is some twenty partials, and looking each up on the disk for every page cost more
 // than printing it.
 
-import { existsSync, readFileSync } from 'node:fs'
+import { existsSync } from 'node:fs'
 import path from 'node:path'
-import ejs from 'ejs'
+import { type Locals, printerOf } from './view-printer.ts'
 
-/** EJS has this for engines like ours; its types leave it out. */
-const { Template } = ejs as unknown as {
-  Template: new (text: string, options: object) => { compile(): unknown; source: string }
-}
-
-type Locals = Record<string, unknown>
 type Render = (locals: Locals) => string
-type Print = (
-  locals: Locals,
-  printed: (text: unknown) => string,
-  include: (name: string, more?: Locals) => string,
-) => string
 
 /** For `app.engine('ejs', …)`. A template that can't be found or fails gives the error to the callback. */
 export function createViewEngine() {
@@ -54,13 +43,6 @@ export function createViewEngine() {
     }
     done(null, html)
   }
-}
-
-/** The function EJS writes for a template, with the including left to us. */
-function printerOf(file: string): Print {
-  const template = new Template(readFileSync(file, 'utf8'), { filename: file, compileDebug: false })
-  template.compile()
-  return new Function('locals, escapeFn, include, rethrow', template.source) as Print
 }
 
 function resolve(from: string, name: string): string {
