@@ -7,7 +7,8 @@ import type { Database } from '../../server/storage/database.ts'
 import type { Storage } from '../../server/storage/storage.ts'
 import { attendance, handover, makeFault, mine, observation, reading, swapRepair } from './make.ts'
 
-// Tables of what happened: no way of writing SQL may change or remove a row. `attendances` and `fittings` may end once.
+// Tables of what happened: no way of writing SQL may change or remove a row. `attendances` and `fittings` may end once,
+// and a tree's withdrawal may be lifted once.
 const appendOnly = [
   ...[
     'editions',
@@ -31,6 +32,9 @@ const appendOnly = [
   ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
   ...['photos', 'engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
+  // What authors propose and the field reports.
+  ...['proposals', 'proposal_files', 'proposal_writers', 'decisions', 'publications'],
+  ...['field_reports', 'report_answers', 'report_receipts'],
 ]
 const endOnly = ['attendances', 'fittings']
 const changeable = [
@@ -50,11 +54,7 @@ const changeable = [
   'draft_texts',
   'migrations',
 ]
-// What authors propose and the field reports: the same triggers, and rows of their own are tried with their storage.
-const ofAuthors = [
-  ...['proposals', 'proposal_files', 'proposal_writers', 'decisions', 'publications', 'tree_withdrawals'],
-  ...['field_reports', 'report_answers', 'report_receipts'],
-]
+const liftOnly = ['tree_withdrawals']
 
 const dir = mkdtempSync(join(tmpdir(), 'fourfoot-append-'))
 const file = join(dir, 'test.db')
@@ -172,9 +172,14 @@ function fillKnowledge(s: Storage): void {
   s.reports.add({ ...said, id: 'rep', faultId: 'fault', editionId: 'e1', by: 'ada' })
   s.reports.answer({ id: 'ans', reportId: 'rep', by: 'eve', words: 'mended' })
   s.reports.read('ans', 'ada')
+  const withdrawn = { tree: 't', by: 'eve', words: 'a step is wrong' }
+  s.publications.withdrawTree({ ...withdrawn, id: 'lifted' })
+  s.publications.liftWithdrawal('t', 'eve')
+  s.publications.withdrawTree({ ...withdrawn, id: 'withdrawn' })
 }
 
-const dump = () => [...appendOnly, ...endOnly].map(table => db.prepare(`SELECT * FROM ${table}`).all())
+const dump = () =>
+  [...appendOnly, ...endOnly, ...liftOnly].map(table => db.prepare(`SELECT * FROM ${table}`).all())
 
 function columns(table: string): string[] {
   const rows = db.prepare<[string], string>('SELECT name FROM pragma_table_xinfo(?) WHERE hidden = 0').pluck()
@@ -183,15 +188,15 @@ function columns(table: string): string[] {
 
 function resists(sql: string): void {
   const before = dump()
-  expect(() => db.exec(sql), sql).toThrow(/only (append|end)/)
+  expect(() => db.exec(sql), sql).toThrow(/only (append|end|lift)/)
   expect(dump(), sql).toEqual(before)
 }
 
-it('names every table of the database as one that only appends, only ends, or may change', () => {
+it('names every table of the database as one that only appends, only ends, is only lifted, or may change', () => {
   const tables = db
     .prepare<[], string>("SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name")
     .pluck()
-  expect(tables.all()).toEqual([...appendOnly, ...endOnly, ...changeable, ...ofAuthors].sort())
+  expect(tables.all()).toEqual([...appendOnly, ...endOnly, ...liftOnly, ...changeable].sort())
 })
 
 describe.each(appendOnly)('%s', table => {
@@ -265,6 +270,28 @@ describe.each(endOnly)('%s', table => {
     const ended = table === 'fittings' ? 'removed_at' : 'ended_at'
     for (const column of columns(table))
       resists(`UPDATE ${table} SET ${column} = ${column} WHERE ${ended} IS NOT NULL`)
+  })
+})
+
+describe.each(liftOnly)('%s', table => {
+  const all = () => columns(table).join(', ')
+
+  it('refuses DELETE and INSERT OR REPLACE, by any key', () => {
+    resists(`DELETE FROM ${table}`)
+    for (const insert of ['INSERT OR REPLACE', 'INSERT OR IGNORE'])
+      resists(`${insert} INTO ${table} (${all()}) SELECT ${all()} FROM ${table}`)
+    resists(`INSERT OR REPLACE INTO ${table} (${all()})
+      SELECT ${otherwiseNew(table, ['tree'])} FROM ${table} WHERE lifted_at IS NULL`)
+  })
+
+  it('refuses to change a row that was lifted, and any column but the two of lifting in one that was not', () => {
+    for (const column of columns(table)) {
+      resists(`UPDATE ${table} SET ${column} = ${column} WHERE lifted_at IS NOT NULL`)
+      if (column.startsWith('"lifted')) continue
+      resists(
+        `UPDATE ${table} SET ${column} = 'x', lifted_at = 'z', lifted_by = 'eve' WHERE lifted_at IS NULL`,
+      )
+    }
   })
 })
 
