@@ -1,7 +1,6 @@
 import { randomUUID } from 'node:crypto'
 import compression from 'compression'
 import express, { type Express } from 'express'
-import helmet from 'helmet'
 import { sameOrigin } from './auth/same-origin.ts'
 import { actAs } from './storage/acting.ts'
 import { assets } from './web/assets.ts'
@@ -11,6 +10,7 @@ import { healthz } from './web/healthz.ts'
 import { rateLimit } from './web/rate-limit.ts'
 import { requestLog } from './web/request-log.ts'
 import { routes } from './web/routes.ts'
+import { securityHeaders } from './web/security-headers.ts'
 import { tabletClock } from './web/tablet-clock.ts'
 import { createViewEngine } from './web/view-engine.ts'
 import { actorOf, readVisitor } from './web/visitor.ts'
@@ -35,7 +35,7 @@ export function createApp(deps: Deps): Express {
     next()
   })
   app.use(requestLog(deps))
-  app.use(helmet(securityHeaders(deps.config.cookieSecure)))
+  app.use(securityHeaders(deps.config.cookieSecure))
   app.use(compression())
   app.get('/healthz', healthz(deps))
   app.use('/assets', assets(deps))
@@ -57,25 +57,4 @@ export function createApp(deps: Deps): Express {
   app.use(showError(deps))
   app.use(lastResort(deps))
   return app
-}
-
-function securityHeaders(secure: boolean): Parameters<typeof helmet>[0] {
-  return {
-    contentSecurityPolicy: {
-      useDefaults: false,
-      directives: {
-        defaultSrc: ["'none'"],
-        scriptSrc: ["'self'"],
-        styleSrc: ["'self'"],
-        imgSrc: ["'self'", 'data:'],
-        connectSrc: ["'self'"],
-        manifestSrc: ["'self'"],
-        formAction: ["'self'"],
-        frameAncestors: ["'none'"],
-        baseUri: ["'none'"],
-      },
-    },
-    strictTransportSecurity: secure,
-    referrerPolicy: { policy: 'same-origin' },
-  }
 }
