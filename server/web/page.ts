@@ -10,7 +10,8 @@ type Locals = Record<string, unknown> & {
 
 /**
  * Renders a page with what every page needs: `page` and `foot` for the head and foot partials, `errors` and `values`
- * for forms, `newId` for their ids. `res.locals.frame` was filled by the visitor's middleware.
+ * for forms, `newId` for their ids. `res.locals.frame` was filled by the visitor's middleware; Express adds `res.locals`
+ * itself.
  */
 export function renderPage(res: Response, view: string, locals: Locals): void {
   const { frame, foot } = res.locals
@@ -18,7 +19,6 @@ export function renderPage(res: Response, view: string, locals: Locals): void {
   res.setHeader('Cache-Control', 'no-store')
   res.render(view, {
     newId: randomUUID,
-    ...res.locals,
     ...locals,
     errors,
     errorList: Object.entries(errors).map(([id, text]) => ({ id, text })),
