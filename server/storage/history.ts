@@ -68,6 +68,8 @@ export interface History {
   faults(window: Span): Generator<HistoryFault>
   /** Closed, begun, mended, found or proved in the window, in order of time. */
   closures(window: Span): Generator<HistoryClosure>
+  /** Faults of the past whose file did not say when they were put right: their closure stands at the report. */
+  closedUnknown(): Set<string>
   attendances(window: Span): Generator<HistoryAttendance>
   repairs(window: Span): Generator<HistoryRepair>
   /** Moments of findings, and of passed proofs, by fault. */
@@ -120,6 +122,9 @@ export function createHistory(writer: Writer): History {
     ['fault_id', 'at', 'outcome', 'cause', 'cleared_itself'],
     'closures WHERE at >= @from AND at < @to ORDER BY at',
   )
+  const closedUnknown = db
+    .prepare<[], string>('SELECT fault_id FROM imported_faults WHERE closed_known = 0')
+    .pluck()
   const attendances = joined(
     ['fault_id', 'started_at', 'ended_at'],
     'attendances WHERE started_at >= @from AND started_at < @to ORDER BY started_at',
@@ -182,6 +187,7 @@ export function createHistory(writer: Writer): History {
       for (const [faultId = '', at = '', outcome = '', cause = '', cleared] of closures(window))
         yield { faultId, atMs: Date.parse(at), outcome, cause: cause || null, clearedItself: cleared === '1' }
     },
+    closedUnknown: () => new Set(closedUnknown.iterate()),
     *attendances(window) {
       for (const [faultId = '', from = '', to = ''] of attendances(window))
         yield { faultId, fromMs: Date.parse(from), toMs: timeOf(to) }

@@ -15,6 +15,7 @@ export const momentWords = [
   ['all', 'from the report to the closure'],
 ] as const
 
+/** Where a file of past faults did not say when one was put right, that moment is missing, and is counted as such. */
 export function restoringIn(history: History, past: Past): PhaseTime[] {
   const moments = new Map<string, Moments>()
   for (const { id, atMs } of faultsIn(history, past)) moments.set(id, { ...nothing, reported: atMs })
@@ -29,7 +30,9 @@ export function restoringIn(history: History, past: Past): PhaseTime[] {
     if (own !== undefined && own.repaired !== null && atMs <= own.repaired) latest(own, 'causeFound', atMs)
   }
   for (const { faultId, atMs } of history.proofTimes(window)) latest(moments.get(faultId), 'tested', atMs)
-  for (const { faultId, atMs } of history.closures(window)) latest(moments.get(faultId), 'handedBack', atMs)
+  const unknown = history.closedUnknown()
+  for (const { faultId, atMs } of history.closures(window))
+    if (!unknown.has(faultId)) latest(moments.get(faultId), 'handedBack', atMs)
   return timeSplit(moments.values())
 }
 
