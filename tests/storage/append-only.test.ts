@@ -293,6 +293,10 @@ describe.each(liftOnly)('%s', table => {
       )
     }
   })
+
+  it('has no hidden key, by which a row could be pushed out past the triggers', () => {
+    expect(() => db.prepare(`SELECT rowid FROM ${table}`)).toThrow(/no such column/)
+  })
 })
 
 it('an open attendance can’t be pushed out, and nothing of it changes as it ends', () => {
