@@ -16,29 +16,35 @@ export interface Floor {
 /**
  * A floor under the expected minutes to the proven cause, given that the cause is in the tree. Counted are all orders
  * that keep to the plan's constraints or go where a row that was found leads in the author's order, so the author's
- * and every suggested order is among them. `states` bounds the search; a floor of `enough` minutes ends it. When all
- * ways round are too many, it is sought anew with the author's steps over checks that tell nothing taken for free,
- * which can only lower it.
+ * and every suggested order is among them. `work` bounds the search, in entries of tables; what is known of a state
+ * when it is spent is a floor all the same. The floor is sought in turn for each of `enough`, least first, and the
+ * search ends with the last. When all ways round are too many, it is sought anew with the author's steps over checks
+ * that tell nothing taken for free, which can only lower it.
  */
 export function floorOf(
   plan: Plan,
   standing: Standing,
   order: AuthorOrder,
-  states: number,
-  enough = Number.POSITIVE_INFINITY,
+  work: number,
+  enough: readonly number[] = [Number.POSITIVE_INFINITY],
 ): Floor {
   const problem = problemOf(plan, standing, order)
   if (!problem.weights.some(weight => weight > 0)) return { minutes: 0, reached: true }
-  const full = searched(problem, false, states, enough)
-  if (full.reached || full.minutes >= enough) return full
-  const eased = searched(problem, true, states, enough)
+  const full = searched(problem, false, work, enough)
+  if (full.reached || full.minutes >= Math.max(...enough)) return full
+  const eased = searched(problem, true, work, enough)
   return eased.minutes > full.minutes ? eased : full
 }
 
-function searched(problem: Problem, eased: boolean, states: number, enough: number): Floor {
-  const search: Search = { problem, groupOf: groupsOf(problem, eased), known: new Map(), states }
+/** All that was found out on the way to one floor still holds for the next. */
+function searched(problem: Problem, eased: boolean, work: number, enough: readonly number[]): Floor {
+  const search: Search = { problem, groupOf: groupsOf(problem, eased), known: new Map(), work }
   const all = search.groupOf(problem.weights.map((_, at) => at))
-  const value = worthOf(search, all, problem.done.slice(), problem.opened, enough * all.weight)
+  let value: Value = { least: 0, exact: false }
+  for (const minutes of enough) {
+    value = worthOf(search, all, problem.done.slice(), problem.opened, minutes * all.weight)
+    if (value.exact || search.work <= 0) break
+  }
   return { minutes: value.least / all.weight, reached: value.exact }
 }
 
@@ -46,7 +52,8 @@ interface Search {
   problem: Problem
   groupOf: (members: number[]) => Group
   known: Map<string, Value>
-  states: number
+  /** Entries of tables that may still be worked out. */
+  work: number
 }
 
 /** Weighted minutes from a state: what no order can beat, and whether an order reaches it. */
@@ -61,12 +68,13 @@ function worthOf(search: Search, left: Group, done: Uint8Array, opened: number, 
   const key = keyOf(left, done, opened)
   const before = search.known.get(key)
   if (before && (before.exact || before.least >= limit)) return before
-  const table = ratesOf(search.problem, left, opened)
-  const start = Math.max(leastOf(search.problem, table, left.members, opened), before?.least ?? 0)
-  if (start >= limit || search.states-- <= 0) return { least: start, exact: false }
+  const rates = ratesWith(search, left)
+  const start = before?.least ?? leastOf(search.problem, rates(opened), left.members, opened)
+  if (!before) search.known.set(key, { least: start, exact: false })
+  if (start >= limit || search.work <= 0) return { least: start, exact: false }
   let best = Number.POSITIVE_INFINITY
   let floor = Number.POSITIVE_INFINITY
-  for (const step of stepsFrom(search, left, done, opened)) {
+  for (const step of stepsFrom(search, left, done, opened, rates)) {
     const bar = Math.min(limit, best)
     const value = step.floor >= bar ? { least: step.floor, exact: false } : tried(search, step, done, bar)
     if (value.exact) best = Math.min(best, value.least)
@@ -103,24 +111,30 @@ function tried(search: Search, step: Step, done: Uint8Array, bar: number): Value
 }
 
 /** What may be done next, most hopeful first. */
-function stepsFrom(search: Search, left: Group, done: Uint8Array, opened: number): Step[] {
+function stepsFrom(
+  search: Search,
+  left: Group,
+  done: Uint8Array,
+  opened: number,
+  rates: (opened: number) => Rates,
+): Step[] {
   const { problem } = search
   const undone = left.wanted.filter(check => !done[check])
   const may = undone.filter(check => isAllowed(problem, left, done, check))
   // Where nothing that tells is allowed, the author's order takes one that is not.
   const tells = may.some(check => left.useful.includes(check))
   const list = tells ? may : [...new Set([...may, ...undone.filter(check => left.useful.includes(check))])]
-  const rates = ratesWith(search.problem, left)
   return list.map(check => stepOf(search, left, done, opened, check, rates)).sort((a, b) => a.floor - b.floor)
 }
 
 /** The rates of the group once each way is open, each worked out when it is first asked for. */
-function ratesWith(problem: Problem, left: Group): (opened: number) => Rates {
+function ratesWith(search: Search, left: Group): (opened: number) => Rates {
   const known = new Map<number, Rates>()
   return opened => {
     const before = known.get(opened)
     if (before) return before
-    const rates = ratesOf(problem, left, opened)
+    search.work -= left.useful.length * left.members.length ** 2
+    const rates = ratesOf(search.problem, left, opened)
     known.set(opened, rates)
     return rates
   }
@@ -139,11 +153,14 @@ function stepOf(
   const after = way >= 0 ? opened | (1 << way) : opened
   const minutes = (plan.minutes[check] ?? 0) + (after === opened ? 0 : (plan.accessMinutes[way] ?? 0))
   const parts = left.partsOf(check)
+  search.work -= left.useful.length * left.members.length
   done[check] = 1
   const floors = parts.map(part => {
     if (isProven(search.problem, part, done)) return 0
     const known = search.known.get(keyOf(part, done, after))
-    return known ? known.least : leastOf(search.problem, rates(after), part.members, after)
+    if (known) return known.least
+    search.work -= part.members.length ** 2
+    return leastOf(search.problem, rates(after), part.members, after)
   })
   done[check] = 0
   const floor = floors.reduce((sum, value) => sum + value, left.weight * minutes)

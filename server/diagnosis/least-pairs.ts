@@ -76,10 +76,13 @@ function ownMinutes(problem: Problem, members: number[], opened: number): number
   return sum
 }
 
-/** 0 where a proof may have been done already, which is so when all that is left agrees on it. */
+/**
+ * 0 where a proof may have been done already, which is so when all that is left agrees on it; and where another way of
+ * the same cause needs none, since that does for both.
+ */
 function proofMinutes(problem: Problem, members: number[], at: number): number {
   const proofs = problem.proofsOf[at] ?? []
-  if (problem.free[at] || proofs.length === 0) return 0
+  if (problem.freeGroup[at] || proofs.length === 0) return 0
   let least = Number.POSITIVE_INFINITY
   for (const check of proofs) {
     const rows = problem.rows[check]

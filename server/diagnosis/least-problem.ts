@@ -18,6 +18,8 @@ export interface Problem {
   proofsOf: number[][]
   /** Whether a hypothesis is shown without any check. */
   free: Uint8Array
+  /** Whether it or another of its group is. */
+  freeGroup: Uint8Array
   /** Rows that lead to each check in the author's order. */
   ledBy: { check: number; row: number }[][]
   start: number
@@ -35,6 +37,9 @@ export function problemOf(plan: Plan, standing: Standing, order: AuthorOrder): P
   const table = (is: (check: number, at: number) => boolean) =>
     plan.minutes.map((_, check) => Uint8Array.from(kept, (_, at) => Number(is(check, at))))
   const proofs = kept.map(index => of(index)?.proofs ?? [])
+  const free = Uint8Array.from(proofs, list =>
+    Number(list.length === 0 || list.some(check => standing.done[check])),
+  )
   return {
     plan,
     open,
@@ -48,9 +53,8 @@ export function problemOf(plan: Plan, standing: Standing, order: AuthorOrder): P
     proofsOf: groups.map(group =>
       open.filter(check => proofs.some((list, other) => groups[other] === group && list.includes(check))),
     ),
-    free: Uint8Array.from(proofs, list =>
-      Number(list.length === 0 || list.some(check => standing.done[check])),
-    ),
+    free,
+    freeGroup: Uint8Array.from(groups, group => Number(groups.some((own, at) => own === group && free[at]))),
     ledBy: ledByIn(plan, order),
     start: order.start,
     done: standing.done,

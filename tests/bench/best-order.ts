@@ -16,9 +16,9 @@ export interface AgainstBest {
   floor: number
 }
 
-/** How near each floor is sought, loosest first: to find it nearer takes the search longer. */
-const nearer = [1.15, 1.1, 1.05, 1.02]
-const states = { sameKnowledge: 12_000, hindsight: 60_000 }
+/** How near the floors are sought, loosest first, and the work each may take: to find it nearer takes the search longer. */
+const nearer = [1.5, 1.3, 1.2, 1.15, 1.1, 1.08, 1.06, 1.05, 1.04, 1.03, 1.02, 1.01, 1]
+const work = { sameKnowledge: 300_000_000, hindsight: 300_000_000 }
 
 /**
  * Expected minutes as a fault was reported, all the others being known: by the suggestions, and the floor for any order
@@ -38,14 +38,6 @@ export function againstSameKnowledge(knowledge: Knowledge, past: readonly PastFa
     all.n += own.length
     all.suggested += suggested * own.length
     all.floor += floor * own.length
-    console.log(
-      tree,
-      own.length,
-      suggested.toFixed(2),
-      floor.toFixed(2),
-      (suggested / floor).toFixed(3),
-      (all.suggested / all.floor).toFixed(4),
-    )
   }
   return all
 }
@@ -70,7 +62,7 @@ export function againstHindsight(knowledge: Knowledge, past: readonly PastFault[
   for (const tree of new Set(faults.map(fault => fault.tree))) {
     const own = faults.filter(fault => fault.tree === tree)
     const outlook = outlookOn(knowledge, tree, asItCame(knowledge, tree, own))
-    const best = floorOf(outlook.plan, outlook.standing, outlook.order, states.hindsight)
+    const best = floorOf(outlook.plan, outlook.standing, outlook.order, work.hindsight)
     const suggested = replayMinutes(knowledge, past, own).reduce((sum, one) => sum + one.minutes.suggested, 0)
     all.n += own.length
     all.suggested += suggested
@@ -104,11 +96,6 @@ function asItCame(knowledge: Knowledge, tree: string, own: PastFault[]): Ranking
 }
 
 function nearestFloor({ plan, standing, order }: Outlook, minutes: number): number {
-  let floor = 0
-  for (const factor of nearer) {
-    const found = floorOf(plan, standing, order, states.sameKnowledge, minutes / factor)
-    floor = Math.max(floor, found.minutes)
-    if (found.reached || found.minutes < minutes / factor) break
-  }
-  return floor
+  const sought = nearer.map(factor => minutes / factor)
+  return floorOf(plan, standing, order, work.sameKnowledge, sought).minutes
 }

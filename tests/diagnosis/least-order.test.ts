@@ -38,7 +38,7 @@ describe('the floor under every order', () => {
         const { ready, standing, weight } = caused(random)
         const best = bruteForce(ready, ready.hypotheses)
         fc.pre(Number.isFinite(best))
-        const floor = floorOf(ready, standing, nowhere(random.minutes.length), 1_000_000)
+        const floor = floorOf(ready, standing, nowhere(random.minutes.length), 1e9)
         expect(floor.minutes * weight).toBeLessThanOrEqual(best + 1e-8)
         if (best === 0) return
         const ordered = [...random.before, ...random.barredBy].some(list => list.length > 0)
@@ -55,15 +55,30 @@ describe('the floor under every order', () => {
     expect(reached).toBeGreaterThan(tried.bound.length / 2)
   })
 
-  it('is never above the author’s order, however few states it may meet', () => {
+  it('is never above the best order, however little work it may take and however it is sought', () => {
     fc.assert(
-      fc.property(plans(8), fc.integer({ min: 0, max: 40 }), (random, states) => {
+      fc.property(plans(5), fc.integer({ min: 0, max: 2000 }), (random, work) => {
+        const { ready, standing, weight } = caused(random)
+        const best = bruteForce(ready, ready.hypotheses) / weight
+        fc.pre(Number.isFinite(best))
+        for (const enough of [[Number.POSITIVE_INFINITY], [best / 2, best / 1.1, best]]) {
+          const floor = floorOf(ready, standing, nowhere(random.minutes.length), work, enough)
+          expect(floor.minutes).toBeLessThanOrEqual(best + 1e-8)
+        }
+      }),
+      { seed: 11, numRuns: 400 },
+    )
+  })
+
+  it('is never above the author’s order, however little work it may take', () => {
+    fc.assert(
+      fc.property(plans(8), fc.integer({ min: 0, max: 2000 }), (random, work) => {
         const { ready, standing } = caused(random)
         const order = chain(random.minutes.length)
         const onward = (check: number, row: number) => order.onward[check]?.[row] ?? -1
         fc.pre(Number.isFinite(bruteForce(ready, ready.hypotheses)))
         const author = run(ready, standing, authorPolicy(ready, order), onward).expected
-        expect(floorOf(ready, standing, order, states).minutes).toBeLessThanOrEqual(author + 1e-8)
+        expect(floorOf(ready, standing, order, work).minutes).toBeLessThanOrEqual(author + 1e-8)
       }),
       { seed: 3, numRuns: 200 },
     )
