@@ -10,33 +10,50 @@ export const byAuthor: Choice = (sweep, from, to, at) => {
   return again >= 0 ? again : firstUseful(sweep, from, to)
 }
 
-/** Always on the way to the check that tells most for each minute it takes, with what it needs first. */
+/**
+ * Always on the way to the check that tells most for each minute it takes, with what it needs first. Leaves in `open`
+ * only what tells something; whoever asks puts `openTo` back.
+ */
 export const byTelling: Choice = (sweep, from, to, at) => {
   let best = 0
+  let aim = -1
   let first = -1
-  for (let check = 0; check < sweep.plan.minutes.length; check++) {
-    if (sweep.done[check] || sweep.plan.closed[check]) continue
-    const tells = telling(sweep, from, to, check)
-    if (tells <= 0) continue
+  eachTelling(sweep, from, to, (check, tells) => {
     const way = wayTo(sweep, from, check)
-    if (!way || tells / way.minutes <= best) continue
-    best = tells / way.minutes
+    const score = way ? tells / way.minutes : 0
+    if (!way || score < best || score === 0 || (score === best && check > aim)) return
+    best = score
+    aim = check
     first = way.first
-  }
+  })
   return first >= 0 ? first : byAuthor(sweep, from, to, at)
 }
 
-/** What is worth trying first: up to `most` checks, the most telling a minute first. */
+/** What is worth trying first: up to `most` checks, the most telling a minute first. Narrows `open` as `byTelling`. */
 export function promising(sweep: Sweep, from: number, to: number, most: number): number[] {
   const list: { first: number; score: number }[] = []
-  for (let check = 0; check < sweep.plan.minutes.length; check++) {
-    if (sweep.done[check] || sweep.plan.closed[check]) continue
-    const tells = telling(sweep, from, to, check)
-    const way = tells > 0 ? wayTo(sweep, from, check) : null
+  eachTelling(sweep, from, to, (check, tells) => {
+    const way = wayTo(sweep, from, check)
     if (way) list.push({ first: way.first, score: tells / way.minutes })
-  }
+  })
   list.sort((a, b) => b.score - a.score || a.first - b.first)
   return [...new Set(list.map(item => item.first))].slice(0, most)
+}
+
+function eachTelling(sweep: Sweep, from: number, to: number, take: (check: number, tells: number) => void) {
+  const { open, done, plan } = sweep
+  for (let place = 0; place < sweep.openTo; ) {
+    const check = open[place] ?? 0
+    const tells = done[check] || plan.closed[check] ? 0 : telling(sweep, from, to, check)
+    if (tells > 0) {
+      take(check, tells)
+      place += 1
+    } else {
+      sweep.openTo -= 1
+      open[place] = open[sweep.openTo] ?? 0
+      open[sweep.openTo] = check
+    }
+  }
 }
 
 function follow(sweep: Sweep, from: number, start: number): number {
@@ -67,6 +84,7 @@ function firstUseful(sweep: Sweep, from: number, to: number): number {
 function telling(sweep: Sweep, from: number, to: number, check: number): number {
   const { tally, proves, size, alive, weights } = sweep
   const base = check * size
+  sweep.work -= to - from + 8
   let all = 0
   let proven = 0
   let parted = false

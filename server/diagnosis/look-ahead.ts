@@ -1,4 +1,4 @@
-// A good order where the best can't be found in time: one check ahead of the author's order and of a greedy one.
+// A good order where the best can't be found in time: some checks ahead of the author's order and of a greedy one.
 
 import type { AuthorOrder } from './author-order.ts'
 import { byAuthor, byTelling, promising } from './choices.ts'
@@ -20,27 +20,37 @@ const mostTried = 16
 /** As many of them are tried before the greedy order too as this many hypotheses × checks allow: that one is dear. */
 const greedyWork = 20_000
 
-/** Checks tried two ahead. */
+/** Checks tried more than one ahead, the most hopeful ones. */
 const mostDeep = 6
+
+/** How far ahead they are tried, and the work this may take: while someone waits, and when nobody does. */
+const mostAhead = 3
+const usualWork = 60_000
+const deepWork = 3_000_000
 
 const authorRest = following(byAuthor)
 const greedyRest = following(byTelling)
 
 /**
- * Tries the most promising checks next, followed by the author's order or by the greedy one. What it promises is
- * met by doing as it says, and is never worse than the author's order. For a plan that is `settled`.
+ * Tries the most promising checks next, and the most hopeful of them as far ahead as the work allows, followed by the
+ * author's order or by the greedy one. What it promises is met by doing as it says, and is never worse than the
+ * author's order. For a plan that is `settled`.
  */
-export function lookAhead(plan: Plan, standing: Standing, order: AuthorOrder): Ahead {
+export function lookAhead(plan: Plan, standing: Standing, order: AuthorOrder, work = usualWork): Ahead {
   if (proven(plan, standing)) return { first: -1, expected: 0, author: 0 }
-  return lookAheadIn(sweepOf(plan, standing, order), standing.at)
+  return lookAheadIn(sweepOf(plan, standing, order), standing.at, work)
 }
 
 /** As `lookAhead`, on a sweep already made for the standing, whose hypotheses are not proven yet. */
-export function lookAheadIn(sweep: Sweep, at: number): Ahead {
+export function lookAheadIn(sweep: Sweep, at: number, work = usualWork): Ahead {
   const size = sweep.alive.length
   const weight = weightIn(sweep, 0, size)
   const scale = weight > 0 ? weight : 1
-  const best = oneAhead(sweep, 0, size, at)
+  let best = oneAhead(sweep, 0, size, at)
+  sweep.work = work
+  for (let ahead = 2; ahead <= mostAhead && sweep.work > 0; ahead++) {
+    best = deeper(sweep, 0, size, best, ahead)
+  }
   return { first: best.first, expected: best.total / scale, author: authorRest(sweep, 0, size, at) / scale }
 }
 
@@ -49,28 +59,40 @@ export function lookAheadPolicy(plan: Plan, order: AuthorOrder): Policy {
   return standing => lookAhead(plan, standing, order).first
 }
 
-/** Two checks ahead: many times dearer, for when nobody waits. */
+/** With many times the work: for when nobody waits. */
 export function deepPolicy(plan: Plan, order: AuthorOrder): Policy {
-  return standing => {
-    if (proven(plan, standing)) return -1
-    const sweep = sweepOf(plan, standing, order)
-    const size = sweep.alive.length
-    const best = oneAhead(sweep, 0, size, standing.at)
-    for (const check of new Set([best.first, ...promising(sweep, 0, size, mostDeep)])) {
-      attempt(sweep, 0, size, check, (own, from, to, at) => oneAhead(own, from, to, at).total, best)
-    }
-    return best.first
+  return standing => lookAhead(plan, standing, order, deepWork).first
+}
+
+/** Tries the most hopeful checks further ahead; once the work is used up, ahead of the plain orders. */
+function deeper(sweep: Sweep, from: number, to: number, start: Best, ahead: number): Best {
+  const best = { ...start }
+  const rest: Rest = (own, left, right, at) => {
+    if (own.work <= 0) return Math.min(authorRest(own, left, right, at), greedyRest(own, left, right, at))
+    const one = oneAhead(own, left, right, at)
+    return ahead > 2 ? deeper(own, left, right, one, ahead - 1).total : one.total
   }
+  for (const check of new Set([start.first, ...start.hopeful.slice(0, mostDeep)])) {
+    if (check >= 0 && sweep.work > 0) attempt(sweep, from, to, check, rest, best)
+  }
+  return best
 }
 
 interface Best {
   first: number
   /** Weighted minutes. */
   total: number
+  /** The checks that were tried, best first. */
+  hopeful: number[]
 }
 
 function oneAhead(sweep: Sweep, from: number, to: number, at: number): Best {
-  const best = { first: byAuthor(sweep, from, to, at), total: authorRest(sweep, from, to, at) }
+  const { openTo } = sweep
+  const best: Best = {
+    first: byAuthor(sweep, from, to, at),
+    total: authorRest(sweep, from, to, at),
+    hopeful: [],
+  }
   const tried = promising(sweep, from, to, mostTried)
     .map(check => ({ check, total: attempt(sweep, from, to, check, authorRest, best) }))
     .sort((a, b) => a.total - b.total)
@@ -81,6 +103,8 @@ function oneAhead(sweep: Sweep, from: number, to: number, at: number): Best {
   for (const check of new Set([greedy, ...again])) {
     if (check >= 0) attempt(sweep, from, to, check, greedyRest, best)
   }
+  best.hopeful = tried.map(({ check }) => check)
+  sweep.openTo = openTo
   return best
 }
 

@@ -16,7 +16,7 @@ export interface OrderMinutes {
   author: number
   /** Taking every suggestion as it is made, the author's order otherwise. */
   suggested: number
-  /** By the best order there could be for one who knows all the other faults. */
+  /** By the best order that a deep search finds on the average of all causes: on the faults that came, another may do better. */
   best: number
   /** Faults for which all orders were weighed to find it; for the rest it is the best that a deep search found. */
   bestExact: number

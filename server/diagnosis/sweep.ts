@@ -19,6 +19,11 @@ export interface Sweep {
   spare: Int32Array
   /** Weight by row, for one check at a time. */
   tally: Float64Array
+  /** The checks that may still tell something, in the first `openTo` places: what tells nothing here never will again. */
+  open: Int32Array
+  openTo: number
+  /** Looks at a hypothesis that a deep search may still take. */
+  work: number
 }
 
 /** Which check next, for the hypotheses alive[from..to) where the author's order stands at `at`; or -1. */
@@ -51,6 +56,9 @@ export function sweepOf(plan: Plan, standing: Standing, order: AuthorOrder): Swe
     alive: Int32Array.from(standing.alive),
     spare: new Int32Array(standing.alive.length),
     tally: new Float64Array(most + 1),
+    open: Int32Array.from(plan.minutes, (_, check) => check),
+    openTo: checks,
+    work: 0,
   }
 }
 
@@ -78,8 +86,11 @@ export function minutesAfter(sweep: Sweep, from: number, to: number, check: numb
 /** Weighted minutes of a choice followed to the end, or for as long as something helps. */
 export function following(choice: Choice): Rest {
   const rest: Rest = (sweep, from, to, at) => {
+    const { openTo } = sweep
     const check = choice(sweep, from, to, at)
-    return check < 0 ? 0 : minutesAfter(sweep, from, to, check, rest)
+    const minutes = check < 0 ? 0 : minutesAfter(sweep, from, to, check, rest)
+    sweep.openTo = openTo
+    return minutes
   }
   return rest
 }
