@@ -27,7 +27,6 @@ CREATE TABLE imported_faults (
   closed_known INTEGER NOT NULL CHECK (closed_known IN (0, 1)) -- 0: the file did not say when; closed as at the report
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX imported_faults_import ON imported_faults (import_id);
-CREATE UNIQUE INDEX imported_faults_reference ON imported_faults (reference) WHERE reference IS NOT NULL;
 
 -- A closure of the past has no attendance here, and its outcome may be on no record at all.
 CREATE TABLE closures_new (
@@ -67,5 +66,5 @@ BEGIN SELECT RAISE(ABORT, 'imports only append'); END;
 CREATE TRIGGER imported_faults_no_update BEFORE UPDATE ON imported_faults BEGIN SELECT RAISE(ABORT, 'imported_faults only append'); END;
 CREATE TRIGGER imported_faults_no_delete BEFORE DELETE ON imported_faults BEGIN SELECT RAISE(ABORT, 'imported_faults only append'); END;
 CREATE TRIGGER imported_faults_no_replace BEFORE INSERT ON imported_faults
-WHEN EXISTS (SELECT 1 FROM imported_faults WHERE fault_id = NEW.fault_id OR reference = NEW.reference)
+WHEN EXISTS (SELECT 1 FROM imported_faults WHERE fault_id = NEW.fault_id)
 BEGIN SELECT RAISE(ABORT, 'imported_faults only append'); END;
