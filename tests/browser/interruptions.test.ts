@@ -135,7 +135,7 @@ describe.skipIf(noBrowser())('an interruption', () => {
     await page.goto(address)
     await expect.poll(() => page.locator('.reading-input').inputValue()).toBe('109.5')
     await second.kill()
-    rmSync(profile, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 })
+    rmSync(profile, { recursive: true, force: true })
   }, 90_000)
 })
 
@@ -179,7 +179,7 @@ async function startOwnBrowser(profile: string): Promise<{ page(): Promise<Page>
     '--remote-debugging-port=0',
     `--user-data-dir=${profile}`,
   ]
-  const child = spawn(browserPath(), switches, { stdio: ['ignore', 'ignore', 'pipe'] })
+  const child = spawn(browserPath(), switches, { stdio: ['ignore', 'ignore', 'pipe'], detached: true })
   const address = await debuggingAddress(child)
   const browser = await chromium.connectOverCDP(address)
   const context = browser.contexts()[0]
@@ -187,11 +187,22 @@ async function startOwnBrowser(profile: string): Promise<{ page(): Promise<Page>
   return {
     page: () => context.newPage(),
     async kill() {
+      // A browser is many processes, and those left over go on writing to the profile: a flat battery ends them all.
+      const everyProcess = -(child.pid ?? 0)
       const ended = new Promise(resolve => child.once('exit', resolve))
-      child.kill('SIGKILL')
+      process.kill(everyProcess, 'SIGKILL')
       await ended
+      await expect.poll(() => isAlive(everyProcess), { timeout: 20_000 }).toBe(false)
       await browser.close().catch(() => {})
     },
+  }
+}
+
+function isAlive(group: number): boolean {
+  try {
+    return process.kill(group, 0)
+  } catch {
+    return false
   }
 }
 
