@@ -24,11 +24,11 @@ export function authorPolicy(plan: Plan, order: AuthorOrder): Policy {
   }
 }
 
-/** The first check not done on the way from `from`, or -1 when the way ends or is closed. */
+/** The first check not done on the way from `from`, or what it needs first; -1 when the way ends, is closed or barred. */
 function follow(plan: Plan, order: AuthorOrder, standing: Standing, from: number): number {
   let at = from
   for (let steps = 0; at >= 0 && steps <= plan.minutes.length; steps++) {
-    if (!standing.done[at]) return plan.closed[at] ? -1 : at
+    if (!standing.done[at]) return firstOnWay(plan, standing, [at])
     at = order.onward[at]?.[foundRow(plan, order, standing, at)] ?? -1
   }
   return -1
@@ -40,10 +40,46 @@ function foundRow(plan: Plan, order: AuthorOrder, standing: Standing, check: num
   return before >= 0 ? before : (plan.hypotheses[standing.alive[0] ?? -1]?.rows[check] ?? -1)
 }
 
-/** Where nothing useful is allowed any more, one that is not: the walk must still get to its end. */
+/** On the way to the first that tells something; where nothing leads to any, that one: the walk must get to its end. */
 function firstUseful(plan: Plan, standing: Standing): number {
   const open = plan.minutes
     .map((_, check) => check)
     .filter(check => !standing.done[check] && !plan.closed[check] && useful(plan, standing, check))
-  return open.find(check => allowed(plan, standing, check)) ?? open[0] ?? -1
+  const way = firstOnWay(plan, standing, open)
+  return way >= 0 ? way : (open[0] ?? -1)
+}
+
+/** The first of some checks that is allowed now, else the first that one of them needs; -1 when there is no way to any. */
+export function firstOnWay(plan: Plan, standing: Standing, checks: number[]): number {
+  const wanted = new Set(checks)
+  for (const check of wanted) {
+    if (allowed(plan, standing, check)) return check
+    if (isBarred(plan, standing, check)) continue
+    for (const source of sourcesOf(plan, check)) if (!standing.done[source]) wanted.add(source)
+  }
+  return -1
+}
+
+/** What a check needs first, and where it is come to from when it has a gate. */
+export function sourcesOf(plan: Plan, check: number): number[] {
+  const gate = plan.gates[check]
+  return [
+    ...(plan.before[check] ?? []),
+    ...(gate?.entries ?? []),
+    ...(gate?.steps ?? []).map(step => step.check),
+  ]
+}
+
+/**
+ * Why the check that the walk stands at may not be done yet, after checks were taken out of their order: it `needs`
+ * another first, or it is `barred` by something that was disturbed; null where it may be done, or is closed.
+ */
+export function notYet(plan: Plan, standing: Standing): 'needs' | 'barred' | null {
+  const { at, done } = standing
+  if (at < 0 || done[at] || plan.closed[at] || allowed(plan, standing, at)) return null
+  return isBarred(plan, standing, at) ? 'barred' : 'needs'
+}
+
+function isBarred(plan: Plan, { done }: Standing, check: number): boolean {
+  return plan.closed[check] || (plan.barredBy[check] ?? []).some(bar => done[bar] === 1)
 }

@@ -1,5 +1,6 @@
 // Two ways of choosing the next check that are quick to follow: the author's, and the most telling a minute.
 
+import { sourcesOf } from './author-order.ts'
 import { type Choice, costHere, rowAt, type Sweep } from './sweep.ts'
 
 /** The author's order, by the same rule as `authorPolicy`. */
@@ -60,21 +61,37 @@ function follow(sweep: Sweep, from: number, start: number): number {
   const { done, plan, order } = sweep
   let at = start
   for (let steps = 0; at >= 0 && steps <= plan.minutes.length; steps++) {
-    if (!done[at]) return plan.closed[at] ? -1 : at
+    if (!done[at]) return firstOnWay(sweep, from, [at])
     const before = order.found[at] ?? -1
     at = order.onward[at]?.[before >= 0 ? before : rowAt(sweep, at, from)] ?? -1
   }
   return -1
 }
 
+/** The rule of `firstUseful` in author-order.ts, on flat arrays. */
 function firstUseful(sweep: Sweep, from: number, to: number): number {
-  let open = -1
+  const open: number[] = []
   for (let check = 0; check < sweep.plan.minutes.length; check++) {
     if (sweep.done[check] || sweep.plan.closed[check] || telling(sweep, from, to, check) <= 0) continue
     if (isAllowed(sweep, from, check)) return check
-    if (open < 0) open = check
+    open.push(check)
   }
-  return open
+  const way = firstOnWay(sweep, from, open)
+  sweep.stuck = way < 0 && open.length > 0
+  return way >= 0 ? way : (open[0] ?? -1)
+}
+
+/** The rule of `firstOnWay` in author-order.ts, on flat arrays. */
+function firstOnWay(sweep: Sweep, from: number, checks: number[]): number {
+  const now = checks[0] ?? -1
+  if (checks.length === 1 && isAllowed(sweep, from, now)) return now
+  const wanted = new Set(checks)
+  for (const check of wanted) {
+    if (isAllowed(sweep, from, check)) return check
+    if (isBarred(sweep, check)) continue
+    for (const source of sourcesOf(sweep.plan, check)) if (!sweep.done[source]) wanted.add(source)
+  }
+  return -1
 }
 
 /**

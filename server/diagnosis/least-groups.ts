@@ -1,5 +1,6 @@
 // Sets of causes that may still be, each worked out once: what helps there, what it depends on, how checks part it.
 
+import { sourcesOf } from './author-order.ts'
 import type { Problem } from './least-problem.ts'
 
 export interface Group {
@@ -18,18 +19,16 @@ export interface Group {
   partsOf(check: number): Group[]
   /** The row that is found here at a check that was done. */
   shows(check: number): number
-  /** Whether a row that was found leads to the check. */
-  leads(check: number, done: Uint8Array): boolean
 }
 
-/** Gives the one group for each set of members. `eased`: the author's steps over checks that tell nothing are free. */
-export function groupsOf(problem: Problem, eased: boolean): (members: number[]) => Group {
+/** Gives the one group for each set of members. */
+export function groupsOf(problem: Problem): (members: number[]) => Group {
   const known = new Map<string, Group>()
   const groupOf = (members: number[]): Group => {
     const key = String.fromCharCode(...members)
     const before = known.get(key)
     if (before) return before
-    const group = groupFrom(problem, eased, members, known.size, groupOf)
+    const group = groupFrom(problem, members, known.size, groupOf)
     known.set(key, group)
     return group
   }
@@ -38,15 +37,13 @@ export function groupsOf(problem: Problem, eased: boolean): (members: number[]) 
 
 function groupFrom(
   problem: Problem,
-  eased: boolean,
   members: number[],
   id: number,
   groupOf: (members: number[]) => Group,
 ): Group {
-  const { plan, groups, ledBy } = problem
+  const { plan, groups } = problem
   const useful = problem.open.filter(check => tells(problem, members, check))
-  const wanted = withSources(problem, eased, members, useful)
-  const within = new Set(wanted)
+  const wanted = withSources(problem, useful)
   const parts = new Map<number, Group[]>()
   const first = members[0] ?? -1
   const shows = (check: number) => problem.rows[check]?.[first] ?? -1
@@ -60,10 +57,6 @@ function groupFrom(
     matters: mattersFor(problem, members, wanted),
     ways: wanted.reduce((mask, check) => mask | wayBit(plan.access[check] ?? -1), 0),
     shows,
-    leads: (check, done) =>
-      (ledBy[check] ?? []).some(
-        from => (done[from.check] || (eased && !within.has(from.check))) && shows(from.check) === from.row,
-      ),
     partsOf(check) {
       const before = parts.get(check)
       if (before) return before
@@ -85,40 +78,19 @@ function tells(problem: Problem, members: number[], check: number): boolean {
   return members.some(at => rows?.[at] !== first || proves?.[at] === 1)
 }
 
-/** With what they need first, and, unless eased, the checks from which the author's order leads to them. */
-function withSources(problem: Problem, eased: boolean, members: number[], useful: number[]): number[] {
-  const { plan, ledBy } = problem
+/** With what they need first. */
+function withSources({ plan, open }: Problem, useful: number[]): number[] {
   const wanted = new Set(useful)
-  for (const check of wanted) {
-    const gate = plan.gates[check]
-    const sources = [
-      ...(plan.before[check] ?? []),
-      ...(gate?.entries ?? []),
-      ...(gate?.steps ?? []).map(step => step.check),
-    ]
-    const bound = sources.length > 0 || (plan.barredBy[check] ?? []).length > 0 || gate != null
-    if (bound && !eased) sources.push(...ledHere(problem, members, ledBy[check] ?? []))
-    for (const source of sources) wanted.add(source)
-  }
-  return problem.open.filter(check => wanted.has(check))
-}
-
-function ledHere(problem: Problem, members: number[], from: { check: number; row: number }[]): number[] {
-  return from
-    .filter(({ check, row }) => members.some(at => problem.rows[check]?.[at] === row))
-    .map(({ check }) => check)
+  for (const check of wanted) for (const source of sourcesOf(plan, check)) wanted.add(source)
+  return open.filter(check => wanted.has(check))
 }
 
 function mattersFor(problem: Problem, members: number[], wanted: number[]): number[] {
-  const { plan, ledBy, proves } = problem
+  const { plan, proves } = problem
   const matters = new Set(wanted)
   for (const check of wanted) {
-    const gate = plan.gates[check]
-    for (const other of plan.before[check] ?? []) matters.add(other)
+    for (const other of sourcesOf(plan, check)) matters.add(other)
     for (const other of plan.barredBy[check] ?? []) matters.add(other)
-    for (const other of gate?.entries ?? []) matters.add(other)
-    for (const other of gate?.steps ?? []) matters.add(other.check)
-    for (const other of ledBy[check] ?? []) matters.add(other.check)
   }
   for (const check of problem.open) if (members.some(at => proves[check]?.[at])) matters.add(check)
   return [...matters]

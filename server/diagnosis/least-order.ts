@@ -1,6 +1,5 @@
 // How good could any order be? A search that proves a floor under the expected minutes, for trees of any size.
 
-import type { AuthorOrder } from './author-order.ts'
 import { type Group, groupsOf } from './least-groups.ts'
 import { leastOf, type Rates, ratesOf } from './least-pairs.ts'
 import { type Problem, problemOf } from './least-problem.ts'
@@ -9,38 +8,28 @@ import type { Plan, Standing } from './plan.ts'
 export interface Floor {
   /** Expected minutes that no order can beat. */
   minutes: number
-  /** Whether some order takes just these; where the rules were eased, an order by the eased rules. */
+  /** Whether some order takes just these. */
   reached: boolean
 }
 
 /**
- * A floor under the expected minutes to the proven cause, given that the cause is in the tree. Counted are all orders
- * that keep to the plan's constraints or go where a row that was found leads in the author's order, so the author's
- * and every suggested order is among them. `work` bounds the search, in entries of tables; what is known of a state
- * when it is spent is a floor all the same. The floor is sought in turn for each of `enough`, least first, and the
- * search ends with the last. When all ways round are too many, it is sought anew with the author's steps over checks
- * that tell nothing taken for free, which can only lower it.
+ * A floor under the expected minutes to the proven cause, given that the cause is in the tree: of all orders that keep
+ * to the plan's constraints; Infinity when none of them proves every cause. `work` bounds the search, in entries of
+ * tables; what is known of a state when it is spent is a floor all the same. The floor is sought in turn for each of
+ * `enough`, least first, and the search ends with the last.
  */
 export function floorOf(
   plan: Plan,
   standing: Standing,
-  order: AuthorOrder,
   work: number,
   enough: readonly number[] = [Number.POSITIVE_INFINITY],
 ): Floor {
-  const problem = problemOf(plan, standing, order)
+  const problem = problemOf(plan, standing)
   if (!problem.weights.some(weight => weight > 0)) return { minutes: 0, reached: true }
-  const full = searched(problem, false, work, enough)
-  if (full.reached || full.minutes >= Math.max(...enough)) return full
-  const eased = searched(problem, true, work, enough)
-  return eased.minutes > full.minutes ? eased : full
-}
-
-/** All that was found out on the way to one floor still holds for the next. */
-function searched(problem: Problem, eased: boolean, work: number, enough: readonly number[]): Floor {
-  const search: Search = { problem, groupOf: groupsOf(problem, eased), known: new Map(), work }
+  const search: Search = { problem, groupOf: groupsOf(problem), known: new Map(), work }
   const all = search.groupOf(problem.weights.map((_, at) => at))
   let value: Value = { least: 0, exact: false }
+  // All that was found out on the way to one floor still holds for the next.
   for (const minutes of enough) {
     value = worthOf(search, all, problem.done.slice(), problem.opened, minutes * all.weight)
     if (value.exact || search.work <= 0) break
@@ -69,7 +58,7 @@ function worthOf(search: Search, left: Group, done: Uint8Array, opened: number, 
   const before = search.known.get(key)
   if (before && (before.exact || before.least >= limit)) return before
   const rates = ratesWith(search, left)
-  const start = before?.least ?? leastOf(search.problem, rates(opened), left.members, opened)
+  const start = before?.least ?? leastOf(search.problem, rates(opened), left.members, done, opened)
   if (!before) search.known.set(key, { least: start, exact: false })
   if (start >= limit || search.work <= 0) return { least: start, exact: false }
   let best = Number.POSITIVE_INFINITY
@@ -80,7 +69,7 @@ function worthOf(search: Search, left: Group, done: Uint8Array, opened: number, 
     if (value.exact) best = Math.min(best, value.least)
     else floor = Math.min(floor, value.least)
   }
-  const exact = best <= floor && best < Number.POSITIVE_INFINITY
+  const exact = best <= floor
   const value = { least: exact ? best : Math.max(start, Math.min(best, floor)), exact }
   search.known.set(key, value)
   return value
@@ -119,12 +108,8 @@ function stepsFrom(
   rates: (opened: number) => Rates,
 ): Step[] {
   const { problem } = search
-  const undone = left.wanted.filter(check => !done[check])
-  const may = undone.filter(check => isAllowed(problem, left, done, check))
-  // Where nothing that tells is allowed, the author's order takes one that is not.
-  const tells = may.some(check => left.useful.includes(check))
-  const list = tells ? may : [...new Set([...may, ...undone.filter(check => left.useful.includes(check))])]
-  return list.map(check => stepOf(search, left, done, opened, check, rates)).sort((a, b) => a.floor - b.floor)
+  const may = left.wanted.filter(check => !done[check] && isAllowed(problem, left, done, check))
+  return may.map(check => stepOf(search, left, done, opened, check, rates)).sort((a, b) => a.floor - b.floor)
 }
 
 /** The rates of the group once each way is open, each worked out when it is first asked for. */
@@ -160,7 +145,7 @@ function stepOf(
     const known = search.known.get(keyOf(part, done, after))
     if (known) return known.least
     search.work -= part.members.length ** 2
-    return leastOf(search.problem, rates(after), part.members, after)
+    return leastOf(search.problem, rates(after), part.members, done, after)
   })
   done[check] = 0
   const floor = floors.reduce((sum, value) => sum + value, left.weight * minutes)
@@ -174,8 +159,7 @@ function isProven(problem: Problem, left: Group, done: Uint8Array): boolean {
   )
 }
 
-function isAllowed({ plan, start }: Problem, left: Group, done: Uint8Array, check: number): boolean {
-  if (check === start || left.leads(check, done)) return true
+function isAllowed({ plan }: Problem, left: Group, done: Uint8Array, check: number): boolean {
   if ((plan.before[check] ?? []).some(first => !done[first])) return false
   if ((plan.barredBy[check] ?? []).some(bar => done[bar])) return false
   const gate = plan.gates[check]

@@ -20,11 +20,11 @@ export interface Rates {
 }
 
 /**
- * A check costs its minutes for all that is left, shared out by weight. What a cause pays at its own proof is its own;
- * what another pays there is shared among the causes the check parts it from, by their weights. That share only grows
- * as less is left, so each two causes pay at least, together, what the cheapest check that parts them asks now. An
- * access is shared out in the same way over all that its checks can part. For checks of one cause each this is
- * the ratio rule's own total (Smith 1956). `opened` is a mask of the ways open already.
+ * A check costs its minutes for all that is left, shared out by weight. What a cause pays for a check that it needs, or
+ * that proves it, is its own; what another pays there is shared among the causes the check parts it from, by their
+ * weights. That share only grows as less is left, so each two causes pay at least, together, what the cheapest check
+ * that parts them asks now. An access is shared out in the same way over all that its checks can part. For checks of
+ * one cause each this is the ratio rule's own total (Smith 1956). `opened` is a mask of the ways open already.
  */
 export function ratesOf(problem: Problem, left: Left, opened: number): Rates {
   const { members } = left
@@ -46,14 +46,20 @@ export function ratesOf(problem: Problem, left: Left, opened: number): Rates {
   return { place, size, table }
 }
 
-/** The floor for some or all of the causes that the rates were worked out for, with at least those ways open. */
-export function leastOf(problem: Problem, rates: Rates, members: number[], opened: number): number {
+/** The floor for some or all of the causes that the rates were worked out for, from a state of that search. */
+export function leastOf(
+  problem: Problem,
+  rates: Rates,
+  members: number[],
+  done: Uint8Array,
+  opened: number,
+): number {
   const { weights, groups } = problem
-  let sum = ownMinutes(problem, members, opened)
+  let sum = 0
   for (let i = 0; i < members.length; i++) {
     const a = members[i] ?? 0
     const base = (rates.place[a] ?? 0) * rates.size
-    let pays = 0
+    let pays = ownMinutes(problem, a, done, opened)
     for (let j = i + 1; j < members.length; j++) {
       const b = members[j] ?? 0
       const rate = rates.table[base + (rates.place[b] ?? 0)] ?? 0
@@ -64,40 +70,23 @@ export function leastOf(problem: Problem, rates: Rates, members: number[], opene
   return sum
 }
 
-/** What each cause pays for its own cheapest proof, with the way in where all its proofs need one that is closed. */
-function ownMinutes(problem: Problem, members: number[], opened: number): number {
+/** Minutes of all that a cause needs and of its cheapest proof, with the ways that have to be opened for them. */
+function ownMinutes(problem: Problem, at: number, done: Uint8Array, opened: number): number {
+  const { plan } = problem
   let sum = 0
-  for (const at of members) {
-    const least = proofMinutes(problem, members, at)
-    if (least <= 0) continue
-    const way = wayNeeded(problem, at, opened)
-    sum += (problem.weights[at] ?? 0) * (least + (way >= 0 ? (problem.plan.accessMinutes[way] ?? 0) : 0))
+  for (const check of problem.needed[at] ?? []) if (!done[check]) sum += plan.minutes[check] ?? 0
+  for (let ways = (problem.neededWays[at] ?? 0) & ~opened; ways !== 0; ways &= ways - 1) {
+    sum += plan.accessMinutes[31 - Math.clz32(ways & -ways)] ?? 0
   }
-  return sum
+  return sum + proofMinutes(problem, at, done)
 }
 
-/**
- * 0 where a proof may have been done already, which is so when all that is left agrees on it; and where another way of
- * the same cause needs none, since that does for both.
- */
-function proofMinutes(problem: Problem, members: number[], at: number): number {
-  const proofs = problem.proofsOf[at] ?? []
-  if (problem.freeGroup[at] || proofs.length === 0) return 0
-  let least = Number.POSITIVE_INFINITY
-  for (const check of proofs) {
-    const rows = problem.rows[check]
-    const first = rows?.[members[0] ?? -1]
-    if (members.every(other => rows?.[other] === first)) return 0
-    least = Math.min(least, problem.plan.minutes[check] ?? 0)
-  }
+/** Of the cheapest proof, where none of them is needed anyway. */
+function proofMinutes({ plan, proofChoice }: Problem, at: number, done: Uint8Array): number {
+  const proofs = proofChoice[at] ?? []
+  let least = proofs.length > 0 ? Number.POSITIVE_INFINITY : 0
+  for (const check of proofs) least = Math.min(least, done[check] ? 0 : (plan.minutes[check] ?? 0))
   return least
-}
-
-/** The closed way that all proofs of a cause need, or -1. */
-function wayNeeded({ plan, proofsOf }: Problem, at: number, opened: number): number {
-  const ways = (proofsOf[at] ?? []).map(check => plan.access[check] ?? -1)
-  const way = ways[0] ?? -1
-  return way >= 0 && (opened & (1 << way)) === 0 && ways.every(other => other === way) ? way : -1
 }
 
 /** For each way still closed, what each cause pays of it for each unit of weight it may part the cause from. */
@@ -113,7 +102,7 @@ function openingShares(problem: Problem, left: Left, opened: number): Map<number
     )
     const apart = weightApart(problem, left.members, signs)
     const share = (at: number, weight: number) =>
-      weight <= 0 || wayNeeded(problem, at, opened) === way ? 0 : minutes / weight
+      weight <= 0 || ((problem.neededWays[at] ?? 0) & (1 << way)) !== 0 ? 0 : minutes / weight
     shares.set(
       way,
       Float64Array.from(left.members, (at, i) => share(at, apart[i] ?? 0)),
@@ -126,7 +115,7 @@ function checkShares(problem: Problem, members: number[], check: number, rows: I
   const apart = weightApart(problem, members, rows)
   const minutes = problem.plan.minutes[check] ?? 0
   return apart.map((weight, i) =>
-    weight <= 0 || problem.provesGroup[check]?.[members[i] ?? 0] ? 0 : minutes / weight,
+    weight <= 0 || problem.isOwn[check]?.[members[i] ?? 0] ? 0 : minutes / weight,
   )
 }
 

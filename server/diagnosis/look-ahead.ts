@@ -15,10 +15,7 @@ export interface Ahead {
 }
 
 /** Checks tried before the author's order. */
-const mostTried = 16
-
-/** As many of them are tried before the greedy order too as this many hypotheses × checks allow: that one is dear. */
-const greedyWork = 20_000
+const mostTried = 8
 
 /** Checks tried more than one ahead, the most hopeful ones. */
 const mostDeep = 6
@@ -27,6 +24,9 @@ const mostDeep = 6
 const mostAhead = 3
 const usualWork = 60_000
 const deepWork = 3_000_000
+
+/** Reckoned where nothing allowed leads on: more than any order that is allowed can take. */
+const farMinutes = 1e6
 
 const authorRest = following(byAuthor)
 const greedyRest = following(byTelling)
@@ -46,12 +46,23 @@ export function lookAheadIn(sweep: Sweep, at: number, work = usualWork): Ahead {
   const size = sweep.alive.length
   const weight = weightIn(sweep, 0, size)
   const scale = weight > 0 ? weight : 1
+  sweep.stuckMinutes = farMinutes
   let best = oneAhead(sweep, 0, size, at)
   sweep.work = work
   for (let ahead = 2; ahead <= mostAhead && sweep.work > 0; ahead++) {
     best = deeper(sweep, 0, size, best, ahead)
   }
-  return { first: best.first, expected: best.total / scale, author: authorRest(sweep, 0, size, at) / scale }
+  sweep.stuckMinutes = 0
+  const author = authorRest(sweep, 0, size, at)
+  const total = best.total < farMinutes * 1e-3 * scale ? best.total : plainly(sweep, best.first)
+  return { first: best.first, expected: Math.min(total, author) / scale, author: author / scale }
+}
+
+/** Where every order gets stuck for some cause: the minutes by the plain orders, as if what is not allowed were. */
+function plainly(sweep: Sweep, check: number): number {
+  const rest: Rest = (own, from, to, at) =>
+    Math.min(authorRest(own, from, to, at), greedyRest(own, from, to, at))
+  return minutesAfter(sweep, 0, sweep.alive.length, check, rest)
 }
 
 /** The look-ahead as a policy, taken anew at every check. */
@@ -96,13 +107,9 @@ function oneAhead(sweep: Sweep, from: number, to: number, at: number): Best {
   const tried = promising(sweep, from, to, mostTried)
     .map(check => ({ check, total: attempt(sweep, from, to, check, authorRest, best) }))
     .sort((a, b) => a.total - b.total)
+  sweep.stuck = false
   const greedy = byTelling(sweep, from, to, at)
-  const again = tried
-    .slice(0, Math.floor(greedyWork / ((to - from) * sweep.plan.minutes.length)))
-    .map(({ check }) => check)
-  for (const check of new Set([greedy, ...again])) {
-    if (check >= 0) attempt(sweep, from, to, check, greedyRest, best)
-  }
+  if (greedy >= 0 && !sweep.stuck) attempt(sweep, from, to, greedy, greedyRest, best)
   best.hopeful = tried.map(({ check }) => check)
   sweep.openTo = openTo
   return best

@@ -4,7 +4,7 @@ import { causeKey, refKey, refOf } from '../knowledge/graph.ts'
 import type { Check, FaultTree, Knowledge } from '../knowledge/types.ts'
 import { walk } from '../walk/place.ts'
 import type { Finding } from '../walk/record.ts'
-import { authorPolicy } from './author-order.ts'
+import { authorPolicy, notYet } from './author-order.ts'
 import { leastMinutes } from './bound.ts'
 import { byAuthor } from './choices.ts'
 import { evidenceOf, rejectionsIn } from './evidence.ts'
@@ -16,7 +16,7 @@ import { planOf, type TreePlan } from './plan-of-tree.ts'
 import type { Ranking } from './rank.ts'
 import type { Onward } from './run.ts'
 import { worthSuggesting } from './strengths.ts'
-import { suggestionWords } from './suggestion-words.ts'
+import { neededWords, suggestionWords } from './suggestion-words.ts'
 import { following, type Sweep, sweepOf, weightIn } from './sweep.ts'
 
 export interface NextCheck {
@@ -71,7 +71,7 @@ export function nextCheck(
   const { l, plan, standing, author, best } = outlook
   const least = best.how === 'exact' ? best.minutes : Math.min(best.minutes, leastMinutes(plan, standing))
   return {
-    author: outlook.ended ? null : (l.scope.checks[author.first] ?? null),
+    author: outlook.ended ? null : (l.scope.checks[outlook.notYet ? standing.at : author.first] ?? null),
     suggestion: suggestionIn(knowledge, outlook),
     how: best.how,
     minutes: { author: author.minutes, suggested: best.minutes, least },
@@ -81,13 +81,28 @@ export function nextCheck(
 }
 
 /** None on a maintenance round: nothing is wrong there, and every check is due. */
-function suggestionIn(knowledge: Knowledge, { l, plan, standing, author, best }: Outlook): Suggestion | null {
+function suggestionIn(knowledge: Knowledge, outlook: Outlook): Suggestion | null {
+  const { l, plan, standing, author, best } = outlook
+  if (l.scope.tree.kind === 'round') return null
+  if (outlook.notYet) return neededFirst(knowledge, outlook, outlook.notYet)
   const check = l.scope.checks[best.first]
   const saves = author.minutes - best.minutes
-  if (!check || best.first === author.first || saves < worthSuggesting || l.scope.tree.kind === 'round')
-    return null
+  if (!check || best.first === author.first || saves < worthSuggesting) return null
   const cautions = cautionsOf(knowledge, l.scope.tree, check)
   return { check, saves, cautions, ...suggestionWords(l.scope, plan, standing, best.first, saves) }
+}
+
+/** However many minutes it saves or costs: the check the walk stands at may not be done yet. */
+function neededFirst(
+  knowledge: Knowledge,
+  { l, standing, author, best }: Outlook,
+  why: 'needs' | 'barred',
+): Suggestion | null {
+  const check = l.scope.checks[why === 'needs' ? author.first : best.first]
+  if (!check) return null
+  const cautions = cautionsOf(knowledge, l.scope.tree, check)
+  const saves = Math.max(0, author.minutes - best.minutes)
+  return { check, saves, cautions, ...neededWords(check, l.scope.checks[standing.at], why) }
 }
 
 /** What the technician has not been shown yet: the cautions of another tree, and of another kind of equipment. */
@@ -104,6 +119,8 @@ export interface Outlook extends TreePlan {
   isProven: boolean
   /** The walk stands at a cause or an end. */
   ended: boolean
+  /** Why the check the walk stands at may not be done yet, or null. */
+  notYet: 'needs' | 'barred' | null
   onward: Onward
   author: { policy: Policy; first: number; minutes: number }
   best: { policy: Policy; first: number; minutes: number; how: 'exact' | 'look-ahead' }
@@ -130,7 +147,8 @@ export function outlookOf(
     at: place.kind === 'check' ? (l.scope.checkAt.get(refKey(refOf(place.check))) ?? -1) : -1,
   })
   const ended = place.kind === 'cause' || place.kind === 'end'
-  return { l, ...treePlan, ended, ...ordersOf(treePlan, options.budget ?? usualBudget) }
+  const waits = notYet(treePlan.plan, treePlan.standing)
+  return { l, ...treePlan, ended, notYet: waits, ...ordersOf(treePlan, options.budget ?? usualBudget) }
 }
 
 function ordersOf({ plan, standing, order }: TreePlan, budget: number) {

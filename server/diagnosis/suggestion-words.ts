@@ -1,5 +1,6 @@
 // Why a check is suggested, in words.
 
+import type { Check } from '../knowledge/types.ts'
 import { type Plan, parted, type Standing } from './plan.ts'
 import type { Scope } from './scope.ts'
 
@@ -15,6 +16,20 @@ export function suggestionWords(
   return {
     words: `${title} first: about ${minutes(saves)} sooner here.`,
     reason: reasonFor(scope, plan, standing, check),
+  }
+}
+
+/** Where the check that the walk stands at may not be done yet. */
+export function neededWords(
+  check: Check,
+  at: Check | undefined,
+  why: 'needs' | 'barred',
+): { words: string; reason: string } {
+  const here = `“${at?.title ?? ''}”`
+  if (why === 'needs') return { words: `${check.title} first.`, reason: `${here} relies on it.` }
+  return {
+    words: `${check.title} now, or put back what is disturbed.`,
+    reason: `${here} is not to be relied on while that is disturbed.`,
   }
 }
 

@@ -24,6 +24,9 @@ export interface Sweep {
   openTo: number
   /** Looks at a hypothesis that a deep search may still take. */
   work: number
+  /** Set by a choice that takes a check which is not allowed, as nothing else leads on; and minutes reckoned for that. */
+  stuck: boolean
+  stuckMinutes: number
 }
 
 /** Which check next, for the hypotheses alive[from..to) where the author's order stands at `at`; or -1. */
@@ -59,6 +62,8 @@ export function sweepOf(plan: Plan, standing: Standing, order: AuthorOrder): Swe
     open: Int32Array.from(plan.minutes, (_, check) => check),
     openTo: checks,
     work: 0,
+    stuck: false,
+    stuckMinutes: 0,
   }
 }
 
@@ -87,10 +92,12 @@ export function minutesAfter(sweep: Sweep, from: number, to: number, check: numb
 export function following(choice: Choice): Rest {
   const rest: Rest = (sweep, from, to, at) => {
     const { openTo } = sweep
+    sweep.stuck = false
     const check = choice(sweep, from, to, at)
+    const extra = sweep.stuck ? weightIn(sweep, from, to) * sweep.stuckMinutes : 0
     const minutes = check < 0 ? 0 : minutesAfter(sweep, from, to, check, rest)
     sweep.openTo = openTo
-    return minutes
+    return minutes + extra
   }
   return rest
 }

@@ -18,7 +18,7 @@ export interface AgainstBest {
 
 /** How near the floors are sought, loosest first, and the work each may take: to find it nearer takes the search longer. */
 const nearer = [1.5, 1.3, 1.2, 1.15, 1.1, 1.08, 1.06, 1.05, 1.04, 1.03, 1.02, 1.01, 1]
-const work = { sameKnowledge: 300_000_000, hindsight: 300_000_000 }
+const work = { sameKnowledge: 1_000_000_000, hindsight: 300_000_000 }
 
 /**
  * Expected minutes as a fault was reported, all the others being known: by the suggestions, and the floor for any order
@@ -62,7 +62,7 @@ export function againstHindsight(knowledge: Knowledge, past: readonly PastFault[
   for (const tree of new Set(faults.map(fault => fault.tree))) {
     const own = faults.filter(fault => fault.tree === tree)
     const outlook = outlookOn(knowledge, tree, asItCame(knowledge, tree, own))
-    const best = floorOf(outlook.plan, outlook.standing, outlook.order, work.hindsight)
+    const best = floorOf(outlook.plan, outlook.standing, work.hindsight)
     const suggested = replayMinutes(knowledge, past, own).reduce((sum, one) => sum + one.minutes.suggested, 0)
     all.n += own.length
     all.suggested += suggested
@@ -95,7 +95,7 @@ function asItCame(knowledge: Knowledge, tree: string, own: PastFault[]): Ranking
   return { ...ranking, causes, outside: { ...ranking.outside, probability: 0 } }
 }
 
-function nearestFloor({ plan, standing, order }: Outlook, minutes: number): number {
+function nearestFloor({ plan, standing }: Outlook, minutes: number): number {
   const sought = nearer.map(factor => minutes / factor)
-  return floorOf(plan, standing, order, work.sameKnowledge, sought).minutes
+  return floorOf(plan, standing, work.sameKnowledge, sought).minutes
 }

@@ -117,6 +117,53 @@ describe('what is not put out of order', () => {
     expect(offers({ putBack: ['dead#contact'] })).toBe('drive')
   })
 
+  describe('after a check was taken out of its order', () => {
+    const jumped = (findings: Finding[]): Finding[] => [
+      found('supply', 'in range'),
+      {
+        ...found('supply', ''),
+        kind: 'departure',
+        from: 'dead#drive',
+        to: { tree: 'dead', check: 'look' },
+      } as Finding,
+      found('look', 'in range'),
+      ...findings,
+    ]
+    const tree = knowledgeOf(
+      {
+        dead: {
+          checks: {
+            supply: { minutes: 3, rows: { 'in range': 'drive', none: '!fuse' } },
+            drive: { minutes: 8, rows: { 'in range': 'look', none: '!drive' }, cautions: ['Live parts.'] },
+            look: { minutes: 1, rows: { 'in range': 'contact', below: '.nothing' } },
+            contact: {
+              minutes: 4,
+              rows: { none: '!module', above: '!contact' },
+              disturbs: 'the link is out',
+            },
+          },
+        },
+      },
+      causes,
+    )
+
+    it('the one that the next check in the tree relies on comes first, whatever it saves', () => {
+      const result = next(tree, jumped([]), often)
+      expect(result.author?.slug).toBe('contact')
+      expect(result.suggestion).toMatchObject({
+        check: { slug: 'drive' },
+        words: 'drive first.',
+        reason: '“contact” relies on it.',
+      })
+    })
+
+    it('the tree goes on once that is done', () => {
+      const result = next(tree, jumped([found('drive', 'in range')]), often)
+      expect(result.author?.slug).toBe('contact')
+      expect(result.suggestion).toBeNull()
+    })
+  })
+
   describe('a check of another tree', () => {
     const loops: CauseCounts = { ...noHistory, position: new Map([['set/module', 9]]) }
     const two = (caution: string, findings: Finding[]) => {
