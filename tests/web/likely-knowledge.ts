@@ -5,6 +5,51 @@ import { tmpdir } from 'node:os'
 import path from 'node:path'
 import type { Site } from '../support/site.ts'
 
+export const share = { feeder: 5, drive: 3, lamp: 2 }
+/** A tree of three checks, one cause each. */
+export const chain = `## Supply
+
+Look at the supply.
+
+- Observe: supply
+- Takes: 9 min
+
+| Finding | Means | Next |
+| --- | --- | --- |
+| there | Healthy. | [Drive](#drive) |
+| none | Nothing arrives. | [feeder](../equipment/small.md#feeder) |
+
+## Drive
+
+Look at the drive.
+
+- Observe: drive
+- Takes: 8 min
+
+| Finding | Means | Next |
+| --- | --- | --- |
+| there | Healthy. | [Lamp](#lamp) |
+| none | No drive. | [drive](../equipment/small.md#drive) |
+
+## Lamp
+
+Look at the lamp.
+
+- Observe: lamp
+- Takes: 1 min
+
+| Finding | Means | Next |
+| --- | --- | --- |
+| lit | Healthy. | [Nothing found](#nothing-found) |
+| dark | The lamp is gone. | [lamp](../equipment/small.md#lamp) |
+
+## Nothing found
+
+- End: no fault found
+
+All was healthy.
+`
+
 /** `trees`: the checks of each tree by its slug. `causes`: share by slug, which is the title as well. */
 export function knowledgeFolder(trees: Record<string, string>, causes: Record<string, number>) {
   const folder = mkdtempSync(path.join(tmpdir(), 'fourfoot-likely-'))

@@ -2,7 +2,7 @@ import { afterAll, describe, expect, it } from 'vitest'
 import { makeSite, type Site } from '../support/site.ts'
 import type { Visitor } from '../support/visitor.ts'
 import { attend, find, report } from '../support/walking.ts'
-import { closedBefore, knowledgeFolder } from './likely-knowledge.ts'
+import { chain, closedBefore, knowledgeFolder, share } from './likely-knowledge.ts'
 
 const folders: { remove(): void }[] = []
 afterAll(() => {
@@ -20,50 +20,6 @@ async function begun(wren: Visitor, fields: Record<string, string> = {}): Promis
   await attend(wren, fault)
   return fault
 }
-
-const share = { feeder: 5, drive: 3, lamp: 2 }
-const chain = `## Supply
-
-Look at the supply.
-
-- Observe: supply
-- Takes: 9 min
-
-| Finding | Means | Next |
-| --- | --- | --- |
-| there | Healthy. | [Drive](#drive) |
-| none | Nothing arrives. | [feeder](../equipment/small.md#feeder) |
-
-## Drive
-
-Look at the drive.
-
-- Observe: drive
-- Takes: 8 min
-
-| Finding | Means | Next |
-| --- | --- | --- |
-| there | Healthy. | [Lamp](#lamp) |
-| none | No drive. | [drive](../equipment/small.md#drive) |
-
-## Lamp
-
-Look at the lamp.
-
-- Observe: lamp
-- Takes: 1 min
-
-| Finding | Means | Next |
-| --- | --- | --- |
-| lit | Healthy. | [Nothing found](#nothing-found) |
-| dark | The lamp is gone. | [lamp](../equipment/small.md#lamp) |
-
-## Nothing found
-
-- End: no fault found
-
-All was healthy.
-`
 
 describe('the suggestion beside the author’s check', () => {
   it('differs at a position with a history of its own, and says why', async () => {
