@@ -14,6 +14,7 @@ import { createRandom, type Random } from './random.ts'
 import type { Scene, Story } from './story.ts'
 import { tell } from './telling.ts'
 import { writeVisits } from './visits.ts'
+import { writeWeather } from './weather.ts'
 import { settled } from './words.ts'
 
 export interface DemoCounts {
@@ -44,6 +45,7 @@ export async function loadDemo(
     })
     writeInstruments(storage, now)
     writeRailway(storage, railway)
+    writeWeather(storage, { editionId, now })
     const scene = sceneMaker({ seed, now, knowledge, editionId, random, depot, railway })
     for (const [i, fault] of planned.entries()) writeStory(storage, tell(scene(fault, i + 1)), random, now)
     const open = openFaults({ seed, now, knowledge, railway, planned })

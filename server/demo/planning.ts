@@ -1,10 +1,12 @@
 // A planned fault before it is walked: where, when, what is wrong and how it ends.
 
 import type { Check, FaultTree, Knowledge } from '../knowledge/types.ts'
+import { temperatureWords } from '../measurement/air-temperature.ts'
 import type { FaultRecord } from '../walk/record.ts'
 import type { DemoPosition } from './railway.ts'
 import type { Random } from './random.ts'
 import type { Route, Routes } from './routes.ts'
+import { notedTemperature, temperatureAt } from './weather.ts'
 
 export type Ending =
   | 'proven cause'
@@ -87,7 +89,7 @@ export function dressed(
     ending,
     protection: anyProtection(position, random),
     intermittent,
-    conditions: intermittent ? anyConditions(random, at) : [],
+    conditions: intermittent ? anyConditions(random, at) : anyTemperature(at),
     drift: null,
     incoming: null,
     stopAfter: null,
@@ -140,21 +142,26 @@ function anyProtection(position: DemoPosition, random: Random): PlannedFault['pr
 
 const shares = { kept: 92, 'not known': 5, lost: 3 }
 
-/** As noted at the time `at`; the temperature follows the season. */
+/** As noted at the time `at`. */
 export function anyConditions(random: Random, at: number, weather?: string): FaultRecord['conditions'] {
-  const coldest = new Date(at).getUTCMonth() - 0.5
-  const degrees = 10 - 8 * Math.cos((2 * Math.PI * coldest) / 12) + random.between(-5, 5)
+  const degrees = temperatureAt(at) + random.between(-1, 1)
   return [
     {
       name: 'time of day',
       value: random.pick(['early morning', 'forenoon', 'afternoon', 'evening', 'night']),
     },
     { name: 'weather', value: weather ?? random.pick(['dry', 'dry', 'overcast', 'rain', 'fog', 'frost']) },
-    { name: 'temperature', value: `${Math.round(degrees)} °C` },
+    { name: 'temperature', value: temperatureWords(Math.round(degrees)) },
     { name: 'train passing', value: random.pick(['yes', 'no', 'no', 'not known']) },
     {
       name: 'how long it lasted',
       value: random.pick(['a few seconds', 'two minutes', 'about ten minutes', 'an hour']),
     },
   ]
+}
+
+/** At most faults somebody looks at the thermometer. */
+function anyTemperature(at: number): FaultRecord['conditions'] {
+  const degrees = notedTemperature(at)
+  return degrees === null ? [] : [{ name: 'temperature', value: temperatureWords(degrees) }]
 }

@@ -1,5 +1,6 @@
 // Rows of a file to what they say, each with its line; a row that cannot be taken is named with its reason.
 
+import { temperatureProblem } from '../measurement/air-temperature.ts'
 import { type DateOrder, parseDate } from './parse-date.ts'
 import { type DecimalMark, parseNumber } from './parse-number.ts'
 import type { Field } from './subjects.ts'
@@ -16,7 +17,7 @@ export interface HowToRead {
   facts: Map<string, { unit: string | null; choices: string[] }>
 }
 
-/** By field name; an empty cell says nothing and is left out. Dates are UTC ISO text. */
+/** By field name; an empty cell says nothing and is left out. Dates are UTC ISO text, days "2026-03-05". */
 export interface ParsedRow {
   line: number
   values: Map<string, string>
@@ -83,6 +84,10 @@ function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
   switch (field.kind) {
     case 'date':
       return dateValue(cell, how)
+    case 'day':
+      return dayValue(cell, how)
+    case 'temperature':
+      return temperatureValue(cell, how)
     case 'yes or no':
       return yesNo(textOf(cell))
     case 'fact':
@@ -98,6 +103,21 @@ function dateValue(cell: Cell, { dateOrder, toUtc }: HowToRead): Parsed {
   if (parsed.zoned) return { value: parsed.zoned }
   const utc = toUtc(parsed.local)
   return utc ? { value: utc } : { reason: `“${textOf(cell)}” is no time` }
+}
+
+function dayValue(cell: Cell, { dateOrder }: HowToRead): Parsed {
+  const parsed = parseDate(textOf(cell), dateOrder)
+  if (!parsed.ok) return { reason: parsed.reason }
+  if (parsed.zoned) return { reason: `“${textOf(cell)}” is a moment, not a day` }
+  return { value: parsed.local.slice(0, 10) }
+}
+
+function temperatureValue(cell: Cell, { decimalMark }: HowToRead): Parsed {
+  const text = textOf(cell).trim()
+  const number = parseNumber(typeof cell === 'number' ? cell : text.replace(/\s*°?\s*C$/i, ''), decimalMark)
+  if (number === null) return { reason: `“${text.slice(0, 40)}” is no number of °C` }
+  const problem = temperatureProblem(Number(number))
+  return problem === null ? { value: number } : { reason: problem }
 }
 
 const yes = ['yes', 'y', 'true', '1', 'x', 'ja', 'oui']

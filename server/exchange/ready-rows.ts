@@ -51,6 +51,17 @@ export interface PastFaultRow {
   words: string
   protection: 'kept' | 'lost' | 'not known'
   reference: string | null
+  /** °C */
+  temperature: number | null
+}
+
+export interface DayRow {
+  line: number
+  /** "2026-03-05" */
+  day: string
+  /** °C */
+  lowest: number
+  highest: number
 }
 
 export type ReadyRows =
@@ -58,6 +69,7 @@ export type ReadyRows =
   | { subject: 'positions'; rows: PositionRow[] }
   | { subject: 'units'; rows: UnitRow[] }
   | { subject: 'past faults'; rows: PastFaultRow[] }
+  | { subject: 'temperatures'; rows: DayRow[] }
 
 /** Words of the file (see bare) → slug of a fault tree, `equipment/cause`, or the two below. */
 export interface Meanings {
@@ -95,6 +107,8 @@ export function readyRows(
       return { ready: { subject, rows: all(row => unitRow(row, knowledge, now)) }, bad }
     case 'past faults':
       return { ready: { subject, rows: all(row => pastFaultRow(row, knowledge, meanings, now)) }, bad }
+    case 'temperatures':
+      return { ready: { subject, rows: all(row => dayRow(row, now)) }, bad }
   }
 }
 
@@ -143,6 +157,15 @@ function unitRow({ line, values }: ParsedRow, { equipment }: Knowledge, now: str
   return { row: { line, kind: first.kind, serial: said('serial') ?? '', variant, plate, fittedAt } }
 }
 
+function dayRow({ line, values }: ParsedRow, now: string): Readied<DayRow> {
+  const day = values.get('day') ?? ''
+  const [lowest, highest] = [Number(values.get('lowest')), Number(values.get('highest'))]
+  // Somewhere on the earth it is tomorrow already, and the depot may lie there.
+  if (Date.parse(day) > Date.parse(now) + 14 * 3_600_000) return { reason: 'Day: that is still to come.' }
+  if (lowest > highest) return { reason: `Its lowest, ${lowest} °C, is above its highest, ${highest} °C.` }
+  return { row: { line, day, lowest, highest } }
+}
+
 const protections: Record<string, PastFaultRow['protection']> = {
   ...{ kept: 'kept', 'right side': 'kept', rsf: 'kept', no: 'kept', 'right side failure': 'kept' },
   ...{ lost: 'lost', 'wrong side': 'lost', wsf: 'lost', yes: 'lost', 'wrong side failure': 'lost' },
@@ -182,6 +205,7 @@ function pastFaultRow(
       },
       ...{ nothingFound: meaning === nothingFound, reportedBy: said('reportedBy') },
       ...{ words: said('words') ?? '', reference: said('reference') },
+      temperature: said('temperature') === null ? null : Number(said('temperature')),
     },
   }
 }

@@ -1,6 +1,6 @@
 // What can be brought in, and which columns each wants.
 
-export const subjects = ['sites', 'positions', 'units', 'past faults'] as const
+export const subjects = ['sites', 'positions', 'units', 'past faults', 'temperatures'] as const
 export type Subject = (typeof subjects)[number]
 
 export interface Field {
@@ -8,7 +8,8 @@ export interface Field {
   title: string
   about: string
   required: boolean
-  kind: 'text' | 'date' | 'yes or no' | 'number' | 'fact'
+  /** A day is a date without a time; a temperature is in °C. */
+  kind: 'text' | 'date' | 'day' | 'temperature' | 'yes or no' | 'fact'
   /** Other names a depot's column may have, in small letters. */
   alike: string[]
 }
@@ -165,6 +166,33 @@ const fields: Record<Subject, Field[]> = {
       'Reference',
       'The depot’s own number of the fault; with it, a second import knows the fault again.',
       ['ref', 'fault no', 'fault number', 'number', 'log no', 'incident', 'job no', 'no', 'no.'],
+    ),
+    field(
+      'temperature',
+      'Temperature',
+      'Of the air at the fault, in °C.',
+      ['temp', 'air temperature', 'temperature °C', 'outside temperature'],
+      { kind: 'temperature' },
+    ),
+  ],
+  temperatures: [
+    field('day', 'Day', 'One row a day, of the depot’s calendar.', ['date', 'on'], {
+      ...needed,
+      kind: 'day',
+    }),
+    field(
+      'lowest',
+      'Lowest',
+      'The day’s lowest air temperature, in °C.',
+      ['min', 'minimum', 'low', 'tmin', 'tn', 'min temp', 'minimum temperature', 'lowest temperature'],
+      { ...needed, kind: 'temperature' },
+    ),
+    field(
+      'highest',
+      'Highest',
+      'The day’s highest air temperature, in °C.',
+      ['max', 'maximum', 'high', 'tmax', 'tx', 'max temp', 'maximum temperature', 'highest temperature'],
+      { ...needed, kind: 'temperature' },
     ),
   ],
 }

@@ -1,4 +1,5 @@
 import type { Window } from './basis.ts'
+import { type Clock, localClock, startOfDay } from './local-clock.ts'
 
 export interface Month extends Window {
   year: number
@@ -18,8 +19,8 @@ export function monthsOf(window: Window, timeZone: string): Month[] {
   }
 }
 
-/** Events counted into months that follow each other; those outside are let go. */
-export function countByMonth(atMs: Iterable<number>, months: readonly Month[]): Float64Array {
+/** Events counted into months, or days, that follow each other; those outside are let go. */
+export function countByMonth(atMs: Iterable<number>, months: readonly Window[]): Float64Array {
   const counts = new Float64Array(months.length)
   for (const at of atMs) {
     const i = lastStartedBy(months, at)
@@ -29,33 +30,12 @@ export function countByMonth(atMs: Iterable<number>, months: readonly Month[]): 
   return counts
 }
 
-/** The wall clock of a place as if it were UTC. */
-function localClock(timeZone: string): (ms: number) => number {
-  const format = new Intl.DateTimeFormat('en-GB', {
-    timeZone,
-    hourCycle: 'h23',
-    year: 'numeric',
-    month: 'numeric',
-    day: 'numeric',
-    hour: 'numeric',
-    minute: 'numeric',
-    second: 'numeric',
-  })
-  return ms => {
-    const parts = new Map(format.formatToParts(ms).map(part => [part.type, Number(part.value)]))
-    const at = (name: Intl.DateTimeFormatPartTypes) => parts.get(name) ?? 0
-    return Date.UTC(at('year'), at('month') - 1, at('day'), at('hour'), at('minute'), at('second'))
-  }
+function startOf(monthIndex: number, clock: Clock): number {
+  return startOfDay(Date.UTC(Math.floor(monthIndex / 12), monthIndex % 12, 1), clock)
 }
 
-/** The moment a month begins; the second look settles a change of clocks near by. */
-function startOf(monthIndex: number, clock: (ms: number) => number): number {
-  const wall = Date.UTC(Math.floor(monthIndex / 12), monthIndex % 12, 1)
-  const guess = wall - (clock(wall) - wall)
-  return wall - (clock(guess) - guess)
-}
-
-function lastStartedBy(months: readonly Month[], at: number): number {
+/** Index of the last that has begun; -1 before the first. */
+export function lastStartedBy(months: readonly Window[], at: number): number {
   let [low, high] = [-1, months.length]
   while (high - low > 1) {
     const middle = (low + high) >> 1

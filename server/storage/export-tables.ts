@@ -56,8 +56,12 @@ export const exportedTables: Record<string, ExportedTable> = {
     },
   },
   conditions: {
-    about: 'When an intermittent symptom shows itself',
-    columns: { name: 'Condition', value: 'What it was' },
+    about: 'When a symptom shows itself, and how cold it was',
+    columns: {
+      name: 'Condition',
+      value: 'What it was, as written',
+      celsius: 'Of a temperature its number, in °C; empty where it was written in words',
+    },
   },
   attendances: {
     about: 'Technicians’ times at a fault',
@@ -185,6 +189,15 @@ export const exportedTables: Record<string, ExportedTable> = {
       changed: 'Rows that changed something',
       same: 'Rows on record already',
       left_out: 'Bad rows left out',
+    },
+  },
+  daily_temperatures: {
+    about: 'How cold and how warm each day was',
+    columns: {
+      day: 'Day of the depot’s calendar',
+      lowest: 'Lowest air temperature of the day, in °C',
+      highest: 'Highest air temperature of the day, in °C',
+      line: 'Line of the file',
     },
   },
   ...tablesOfPeople,

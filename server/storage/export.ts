@@ -58,9 +58,14 @@ const yesNo = new Set([
   ...['after_work', 'closed', 'followed', 'aside', 'closed_known'],
 ])
 const alsoTimes = new Set(['at', 'in_service', 'out_of_service', 'expected_finish'])
+/** A temperature as the program writes it; what was typed in words has no number. */
+const celsius =
+  "CASE WHEN name = 'temperature' AND value GLOB '*[0-9] °C' AND value NOT GLOB '*[^-0-9. °C]*' THEN CAST(value AS REAL) END"
+
 /** Columns that are worked out for the export, beside those of the table. */
 const derived: Record<string, { name: string; sql: string; kind: ColumnKind }[]> = {
   ...Object.fromEntries(['findings', 'proofs', 'visit_findings'].map(name => [name, limitsOf()])),
+  conditions: [{ name: 'celsius', sql: celsius, kind: 'number' }],
 }
 
 function limitsOf(): { name: string; sql: string; kind: ColumnKind }[] {

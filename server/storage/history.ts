@@ -5,6 +5,7 @@ import { groupBy } from '../history/group-by.ts'
 import type { Stay } from '../history/swaps.ts'
 import { createHistoryOfPosition, type HistoryOfPosition } from './history-position.ts'
 import { createHistoryReadings, type HistoryReadings } from './history-readings.ts'
+import { createHistoryWeather, type HistoryWeather } from './history-weather.ts'
 import { bounds, column, joinedRows, row, type Span } from './history-window.ts'
 import type { Writer } from './writer.ts'
 
@@ -57,7 +58,7 @@ export interface HistoryRepair {
   cause: string
 }
 
-export interface History {
+export interface History extends HistoryWeather {
   /** When the first fault on record was reported: before that nobody was counting. Null without faults. */
   beginsMs(): number | null
   /** By site and name. */
@@ -80,8 +81,6 @@ export interface History {
   unitNames(ids: readonly string[]): Map<string, string>
   /** Newest figure for each fault that has one. */
   delays(): Map<string, number>
-  /** How often each word was noted of a condition at faults in the window. */
-  conditions(name: string, window: Span): { value: string; faults: number }[]
   /** Values of the facts named, for positions that have them. */
   facts(names: readonly string[]): { positionId: string; fact: string; value: string }[]
   readings: HistoryReadings
@@ -158,10 +157,6 @@ export function createHistory(writer: Writer): History {
   const delays = db
     .prepare<[], [string, number]>('SELECT fault_id, minutes FROM delays ORDER BY fault_id, seq')
     .raw()
-  const conditions = db.prepare<object, { value: string; faults: number }>(`
-    SELECT c.value, count(*) AS faults FROM conditions c JOIN faults f ON f.id = c.fault_id
-    WHERE c.name = @name AND f.reported_at >= @from AND f.reported_at < @to
-    GROUP BY c.value ORDER BY faults DESC, c.value`)
   const facts = db.prepare<[string], { positionId: string; fact: string; value: string }>(`
     SELECT position_id AS positionId, fact, value FROM position_facts
     WHERE fact IN (SELECT value FROM json_each(?)) AND value <> '' ORDER BY fact, value, position_id`)
@@ -215,10 +210,10 @@ export function createHistory(writer: Writer): History {
     },
     unitNames: ids => new Map(unitNames.all(JSON.stringify(ids)).map(({ id, name }) => [id, name])),
     delays: () => new Map(delays.all()),
-    conditions: (name, window) => conditions.all({ name, ...bounds(window) }),
     facts: names => facts.all(JSON.stringify(names)),
     readings: createHistoryReadings(writer),
     ofPosition: createHistoryOfPosition(writer),
+    ...createHistoryWeather(writer),
   }
 }
 

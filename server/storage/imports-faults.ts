@@ -3,6 +3,7 @@
 
 import { randomUUID } from 'node:crypto'
 import type { PastFaultRow } from '../exchange/ready-rows.ts'
+import { temperatureWords } from '../measurement/air-temperature.ts'
 import type { Load, Loading } from './imports.ts'
 import type { Writer } from './writer.ts'
 
@@ -43,6 +44,10 @@ export function createImportedFaults({ db, moment }: Writer): Load<PastFaultRow>
     INSERT INTO closures (id, fault_id, attendance_id, at, by, outcome, cause, cleared_itself, changed, words)
     VALUES (@closureId, @id, NULL, @closedAt, @by, @outcome, @cause, 0, @changed, @words)`)
 
+  const insertTemperature = db.prepare(
+    "INSERT INTO conditions (fault_id, name, value) VALUES (?, 'temperature', ?)",
+  )
+
   function add(
     row: PastFaultRow,
     positionId: string,
@@ -55,6 +60,7 @@ export function createImportedFaults({ db, moment }: Writer): Load<PastFaultRow>
     const own = { id, positionId, tree, editionId, by, now: moment() }
     insertFault.run({ ...own, symptom, reportedAt, reportedBy, noticed: row.symptom, protection })
     const closedKnown = Number(row.closedAt !== null)
+    if (row.temperature !== null) insertTemperature.run(id, temperatureWords(row.temperature))
     insertMark.run({ id, importId, line, reference, symptom: row.symptom, cause, closedKnown })
     const from = `From ${fileName}, line ${line}.`
     const closedAt = row.closedAt ? moment(row.closedAt) : reportedAt

@@ -2,6 +2,7 @@
 
 import type { ReadyRows } from '../exchange/ready-rows.ts'
 import type { Subject } from '../exchange/subjects.ts'
+import { createImportedDays } from './imports-days.ts'
 import { createImportedFaults } from './imports-faults.ts'
 import { createImportedPlaces } from './imports-places.ts'
 import { createImportedUnits } from './imports-units.ts'
@@ -64,6 +65,7 @@ export function createImports(
   const places = createImportedPlaces(writer, others)
   const unit = createImportedUnits(writer, others)
   const fault = createImportedFaults(writer)
+  const day = createImportedDays(writer)
   const insert = db.prepare(`
     INSERT INTO imports (id, at, by, subject, file_name, sha256, columns, added, changed, same, left_out)
     VALUES (@id, @at, @by, @subject, @fileName, @sha256, @columns, @added, @changed, @same, @leftOut)`)
@@ -82,11 +84,13 @@ export function createImports(
         return through(ready.rows, row => `${row.kind} ${row.serial}`, unit, loading)
       case 'past faults':
         return through(ready.rows, faultKey, fault, loading)
+      case 'temperatures':
+        return through(ready.rows, row => row.day, day, loading)
     }
   }
 
   function load(loading: Loading, ready: ReadyRows): RowOutcome[] {
-    // A past fault names its import, whose own row holds the counts: it comes last, before the commit.
+    // A past fault or a day names its import, whose own row holds the counts: it comes last, before the commit.
     db.pragma('defer_foreign_keys = ON')
     const outcomes = each(loading, ready)
     const { bad, ...counts } = countsOf(outcomes)

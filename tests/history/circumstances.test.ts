@@ -2,7 +2,10 @@ import { describe, expect, it } from 'vitest'
 import { daysSoonAfter, explainAfterWork, linkToWork } from '../../server/history/after-work.ts'
 import { explainTogether, failingTogether, findCommonCauses } from '../../server/history/common-cause.ts'
 import { dataQuality, type RecordedFault } from '../../server/history/data-quality.ts'
+import { daysOf, serviceOfDays } from '../../server/history/days.ts'
+import { serviceDays } from '../../server/history/exposure.ts'
 import { countByMonth, monthsOf } from '../../server/history/months.ts'
+import { rateRatio } from '../../server/history/rate-ratio.ts'
 import { sliceByBand, sliceRates, slicesDiffer } from '../../server/history/weather.ts'
 
 const day = 86_400_000
@@ -23,6 +26,33 @@ describe('calendar months', () => {
       months,
     )
     expect([...counts]).toEqual([1, 1])
+  })
+})
+
+describe('calendar days', () => {
+  it('are as long as the clock makes them, and cut off at the ends of the window', () => {
+    const window = { fromMs: Date.UTC(2025, 2, 29, 6), toMs: Date.UTC(2025, 2, 31, 12) }
+    const days = daysOf(window, 'Europe/London')
+    expect(days.map(one => [one.day, (one.toMs - one.fromMs) / 3_600_000])).toEqual([
+      ['2025-03-29', 18],
+      ['2025-03-30', 23],
+      ['2025-03-31', 13],
+    ])
+    expect(daysOf({ fromMs: window.fromMs, toMs: window.fromMs }, 'UTC')).toEqual([])
+  })
+
+  it('have the service of every position, however it lies to them', () => {
+    const window = { fromMs: Date.UTC(2025, 0, 1, 5), toMs: Date.UTC(2025, 0, 11, 3) }
+    const days = daysOf(window, 'UTC')
+    const services = Array.from({ length: 40 }, (_, i) => ({
+      inServiceMs: Date.UTC(2024, 11, 28) + i * 9 * 3_600_000,
+      outOfServiceMs: i % 3 === 0 ? null : Date.UTC(2024, 11, 30) + i * 11 * 3_600_000,
+    }))
+    const total = serviceOfDays(services, days)
+    days.forEach((one, i) => {
+      const expected = services.reduce((sum, service) => sum + serviceDays(service, one), 0)
+      expect(total[i], one.day).toBeCloseTo(expected, 9)
+    })
   })
 })
 
@@ -55,6 +85,20 @@ describe('season and weather', () => {
       ]).value,
     ).toBeNull()
     expect(sliceRates([{ ...wet, serviceDays: 0 }])[0]?.ratio).toBeNull()
+  })
+
+  it('compare no rates without time or faults, and say where there is no end', () => {
+    expect(rateRatio({ faults: 3, days: 0 }, { faults: 3, days: 9 })).toBeNull()
+    expect(rateRatio({ faults: 0, days: 9 }, { faults: 0, days: 9 })).toBeNull()
+    expect(rateRatio({ faults: 0, days: 9 }, { faults: 4, days: 9 })).toMatchObject({
+      ratio: 0,
+      low: 0,
+      chance: 1,
+    })
+    expect(rateRatio({ faults: 4, days: 9 }, { faults: 0, days: 9 })).toMatchObject({
+      ...{ ratio: Infinity, high: Infinity },
+      chance: expect.closeTo(1 / 16, 12),
+    })
   })
 
   it('put days into bands, the unknown apart', () => {

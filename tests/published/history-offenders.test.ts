@@ -6,6 +6,7 @@ import { poissonAtLeast, poissonAtMost, poissonLimits } from '../../server/histo
 import { adjustForMany, standOut } from '../../server/history/false-discovery.ts'
 import { fitKind } from '../../server/history/kind-fit.ts'
 import { posteriorRate } from '../../server/history/posterior.ts'
+import { rateRatio } from '../../server/history/rate-ratio.ts'
 
 // Ten pumps: Gaver & O'Muircheartaigh 1987, Technometrics 29:1–15; George, Makov & Smith 1993, Scand. J. Stat. 20:147–156.
 describe('ten pumps', () => {
@@ -132,4 +133,19 @@ describe('fifteen looks at once', () => {
       expect(p).toBeCloseTo(reference[i] ?? 0, 12)
     })
   })
+})
+
+// The worked example of the two-rate exact test in R's stats package (poisson.test: cases among two groups of person-years,
+// after the ISwR data). Counts and times read in source; its answers are values from memory, and computed (scipy 1.17).
+describe('two rates, 11 in 800 against 21 in 3011', () => {
+  const found = rateRatio({ faults: 11, days: 800 }, { faults: 6 + 8 + 7, days: 1083 + 1050 + 878 })
+
+  it('differ 1.971488 times, 0.8584264 to 4.2772659 at 95 %', () => {
+    expect(found?.ratio).toBeCloseTo(1.971488, 6)
+    expect(found?.low).toBeCloseTo(0.8584264, 7)
+    expect(found?.high).toBeCloseTo(4.2772659, 7)
+  })
+
+  it('by luck so many or more with chance 0.0560 (computed)', () =>
+    expect(found?.chance).toBeCloseTo(0.05600865978769968, 12))
 })

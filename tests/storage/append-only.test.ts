@@ -31,6 +31,7 @@ const appendOnly = [
   ],
   ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
+  ...['daily_temperatures'],
   ...['photos', 'engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
   // What authors propose and the field reports.
   ...['proposals', 'proposal_files', 'proposal_writers', 'decisions', 'publications'],
@@ -146,8 +147,12 @@ function fillVisits(s: Storage): void {
     cause: null,
     nothingFound: false,
   }
-  const told = { reportedBy: null, words: '', protection: 'kept' as const, reference: '1' }
+  const told = { reportedBy: null, words: '', protection: 'kept' as const, reference: '1', temperature: -2 }
   s.imports.load(loading, { subject: 'past faults', rows: [{ ...past, ...meant, ...told }] })
+  s.imports.load(
+    { ...loading, id: 'import-days' },
+    { subject: 'temperatures', rows: [{ line: 2, day: '2026-01-05', lowest: -4, highest: 2.5 }] },
+  )
   const restorations = [{ id: 'vr', itemKey: 'finding:vf2', how: 'restored' as const }]
   s.visits.end({
     id: 've',

@@ -300,3 +300,38 @@ describe('hostile and broken uploads', () => {
     expect(site.deps.storage.imports.list(10)).toHaveLength(1)
   })
 })
+
+describe('how cold each day was', () => {
+  const file = 'Datum;Tmin;Tmax\r\n05.01.2026;−4,2;1,5\r\n06.01.2026;-1 °C;3\r\n'
+  const columns = { column0: '0' }
+
+  it('comes in with commas, true minus signs and units, and twice is the same', async () => {
+    const { at, page } = await tryOut('temperatures', file, { ...columns, dateOrder: 'day first' })
+    expect(page.text).toMatch(/2 new 0 changed/)
+    await load(at)
+    expect(site.deps.storage.history.dailyTemperatures()).toEqual([
+      { day: '2026-01-05', lowest: -4.2, highest: 1.5 },
+      { day: '2026-01-06', lowest: -1, highest: 3 },
+    ])
+    const again = await tryOut('temperatures', file, { ...columns, dateOrder: 'day first' })
+    expect(again.page.text).toMatch(/0 new 0 changed 2 the same/)
+  })
+
+  it('names rows that cannot be, and days on record that it says otherwise of', async () => {
+    const first = await tryOut('temperatures', 'day,min,max\n2026-01-05,-4,1\n')
+    await load(first.at)
+    const bad =
+      'day,min,max\n2026-01-05,-3,1\n2026-01-06,5,2\n2026-01-07,cold,2\n2026-01-08,-95,2\n2026-12-24,1,2\n2026-01-09,1,\n'
+    const { page } = await tryOut('temperatures', bad)
+    for (const why of [
+      '2026-01-05 is on record with -4 to 1 °C',
+      'Its lowest, 5 °C, is above its highest, 2 °C',
+      '“cold” is no number of °C',
+      '-95 °C is no temperature of the air',
+      'Day: that is still to come',
+      'Highest is empty',
+    ])
+      expect(page.text).toContain(why)
+    expect(page.text).toMatch(/0 new 0 changed 0 the same .* 6 bad/)
+  })
+})

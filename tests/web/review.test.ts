@@ -17,7 +17,7 @@ beforeAll(async () => {
   const { knowledge, id } = site.deps.library.current()
   await loadDemo(site.deps.storage, knowledge, id, { seed: 1, now: new Date(site.deps.clock()) })
   engineer = await site.as('isla')
-}, 120_000)
+})
 
 describe('the first page', () => {
   it('says window, as-at, n and what was left out, and lists what stands out', async () => {
@@ -47,6 +47,7 @@ describe('the first page', () => {
 describe('the pages of the review', () => {
   it.each([
     ['/review/causes', ['Nothing found', 'Where the time goes', 'never by person', 'Failing together']],
+    ['/review/causes', ['By the day’s lowest', 'days that went below 0 °C', 'What this cannot tell']],
     ['/review/units', ['carries its fault', ...truths.rogueSerials]],
     ['/review/trends', ['By kind of equipment', 'of service between faults', 'Resistance of the']],
     ['/review/unseen', ['How long they stand dead', 'Seen working last']],

@@ -56,6 +56,35 @@ describe('before it starts', () => {
     const fault = await report(wren, { intermittent: 'yes', condition1: 'heavy rain' })
     expect((await wren.get(`/faults/${fault}`)).text).toContain('heavy rain')
   })
+
+  it('keeps the temperature of the air as a number, whatever the fault, and asks again for what is none', async () => {
+    const site = await makeSite()
+    const wren = await site.as('wren')
+    const fault = await report(wren, { temperature: '−3,5 °C' })
+    expect(site.deps.storage.faults.get(fault).conditions).toEqual([
+      { name: 'temperature', value: '-3.5 °C' },
+    ])
+    const words = await report(wren, { condition1: 'frost' })
+    const isla = await site.as('isla')
+    const rows = JSON.parse((await isla.get('/export/conditions.json')).html)
+    expect(rows).toEqual(
+      [
+        { fault_id: fault, name: 'temperature', value: '-3.5 °C', celsius: -3.5 },
+        { fault_id: words, name: 'weather', value: 'frost', celsius: null },
+      ].sort((a, b) => (a.fault_id < b.fault_id ? -1 : 1)),
+    )
+    const sent = {
+      id: crypto.randomUUID(),
+      position: 'up',
+      tree: 'dead',
+      noticed: 'Dark',
+      protection: 'kept',
+    }
+    for (const temperature of ['freezing', '-200', '3 °F']) {
+      const page = await wren.post('/faults', { ...sent, reportedBy: 'signaller', temperature })
+      expect(page.text, temperature).toMatch(/Give one number of °C|is no temperature of the air/)
+    }
+  })
 })
 
 describe('the evidence hold', () => {

@@ -83,7 +83,7 @@ function columnsOf(deps: Deps, { subject, table }: Upload, req: Request) {
 function datesOf(deps: Deps, { subject, table }: Upload, columns: Record<string, number>): string[] {
   return fieldsFor(deps, subject).flatMap(field => {
     const column = columns[field.name]
-    if (field.kind !== 'date' || column === undefined) return []
+    if ((field.kind !== 'date' && field.kind !== 'day') || column === undefined) return []
     return table.rows.map(row => textOf(row.cells[column])).filter(text => text.trim() !== '')
   })
 }

@@ -75,16 +75,18 @@ export function factsInUse(deps: Deps) {
 function guessed(deps: Deps, subject: Subject, table: Table) {
   const fields = fieldsFor(deps, subject)
   const columns = guessColumns(fields, table.header)
-  const cellsOf = (kind: Field['kind']) =>
+  const cellsOf = (...kinds: Field['kind'][]) =>
     fields.flatMap(field => {
       const column = columns[field.name]
-      return field.kind === kind && column !== undefined ? table.rows.map(row => row.cells[column] ?? '') : []
+      return kinds.includes(field.kind) && column !== undefined
+        ? table.rows.map(row => row.cells[column] ?? '')
+        : []
     })
-  const order = orderOf(cellsOf('date').map(textOf))
+  const order = orderOf(cellsOf('date', 'day').map(textOf))
   return {
     columns,
     dateOrder: order === 'mixed' ? null : order,
-    decimalMark: guessMark(cellsOf('fact')),
+    decimalMark: guessMark(cellsOf('fact', 'temperature')),
   }
 }
 

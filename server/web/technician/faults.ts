@@ -3,6 +3,7 @@ import { z } from 'zod'
 import { AppError } from '../../errors.ts'
 import { findCheck } from '../../knowledge/graph.ts'
 import type { FaultTree } from '../../knowledge/types.ts'
+import { temperatureWords } from '../../measurement/air-temperature.ts'
 import type { FieldReport, Position } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
@@ -13,16 +14,10 @@ import { nextAddress, readFault } from './fault-in-hand.ts'
 import { placeInWalk } from './place-in-walk.ts'
 import { attendancesBefore } from './position-history.ts'
 import { repeatsHere } from './repeat-rules.ts'
+import { temperature } from './report-temperature.ts'
 import { filledFromVisit } from './rounds-end.ts'
 
-const conditionNames = [
-  'time of day',
-  'weather',
-  'temperature',
-  'train passing',
-  'recent work nearby',
-  'how long it lasted',
-]
+const conditionNames = ['time of day', 'weather', 'train passing', 'recent work nearby', 'how long it lasted']
 
 const newFault = z.object({
   id: formId,
@@ -34,6 +29,7 @@ const newFault = z.object({
   protection: oneOf(['kept', 'lost', 'not known'], 'Say whether protection was lost.'),
   intermittent: ticked,
   ...Object.fromEntries(conditionNames.map((_, n) => [`condition${n}`, optionalWords(300)])),
+  temperature: temperature(),
 })
 
 export const index = (deps: Deps) => (_req: Request, res: Response) => {
@@ -151,10 +147,12 @@ function reportedTime(deps: Deps, text: string | undefined): string | null {
 }
 
 function conditionsOf(data: Record<string, unknown>): { name: string; value: string }[] {
-  return conditionNames.flatMap((name, n) => {
+  const noted = typeof data.temperature === 'number' ? [data.temperature] : []
+  const words = conditionNames.flatMap((name, n) => {
     const value = data[`condition${n}`]
     return typeof value === 'string' ? [{ name, value }] : []
   })
+  return [...words, ...noted.map(celsius => ({ name: 'temperature', value: temperatureWords(celsius) }))]
 }
 
 /** The check a report is about, by the edition it was made on. */

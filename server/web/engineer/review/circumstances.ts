@@ -70,7 +70,7 @@ export function seasonIn(past: Past, timeZone: string) {
   }
 }
 
-/** Words noted of the weather and the temperature at faults that come and go. Nobody noted the days without a fault. */
+/** Words noted of the weather at faults that come and go. Nobody noted the days without a fault. */
 export function weatherIn(history: History, past: Past) {
   const bars = (name: string, title: string) =>
     countBars({

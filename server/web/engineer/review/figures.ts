@@ -10,6 +10,7 @@ import { offendersOf } from './offenders.ts'
 import { type Past, readPast } from './past.ts'
 import { longestDays, repeatsIn } from './repeats.ts'
 import { restoringIn } from './restoring.ts'
+import { temperatureIn } from './temperature.ts'
 import { trendsIn } from './trends.ts'
 import { unitsIn } from './units.ts'
 import { unseenIn } from './unseen.ts'
@@ -40,6 +41,7 @@ const makers = {
   restoring: (deps: Deps, past: Past) => restoringIn(deps.storage.history, past),
   season: (deps: Deps, past: Past) => seasonIn(past, deps.config.timeZone),
   weather: (deps: Deps, past: Past) => weatherIn(deps.storage.history, past),
+  temperature: (deps: Deps, past: Past) => temperatureIn(deps.storage.history, past, deps.config.timeZone),
   afterWork: (deps: Deps, past: Past) => afterWorkIn(deps.storage.history, past),
   together: (deps: Deps, past: Past) => togetherIn(deps.storage.history, past),
 }

@@ -16,6 +16,7 @@ import { type Core, coreOf, figure, figureIfQuick, placeName } from './figures.t
 import { namesOf } from './names.ts'
 import { funnelsOf } from './offenders.ts'
 import { momentWords } from './restoring.ts'
+import { limits } from './temperature-families.ts'
 import { trendPlot } from './trends.ts'
 import { askedWindow } from './window.ts'
 
@@ -70,6 +71,8 @@ export const causes = (deps: Deps) => (req: Request, res: Response) => {
     momentWords,
     season: figure(deps, core, asked, 'season'),
     weather: figure(deps, core, asked, 'weather'),
+    temperature: figure(deps, core, asked, 'temperature'),
+    limitWords: limits,
     afterWork: figure(deps, core, asked, 'afterWork'),
     together: figure(deps, core, asked, 'together'),
   })
