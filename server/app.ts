@@ -7,6 +7,7 @@ import { assets } from './web/assets.ts'
 import type { Deps } from './web/deps.ts'
 import { lastResort, notFound, showError } from './web/errors.ts'
 import { healthz } from './web/healthz.ts'
+import { holdAnswers } from './web/hold-answers.ts'
 import { rateLimit } from './web/rate-limit.ts'
 import { requestLog } from './web/request-log.ts'
 import { routes } from './web/routes.ts'
@@ -39,6 +40,7 @@ export function createApp(deps: Deps): Express {
   app.use(compression())
   app.get('/healthz', healthz(deps))
   app.use('/assets', assets(deps))
+  app.use(holdAnswers(deps))
   // First, so that every page of trouble knows who is there and how they like it shown.
   app.use(readVisitor(deps))
   app.use(rateLimit(deps))

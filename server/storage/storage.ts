@@ -36,6 +36,7 @@ import { createReviewSettings, type ReviewSettings } from './review-settings.ts'
 import { createReviews, type Reviews } from './reviews.ts'
 import { createSessions, type Sessions } from './sessions.ts'
 import { createSetupCodes, type SetupCodes } from './setup-codes.ts'
+import type { SharedCommit } from './shared-commit.ts'
 import { createSites, type Sites } from './sites.ts'
 import { createSuggestions, type Suggestions } from './suggestions.ts'
 import { createTablets, type Tablets } from './tablets.ts'
@@ -139,6 +140,8 @@ export interface Storage {
   reviewSettings: ReviewSettings
   workshopVisits: WorkshopVisits
   delays: Delays
+  /** Who records together, and when answers may be given. */
+  commits: SharedCommit
   /** All or nothing, at one moment; `fn` must not be async. Calls may nest. */
   transaction<T>(fn: () => T): T
 }
@@ -200,6 +203,7 @@ export function createStorage(
     reviewSettings: createReviewSettings(writer),
     workshopVisits: createWorkshopVisits(writer),
     delays: createDelays(writer),
+    commits: writer.commits,
     transaction: writer.write,
   }
 }

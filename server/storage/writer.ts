@@ -2,6 +2,7 @@
 
 import { AppError } from '../errors.ts'
 import { type Database, isTaken } from './database.ts'
+import { createSharedCommit, type SharedCommit } from './shared-commit.ts'
 import { keepTrail, type TrailKeeper } from './trail-keeper.ts'
 
 /** `repeated`: this id was written before with the same content, and nothing was written now. */
@@ -18,6 +19,7 @@ export type New<T> = Without<T, 'byName' | 'seq' | 'at'> & { faultId: string; at
 export interface Writer {
   db: Database
   trail: TrailKeeper
+  commits: SharedCommit
   /** The moment given, or now; one moment for the whole of a transaction. 'invalid' when it is no time. */
   moment(given?: string): string
   /** Runs `fn` in a transaction that nobody else's write comes between. Calls may nest; `fn` must not be async. */
@@ -29,6 +31,7 @@ export interface Writer {
 export function createWriter(db: Database, clock: () => Date): Writer {
   let now: string | null = null
   const trail = keepTrail(db)
+  const commits = createSharedCommit(db, trail.takenBack)
   const transact = db.transaction((fn: () => unknown) => fn())
 
   function write<T>(fn: () => T): T {
@@ -42,7 +45,7 @@ export function createWriter(db: Database, clock: () => Date): Writer {
     now = at
     trail.open(true)
     try {
-      return transact.immediate(sealed) as T
+      return commits.write(sealed)
     } catch (error) {
       trail.takenBack()
       throw error
@@ -68,6 +71,7 @@ export function createWriter(db: Database, clock: () => Date): Writer {
   return {
     db,
     trail,
+    commits,
     write,
     moment: given => (given === undefined ? (now ?? clock().toISOString()) : utc(given)),
     once(known, row, insert) {

@@ -1,4 +1,4 @@
-import express, { type Router } from 'express'
+import express, { type RequestHandler, type Router } from 'express'
 import { authorRoutes } from './author/routes.ts'
 import * as sources from './author/sources.ts'
 import type { Deps } from './deps.ts'
@@ -202,6 +202,14 @@ export const siteMap: Route[] = [
 
 export function routes(deps: Deps): Router {
   const router = express.Router()
-  for (const { method, path, may, handler } of siteMap) router[method](path, mustHave(may), handler(deps))
+  for (const { method, path, may, handler } of siteMap) {
+    const handle = handler(deps)
+    router[method](path, mustHave(may), may === 'attend faults' ? together(deps, handle) : handle)
+  }
   return router
+}
+
+/** Technicians record all at once, and do nothing with it but answer. */
+function together({ storage: { commits } }: Deps, handle: RequestHandler): RequestHandler {
+  return (req, res, next) => commits.share(() => handle(req, res, next))
 }

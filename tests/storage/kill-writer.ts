@@ -1,5 +1,6 @@
 // A process that writes as the web does until it is killed: three people, each at a fault of their own, one write after
-// another. After each write has returned it says so on stdout, one JSON line each. Usage: kill-writer.ts DATABASE
+// another, together in one commit each turn. Once a write is kept it says so on stdout, one JSON line each.
+// Usage: kill-writer.ts DATABASE
 
 import { randomUUID } from 'node:crypto'
 import { writeSync } from 'node:fs'
@@ -25,7 +26,7 @@ const storage = createStorage(db, clock)
 
 const writers = Object.entries(people).map(([by, positionId]) => writing(by, positionId))
 function turn(): void {
-  for (const writer of writers) writer.next()
+  for (const writer of writers) storage.commits.share(() => writer.next())
   setImmediate(turn)
 }
 turn()
@@ -91,6 +92,13 @@ function* close(mine: { faultId: string; attendanceId: string; by: string }): Ge
 }
 
 function acknowledge(written: Acknowledged): void {
+  storage.commits.watch()(lost => {
+    if (lost) throw lost.error
+    say(written)
+  })
+}
+
+function say(written: Acknowledged): void {
   const line = Buffer.from(`${JSON.stringify(written)}\n`)
   for (let at = 0; at < line.length; ) {
     try {
