@@ -12,6 +12,8 @@ export interface Moments {
   repaired: number | null
   tested: number | null
   handedBack: number | null
+  /** It came from a file that did not say when it was put right. */
+  endUnsaid?: boolean
 }
 
 export interface PhaseTime {
@@ -22,9 +24,13 @@ export interface PhaseTime {
   n: number
   /** Faults where one of the two moments is missing. */
   missing: number
+  /** Faults from a file that did not say when they were put right, where that is the later moment; not in `missing`. */
+  endUnsaid: number
   /** Faults where they are the wrong way round, left out. */
   impossible: number
 }
+
+const endsWithClosure = new Set<Phase | 'all'>(['hand-back', 'all'])
 
 /** Median and 90th percentile of each phase and of the whole, each over the faults that have it. O(n log n). */
 export function timeSplit(faults: Iterable<Moments>): PhaseTime[] {
@@ -32,6 +38,7 @@ export function timeSplit(faults: Iterable<Moments>): PhaseTime[] {
     phase,
     minutes: [] as number[],
     missing: 0,
+    endUnsaid: 0,
     impossible: 0,
   }))
   for (const fault of faults) {
@@ -46,20 +53,19 @@ export function timeSplit(faults: Iterable<Moments>): PhaseTime[] {
     ]
     tallies.forEach((tally, i) => {
       const [from, to] = tally.phase === 'all' ? [moments[0], moments[6]] : [moments[i], moments[i + 1]]
-      if (from == null || to == null) tally.missing++
+      if (to == null && fault.endUnsaid && endsWithClosure.has(tally.phase)) tally.endUnsaid++
+      else if (from == null || to == null) tally.missing++
       else if (to < from) tally.impossible++
       else tally.minutes.push((to - from) / 60_000)
     })
   }
-  return tallies.map(({ phase, minutes, missing, impossible }) => {
+  return tallies.map(({ minutes, ...counted }) => {
     const sorted = Float64Array.from(minutes).sort()
     return {
-      phase,
+      ...counted,
       median: quantile(sorted, 0.5),
       ninetieth: quantile(sorted, 0.9),
       n: sorted.length,
-      missing,
-      impossible,
     }
   })
 }

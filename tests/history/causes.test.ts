@@ -48,6 +48,7 @@ describe('Pareto', () => {
           expect(rows.map(r => r.amount)).toEqual(rows.map(r => r.amount).toSorted((a, b) => b - a))
         },
       ),
+      { seed: 4700 },
     )
   })
 })
@@ -144,6 +145,18 @@ describe('time split', () => {
 
   it('is null of nothing', () =>
     expect(timeSplit([])[0]).toMatchObject({ median: null, ninetieth: null, n: 0 }))
+
+  it('counts faults whose file did not say when they were put right apart, and only where that is the end', () => {
+    const none = { onSite: null, accessGiven: null, causeFound: null, repaired: null, tested: null }
+    const split = timeSplit([
+      { reported: 0, ...none, handedBack: null, endUnsaid: true },
+      { reported: 0, ...none, handedBack: null },
+    ])
+    expect(split.map(one => [one.missing, one.endUnsaid])).toEqual([
+      ...Array.from({ length: 5 }, () => [2, 0]),
+      ...Array.from({ length: 2 }, () => [1, 1]),
+    ])
+  })
 
   it('a quantile lies between its neighbours', () => {
     expect(quantile([1, 2, 3, 4], 0.5)).toBe(2.5)

@@ -33,6 +33,10 @@ export function restoringIn(history: History, past: Past): PhaseTime[] {
   const unknown = history.closedUnknown()
   for (const { faultId, atMs } of history.closures(window))
     if (!unknown.has(faultId)) latest(moments.get(faultId), 'handedBack', atMs)
+  for (const faultId of unknown) {
+    const own = moments.get(faultId)
+    if (own !== undefined) own.endUnsaid = true
+  }
   return timeSplit(moments.values())
 }
 
