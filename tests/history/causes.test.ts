@@ -137,6 +137,7 @@ describe('time split', () => {
       ninetieth: expect.closeTo(40, 9),
       n: 3,
       missing: 1,
+      endUnsaid: 0,
       impossible: 0,
     })
     expect(split[4]).toMatchObject({ phase: 'test', median: 10, n: 3, impossible: 1 })

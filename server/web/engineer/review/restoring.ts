@@ -50,10 +50,12 @@ const nothing: Moments = {
   handedBack: null,
 }
 
-function earliest(own: Moments | undefined, name: keyof Moments, atMs: number): void {
+type Moment = Exclude<keyof Moments, 'endUnsaid'>
+
+function earliest(own: Moments | undefined, name: Moment, atMs: number): void {
   if (own !== undefined && (own[name] === null || atMs < own[name])) own[name] = atMs
 }
 
-function latest(own: Moments | undefined, name: keyof Moments, atMs: number): void {
+function latest(own: Moments | undefined, name: Moment, atMs: number): void {
   if (own !== undefined && (own[name] === null || atMs > own[name])) own[name] = atMs
 }
