@@ -124,30 +124,16 @@ function telling(sweep: Sweep, from: number, to: number, check: number): number 
 
 /** The first check to do on the way to one, and the minutes of the whole way; null when the way is barred. */
 function wayTo(sweep: Sweep, from: number, check: number): { first: number; minutes: number } | null {
-  const before = sweep.plan.before[check] ?? []
   const least = 0.1
-  if (before.every(first => sweep.done[first])) {
-    return isAllowed(sweep, from, check)
-      ? { first: check, minutes: Math.max(least, costHere(sweep, check)) }
-      : null
+  let first = -1
+  let minutes = 0
+  for (const step of sweep.ways[check] ?? []) {
+    if (sweep.done[step]) continue
+    if (isBarred(sweep, step)) return null
+    minutes += costHere(sweep, step)
+    if (first < 0 && isAllowed(sweep, from, step)) first = step
   }
-  const chain: number[] = []
-  collect(sweep, check, chain)
-  const first = chain.find(step => isAllowed(sweep, from, step))
-  if (first === undefined || chain.some(step => isBarred(sweep, step))) return null
-  return {
-    first,
-    minutes: Math.max(
-      least,
-      chain.reduce((sum, step) => sum + costHere(sweep, step), 0),
-    ),
-  }
-}
-
-function collect(sweep: Sweep, check: number, chain: number[]) {
-  if (sweep.done[check] || chain.includes(check) || chain.length > sweep.plan.minutes.length) return
-  for (const first of sweep.plan.before[check] ?? []) if (first !== check) collect(sweep, first, chain)
-  if (!chain.includes(check)) chain.push(check)
+  return first < 0 ? null : { first, minutes: Math.max(least, minutes) }
 }
 
 function isAllowed(sweep: Sweep, from: number, check: number): boolean {

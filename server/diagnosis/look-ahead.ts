@@ -22,7 +22,7 @@ const mostDeep = 6
 
 /** How far ahead they are tried, and the work this may take: while someone waits, and when nobody does. */
 const mostAhead = 3
-const usualWork = 60_000
+const usualWork = 120_000
 const deepWork = 3_000_000
 
 /** Reckoned where nothing allowed leads on: more than any order that is allowed can take. */

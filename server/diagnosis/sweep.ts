@@ -12,6 +12,8 @@ export interface Sweep {
   /** rows[check × size + hypothesis] and whether the check proves the hypothesis. */
   rows: Int16Array
   proves: Uint8Array
+  /** For each check all that it needs first, in order, and itself. */
+  ways: number[][]
   /** The state, changed and changed back while branches are followed. */
   done: Uint8Array
   opened: Int32Array
@@ -54,6 +56,7 @@ export function sweepOf(plan: Plan, standing: Standing, order: AuthorOrder): Swe
     causes: Int32Array.from(plan.hypotheses, hypothesis => hypothesis.cause),
     rows,
     proves,
+    ways: waysIn(plan),
     done: standing.done.slice(),
     opened: Int32Array.from(standing.opened),
     alive: Int32Array.from(standing.alive),
@@ -65,6 +68,18 @@ export function sweepOf(plan: Plan, standing: Standing, order: AuthorOrder): Swe
     stuck: false,
     stuckMinutes: 0,
   }
+}
+
+function waysIn(plan: Plan): number[][] {
+  const ways: number[][] = []
+  const wayTo = (check: number): number[] => {
+    const known = ways[check]
+    if (known) return known
+    ways[check] = [check] // Should checks need each other, none comes first.
+    ways[check] = [...new Set([...(plan.before[check] ?? []).flatMap(wayTo), check])]
+    return ways[check]
+  }
+  return plan.minutes.map((_, check) => wayTo(check))
 }
 
 /** Weighted minutes from a branch onwards. */
