@@ -19,7 +19,8 @@ export type Faults = Omit<FaultSummaries, 'summary'> & {
   countEarlier(positionId: string, reportedAt: string, windowDays: number): number
 }
 
-const notInRecords = new Set(['sessions', 'tablets', 'setup_codes'])
+/** What a record is read from that bears no fault's id: it may be in any of them. */
+const inAnyRecord = new Set(['people', 'handover_items', 'handover_confirmations'])
 
 export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
   const { db, write, moment, once } = writer
@@ -65,8 +66,7 @@ export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
   const kept = createKept<FaultRecord>(db, writer.trail, {
     most: 1000,
     read: createFaultRecord(db),
-    // What bears no fault's id may be in any of them: a name, an item of a handover.
-    spoiledBy: ({ table, faultId }) => faultId ?? (notInRecords.has(table) ? null : 'all'),
+    spoiledBy: ({ table, faultId }) => faultId ?? (inAnyRecord.has(table) ? 'all' : null),
   })
 
   return {

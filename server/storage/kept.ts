@@ -4,8 +4,8 @@
 import type { Database } from './database.ts'
 import type { TrailKeeper } from './trail-keeper.ts'
 
-/** What a change touches: the fault whose row it was, or null when it can't be told. */
-export type Touched = { table: string; faultId: string | null }
+/** What a change touches: the row by its key, and the fault whose row it was, or null when it can't be told. */
+export type Touched = { table: string; key: string; faultId: string | null }
 
 export interface Kept<T> {
   /** From memory, or read with `read`. */

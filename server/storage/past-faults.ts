@@ -1,5 +1,5 @@
 // Closed faults as the ranking counts them. What lies near is read for each question; the totals of a tree, which take
-// a look at every fault of it, are kept and worked out anew when they are stale.
+// a look at every fault of it, are kept, and each fault closed since is added to them.
 
 import {
   type CauseCounts,
@@ -42,10 +42,7 @@ const SELECT = `
     (SELECT json_group_object(d.name, d.value) FROM conditions d WHERE d.fault_id = f.id) AS conditions
   FROM faults f JOIN positions p ON p.id = f.position_id`
 
-/** Working the totals out may take this part of the time they are kept. */
-const keptTimes = 100
-
-export function createPastFaults({ db }: Writer, clock: () => Date): PastFaults {
+export function createPastFaults({ db, trail }: Writer): PastFaults {
   const all = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
     WHERE @equipment IS NULL OR p.equipment = @equipment ORDER BY f.reported_at, f.id`)
   const latest = db.prepare<[number], Row>(
@@ -63,18 +60,36 @@ export function createPastFaults({ db }: Writer, clock: () => Date): PastFaults 
       AND p.site_id <> @siteId`)
   const ofTree = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
     WHERE f.tree = @tree AND p.equipment = @equipment`)
-  const totals = new Map<string, { faults: Totals; at: number; tookMs: number }>()
+  const head = db.prepare<[], number>('SELECT seq FROM trail ORDER BY seq DESC LIMIT 1').pluck()
+  const closedSince = db.prepare<[number], string>(`
+    SELECT c.fault_id FROM trail e JOIN closures c ON c.id = e.key
+    WHERE e.seq > ? AND +e.subject = 'closures' AND e.what = 'added'`)
+  const totals = new Map<string, Totals>()
+  let seen = 0
+  trail.onChange(touched => touched === null && totals.clear())
 
-  function totalsOf(tree: string, equipment: string): Totals {
-    const key = `${tree} ${equipment}`
-    const now = clock().getTime()
-    const kept = totals.get(key)
-    if (kept && now - kept.at < kept.tookMs * keptTimes) return kept.faults
-    const began = performance.now()
-    const faults = totalUp(ofTree.iterate({ tree, equipment }))
-    totals.set(key, { faults, at: now, tookMs: performance.now() - began })
-    return faults
+  /** A closure stays as it is, so the totals only grow. */
+  function catchUp(): void {
+    const newest = head.get() ?? 0
+    if (newest !== seen && totals.size > 0) {
+      for (const id of closedSince.pluck().all(seen)) {
+        const row = one.get(id)
+        const known = row && totals.get(`${row.tree} ${row.equipment}`)
+        if (known) addTo(known, pastFault(row), 1)
+      }
+    }
+    seen = newest
   }
+
+  const totalsOf = db.transaction((tree: string, equipment: string): Totals => {
+    // What is being written has no entry in the trail yet.
+    if (trail.waiting() > 0) return totalUp(ofTree.iterate({ tree, equipment }))
+    catchUp()
+    const key = `${tree} ${equipment}`
+    const known = totals.get(key) ?? totalUp(ofTree.iterate({ tree, equipment }))
+    totals.set(key, known)
+    return known
+  })
 
   return {
     list: equipment => all.all({ equipment: equipment ?? null }).map(pastFault),

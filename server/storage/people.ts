@@ -63,7 +63,7 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
   const kept = createKept<{ person: Person | null }>(db, trail, {
     most: 2000,
     read: id => ({ person: person(one.get(id)) }),
-    spoiledBy: ({ table }) => (table === 'people' ? 'all' : null),
+    spoiledBy: ({ table, key }) => (table === 'people' ? key : null),
   })
   const find = (id: string) => kept.get(id).person
 

@@ -48,7 +48,7 @@ export function createSessions({ db, write, moment, trail }: Writer): Sessions {
   const kept = createKept<{ session: Session | null }>(db, trail, {
     most: 2000,
     read: tokenHash => ({ session: one.get(tokenHash) ?? null }),
-    spoiledBy: ({ table }) => (table === 'sessions' ? 'all' : null),
+    spoiledBy: ({ table, key }) => (table === 'sessions' ? key : null),
   })
 
   return {

@@ -189,7 +189,7 @@ export function createStorage(
     handovers: createHandovers(writer, attendances),
     closures: createClosures(writer, attendances),
     engineerNotes: createEngineerNotes(writer),
-    pastFaults: createPastFaults(writer, clock),
+    pastFaults: createPastFaults(writer),
     suggestions: createSuggestions(writer),
     instruments: createInstruments(writer),
     visits: createVisits(writer),

@@ -79,7 +79,7 @@ function createKeeper(db: Database): TrailKeeper {
     if (!table || !open) throw new Error(`${name} was written outside a transaction of the program`)
     const note = noteOf(what as What, table, values as Value[])
     notes.push(note)
-    const touched = { table: table.name, faultId: faultOf(table, note, values as Value[]) }
+    const touched = { table: table.name, key: note.key, faultId: faultOf(table, note, values as Value[]) }
     for (const tell of listeners) tell(touched)
     return null
   })

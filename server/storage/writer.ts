@@ -37,8 +37,10 @@ export function createWriter(db: Database, clock: () => Date): Writer {
   function write<T>(fn: () => T): T {
     if (now !== null) return within(fn)
     const at = clock().toISOString()
+    let wrote = false
     const sealed = () => {
       const result = fn()
+      wrote = trail.waiting() > 0
       trail.seal(at)
       return result
     }
@@ -47,7 +49,7 @@ export function createWriter(db: Database, clock: () => Date): Writer {
     try {
       return commits.write(sealed)
     } catch (error) {
-      trail.takenBack()
+      if (wrote || trail.waiting() > 0) trail.takenBack()
       throw error
     } finally {
       now = null
@@ -62,8 +64,8 @@ export function createWriter(db: Database, clock: () => Date): Writer {
     try {
       return transact(fn) as T
     } catch (error) {
+      if (trail.waiting() > before) trail.takenBack()
       trail.drop(before)
-      trail.takenBack()
       throw error
     }
   }

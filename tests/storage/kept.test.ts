@@ -26,6 +26,7 @@ it('reads again after each write to the fault, and only then', () => {
   storage.faults.create({ ...record().fault, id: 'other', positionId: 'p2', conditions: [] })
   const before = record()
   storage.engineerNotes.add({ id: 'n', faultId: 'other', by: 'eve', words: 'watch it', settled: false })
+  storage.positions.setFact('p1', 'cable length', '90 m')
   expect(record()).toBe(before)
   storage.findings.add(observation)
   expect(record().findings).toHaveLength(1)
@@ -67,4 +68,19 @@ it('reads a position again after a swap of its units and a new fact', () => {
   expect(storage.positions.get('p1').facts['cable length']).toBe('90 m')
   storage.repairs.add({ ...swapRepair, ...mine })
   expect(storage.positions.get('p1').fitted.map(unit => unit.serial)).toEqual(['T200'])
+})
+
+it('forgets of people and sessions only those that change', () => {
+  const { people, sessions } = made.storage
+  for (const [tokenHash, personId] of [
+    ['h1', 'ada'],
+    ['h2', 'ben'],
+  ] as const)
+    sessions.create({ tokenHash, personId })
+  const kept = { ada: people.find('ada'), session: sessions.find('h1') }
+  people.update('ben', { active: false })
+  sessions.end('h2')
+  expect(people.find('ada')).toBe(kept.ada)
+  expect(sessions.find('h1')).toBe(kept.session)
+  expect([people.find('ben')?.active, sessions.find('h2')]).toEqual([false, null])
 })

@@ -27,6 +27,51 @@ describe('past faults as the ranking counts them', () => {
     const fresh = { ...some, id: null, units: [], conditions: {} }
     expect(plain(demo.storage.pastFaults.countsFor(fresh))).toEqual(plain(countsFor(past, fresh)))
   })
+
+  it('counts a fault that was closed since, and none whose closing was taken back', () => {
+    const { storage } = demo
+    const [some] = past
+    if (!some) throw new Error('no past fault')
+    const before = plain(storage.pastFaults.countsFor(some))
+    const closing = (id: string) => {
+      const { fault, attendances } = storage.faults.get(some.id)
+      const by = fault.recordedBy
+      storage.faults.create({ ...fault, id, conditions: [{ name: 'weather', value: 'fog' }] })
+      const [attended] = attendances
+      if (!attended) throw new Error('nobody attended')
+      storage.attendances.start({ ...attended, id: `at ${id}`, faultId: id, personId: by })
+      const closure = {
+        outcome: 'proven cause',
+        cause: 'a/b',
+        clearedItself: false,
+        changed: '',
+        words: '',
+      } as const
+      storage.closures.add(
+        { ...closure, id: `end of ${id}`, faultId: id, attendanceId: `at ${id}`, by },
+        { id: `signature of ${id}`, printedName: by, meaning: 'done' },
+      )
+    }
+    const takenBack = () =>
+      storage.transaction(() => {
+        closing('never')
+        expect(storage.pastFaults.countsFor(some).elsewhere).toBeDefined()
+        throw new Error('no')
+      })
+    expect(takenBack).toThrow('no')
+    expect(plain(storage.pastFaults.countsFor(some))).toEqual(before)
+    for (const id of ['one more', 'and another']) {
+      closing(id)
+      const counted = plain(storage.pastFaults.countsFor(some))
+      expect(counted).toEqual(plain(countsFor(storage.pastFaults.list(), some)))
+      expect(counted).not.toEqual(before)
+    }
+    // Seen from elsewhere, it is the totals that hold it.
+    const away = { ...some, id: null, siteId: 'elsewhere', positionId: 'elsewhere', units: [] }
+    expect(plain(storage.pastFaults.countsFor(away))).toEqual(
+      plain(countsFor(storage.pastFaults.list(), away)),
+    )
+  })
 })
 
 /** Maps in the order of their keys, so that they compare by content. */
