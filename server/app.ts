@@ -9,11 +9,12 @@ import { lastResort, notFound, showError } from './web/errors.ts'
 import { healthz } from './web/healthz.ts'
 import { holdAnswers } from './web/hold-answers.ts'
 import { rateLimit } from './web/rate-limit.ts'
+import { readForms } from './web/read-forms.ts'
 import { requestLog } from './web/request-log.ts'
 import { routes } from './web/routes.ts'
 import { securityHeaders } from './web/security-headers.ts'
 import { tabletClock } from './web/tablet-clock.ts'
-import { createViewEngine } from './web/view-engine.ts'
+import { createViews } from './web/view-engine.ts'
 import { actorOf, readVisitor } from './web/visitor.ts'
 
 /** The whole web application; nothing is listened on and nothing is opened here. */
@@ -22,10 +23,7 @@ export function createApp(deps: Deps): Express {
   app.set('env', 'production') // no stack to anybody, however the program is started
   app.disable('x-powered-by')
   app.set('trust proxy', deps.config.trustProxy)
-  app.engine('ejs', createViewEngine())
-  app.set('view engine', 'ejs')
-  app.set('views', deps.viewsDir)
-  app.set('view cache', true)
+  app.locals.views = createViews(deps.viewsDir)
   app.set('query parser', 'simple')
   app.set('etag', false) // no page is kept by any browser, so none is asked for again by its tag
 
@@ -37,7 +35,8 @@ export function createApp(deps: Deps): Express {
   })
   app.use(requestLog(deps))
   app.use(securityHeaders(deps.config.cookieSecure))
-  app.use(compression())
+  // Pages are packed as they are sent.
+  app.use(['/assets', '/drafts', '/editions', '/export'], compression())
   app.get('/healthz', healthz(deps))
   app.use('/assets', assets(deps))
   app.use(holdAnswers(deps))
@@ -45,13 +44,7 @@ export function createApp(deps: Deps): Express {
   app.use(readVisitor(deps))
   app.use(rateLimit(deps))
   app.use(sameOrigin)
-  // A knowledge file may be as large as one on disk, and a form writes a letter in up to three.
-  app.use('/drafts', express.urlencoded({ extended: false, limit: '3mb', parameterLimit: 50 }))
-  app.use(express.urlencoded({ extended: false, limit: '100kb', parameterLimit: 500 }))
-  app.use((req, _res, next) => {
-    req.body ??= {} // what came without a form is a form without fields
-    next()
-  })
+  app.use(readForms())
   app.use(tabletClock(deps))
   app.use((_req, res, next) => actAs(actorOf(res), next))
   app.use(routes(deps))

@@ -5,6 +5,7 @@ import { brotliCompressSync, gzipSync } from 'node:zlib'
 import { buildSync, transformSync } from 'esbuild'
 import express, { type Router } from 'express'
 import type { Deps } from './deps.ts'
+import { type Packing, packingFor } from './packing.ts'
 
 /** Addresses of the sheets and the script, with a hash of their content, so that a browser may keep them for ever. */
 export interface AssetAddresses {
@@ -16,7 +17,7 @@ export interface AssetAddresses {
 interface Asset {
   name: string
   type: 'css' | 'js'
-  bodies: Record<'br' | 'gzip' | 'identity', Buffer>
+  bodies: Record<Packing, Buffer>
   hash: string
 }
 
@@ -28,11 +29,11 @@ export function assets({ viewsDir }: Pick<Deps, 'viewsDir'>): Router {
   const root = path.join(viewsDir, 'assets')
   for (const { name, type, bodies } of made(root)) {
     router.get(`/${name}`, (req, res) => {
-      const packing = req.acceptsEncodings('br', 'gzip', 'identity') as keyof typeof bodies | false
+      const packing = packingFor(req)
       res.setHeader('Cache-Control', `public, max-age=${year}, immutable`)
       res.setHeader('Vary', 'Accept-Encoding')
-      if (packing && packing !== 'identity') res.setHeader('Content-Encoding', packing)
-      res.type(type).send(bodies[packing || 'identity'])
+      if (packing !== 'identity') res.setHeader('Content-Encoding', packing)
+      res.type(type).send(bodies[packing])
     })
   }
   router.use('/js', express.static(path.join(root, 'js'), { maxAge: '1h', index: false }))

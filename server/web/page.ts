@@ -1,6 +1,8 @@
 import { randomUUID } from 'node:crypto'
 import type { Response } from 'express'
+import { packed, packingFor } from './packing.ts'
 import type { FormErrors } from './read-form.ts'
+import type { Views } from './view-engine.ts'
 
 type Locals = Record<string, unknown> & {
   title?: string
@@ -10,14 +12,12 @@ type Locals = Record<string, unknown> & {
 
 /**
  * Renders a page with what every page needs: `page` and `foot` for the head and foot partials, `errors` and `values`
- * for forms, `newId` for their ids. `res.locals.frame` was filled by the visitor's middleware; Express adds `res.locals`
- * itself.
+ * for forms, `newId` for their ids. `res.locals.frame` was filled by the visitor's middleware.
  */
 export function renderPage(res: Response, view: string, locals: Locals): void {
   const { frame, foot } = res.locals
   const errors = (locals.errors ?? {}) as FormErrors
-  res.setHeader('Cache-Control', 'no-store')
-  res.render(view, {
+  const html = printed(res, view, {
     newId: randomUUID,
     ...locals,
     errors,
@@ -32,6 +32,34 @@ export function renderPage(res: Response, view: string, locals: Locals): void {
       desk: locals.desk ?? false,
     },
   })
+  res.setHeader('Cache-Control', 'no-store')
+  sendHtml(res, html)
+}
+
+/** A view as HTML, with what the middleware found out about the visitor. Throws when the view fails. */
+export function printed(res: Response, view: string, locals: Record<string, unknown>): string {
+  const { views }: { views?: Views } = res.app.locals
+  if (!views) throw new Error('The application has no views')
+  return views(view, { ...res.locals, ...locals })
+}
+
+function sendHtml(res: Response, html: string): void {
+  const bytes = Buffer.from(html)
+  const packing = packingFor(res.req)
+  res.setHeader('Content-Type', 'text/html; charset=utf-8')
+  res.setHeader('Vary', 'Accept-Encoding')
+  if (packing === 'identity') send(res, bytes)
+  else {
+    packed(bytes, packing).then(
+      small => send(res.setHeader('Content-Encoding', packing), small),
+      () => send(res, bytes),
+    )
+  }
+}
+
+function send(res: Response, bytes: Buffer): void {
+  res.setHeader('Content-Length', bytes.length)
+  res.end(bytes)
 }
 
 /** Shows a form again with what was typed and which fields are in error. */

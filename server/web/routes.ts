@@ -200,13 +200,26 @@ export const siteMap: Route[] = [
   post('/report-answers/:answer/receipt', 'attend faults', reports.readAnswer),
 ]
 
-export function routes(deps: Deps): Router {
-  const router = express.Router()
+/** A router for each first part of an address, so that few addresses are tried with each request. */
+export function routes(deps: Deps): RequestHandler {
+  const parts = new Map<string, Router>()
   for (const { method, path, may, handler } of siteMap) {
+    const router = parts.get(firstPart(path)) ?? express.Router()
     const handle = handler(deps)
     router[method](path, mustHave(may), may === 'attend faults' ? together(deps, handle) : handle)
+    parts.set(firstPart(path), router)
   }
-  return router
+  return (req, res, next) => {
+    const router = parts.get(firstPart(req.path))
+    if (router) router(req, res, next)
+    else next()
+  }
+}
+
+/** 'faults' of '/faults/:fault/next'; addresses are read in any case. */
+function firstPart(address: string): string {
+  const end = address.indexOf('/', 1)
+  return address.slice(1, end < 0 ? undefined : end).toLowerCase()
 }
 
 /** Technicians record all at once, and do nothing with it but answer. */

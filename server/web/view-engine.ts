@@ -3,51 +3,46 @@
 
 import { existsSync } from 'node:fs'
 import path from 'node:path'
-import { type Locals, printerOf } from './view-printer.ts'
+import { type Include, type Locals, printerOf } from './view-printer.ts'
 
-type Render = (locals: Locals) => string
+/** A view by its name without an ending, such as 'technician/check', as HTML. */
+export type Views = (view: string, locals: Locals) => string
 
-/** For `app.engine('ejs', …)`. A template that can't be found or fails gives the error to the callback. */
-export function createViewEngine() {
-  const known = new Map<string, Render>()
+type Template = (locals: Locals) => string
 
-  function templateOf(file: string): Render {
-    const found = known.get(file)
-    if (found) return found
-    const made = compile(file)
-    known.set(file, made)
-    return made
-  }
+/** The views of a folder. One that can't be found, or that fails, throws. */
+export function createViews(dir: string): Views {
+  const templateOf = madeOnce(compile)
 
-  function compile(file: string): Render {
+  function compile(file: string): Template {
     const print = printerOf(file)
-    const partials = new Map<string, Render>()
-    const partial = (name: string) => {
-      const found = partials.get(name) ?? templateOf(resolve(file, name))
-      partials.set(name, found)
-      return found
+    const partial = madeOnce(name => templateOf(resolve(path.dirname(file), name)))
+
+    function includeWith(locals: Locals): Include {
+      return (name, more) => partial(name)(more ? { ...locals, ...more } : locals)
     }
-    return locals => {
-      const include = (name: string, more?: Locals) => partial(name)(more ? { ...locals, ...more } : locals)
-      return print(locals, escapeText, include)
-    }
+
+    return locals => print(locals, escapeText, includeWith(locals))
   }
 
-  return (file: string, locals: object, done: (error: unknown, html?: string) => void): void => {
-    let html: string
-    try {
-      html = templateOf(file)(locals as Locals)
-    } catch (error) {
-      done(error)
-      return
-    }
-    done(null, html)
+  const view = madeOnce(name => templateOf(resolve(dir, name)))
+  return (name, locals) => view(name)(locals)
+}
+
+function madeOnce<T>(make: (name: string) => T): (name: string) => T {
+  const made = new Map<string, T>()
+  return name => {
+    const known = made.get(name)
+    if (known !== undefined) return known
+    const value = make(name)
+    made.set(name, value)
+    return value
   }
 }
 
-function resolve(from: string, name: string): string {
-  const file = path.resolve(path.dirname(from), path.extname(name) ? name : `${name}.ejs`)
-  if (!existsSync(file)) throw new Error(`${path.basename(from)} includes ${name}, which is not there`)
+function resolve(folder: string, name: string): string {
+  const file = path.resolve(folder, path.extname(name) ? name : `${name}.ejs`)
+  if (!existsSync(file)) throw new Error(`There is no view ${name} in ${path.basename(folder)}`)
   return file
 }
 

@@ -11,11 +11,15 @@ const { Template } = ejs as unknown as {
 
 export type Locals = Record<string, unknown>
 
-export type Print = (
-  locals: Locals,
-  printed: (text: unknown) => string,
-  include: (name: string, more?: Locals) => string,
-) => string
+export type Include = (name: string, more?: Locals) => string
+
+export type Print = (locals: Locals, printed: (text: unknown) => string, include: Include) => string
+
+/** The template for locals that have some of the names it uses, and lack the others. */
+interface Variant {
+  suits(locals: Locals): boolean
+  print: Print
+}
 
 /**
  * The function EJS writes for a template, with the including left to us. A name that the locals lack is unknown in the
@@ -26,30 +30,34 @@ export function printerOf(file: string): Print {
   const template = new Template(text, { filename: file, compileDebug: false, _with: false })
   template.compile()
   const names = namesIn(text)
-  const printers = new Map<string, Print>()
+  const variants: Variant[] = []
   return (locals, printed, include) => {
-    let there = ''
-    for (const name of names) there += name in locals ? '1' : '0'
-    const known = printers.get(there)
-    if (known) return known(locals, printed, include)
-    const given = names.filter(name => name in locals)
-    const made = printerWith(template.source, given)
-    printers.set(there, made)
-    return made(locals, printed, include)
+    for (const { suits, print } of variants) if (suits(locals)) return print(locals, printed, include)
+    const made = variantFor(template.source, names, locals)
+    variants.push(made)
+    return made.print(locals, printed, include)
   }
 }
 
-/** In a block of its own, so that a template may declare a name that is also a local. */
-function printerWith(source: string, given: string[]): Print {
-  const body = `const { ${given.join(', ')} } = locals; { ${source} }`
-  return new Function('locals, escapeFn, include, rethrow', body) as Print
+function variantFor(source: string, names: string[], locals: Locals): Variant {
+  const given = names.filter(name => name in locals)
+  const there = names.map(name => (name in locals ? `'${name}' in locals` : `!('${name}' in locals)`))
+  return {
+    suits: new Function('locals', `return ${there.join(' && ') || 'true'}`) as Variant['suits'],
+    // In a block of its own, so that a template may declare a name that is also a local.
+    print: new Function(
+      'locals, escapeFn, include, rethrow',
+      `const { ${given.join(', ')} } = locals; { ${source} }`,
+    ) as Print,
+  }
 }
 
 /** Every word of its code that may be the name of a local; one too many does no harm: only what the locals have is taken. */
 export function namesIn(text: string): string[] {
   const code = text.match(/<%(?!#)[\s\S]*?%>/g) ?? []
+  const unquoted = code.join().replace(/'(\\.|[^'\\\n])*'|"(\\.|[^"\\\n])*"/g, '""')
   // Not what follows a dot, but what is spread.
-  const words = code.join().match(/(?<![\w$]|(?<!\.\.)\.)[A-Za-z_$][\w$]*/g) ?? []
+  const words = unquoted.match(/(?<![\w$]|(?<!\.\.)\.)[A-Za-z_$][\w$]*/g) ?? []
   return [...new Set(words)].filter(word => !taken.has(word))
 }
 

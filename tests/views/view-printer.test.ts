@@ -4,7 +4,7 @@ import path from 'node:path'
 import ejs from 'ejs'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { parseAst } from 'vitest/node'
-import { createViewEngine } from '../../server/web/view-engine.ts'
+import { createViews } from '../../server/web/view-engine.ts'
 import { namesIn } from '../../server/web/view-printer.ts'
 
 let dir: string
@@ -17,17 +17,19 @@ afterEach(() => rmSync(dir, { recursive: true }))
 function printed(text: string, locals: object): { ours: string; theirs: string } {
   const file = path.join(dir, 'page.ejs')
   writeFileSync(file, text)
-  let ours = ''
-  createViewEngine()(file, locals, (error, html) => {
-    ours = error ? `${(error as Error).name}` : (html ?? '')
-  })
-  let theirs = ''
-  try {
-    theirs = ejs.render(text, locals, { compileDebug: false })
-  } catch (error) {
-    theirs = (error as Error).name
+  const views = createViews(dir)
+  return {
+    ours: orName(() => views('page', locals as Record<string, unknown>)),
+    theirs: orName(() => ejs.render(text, locals, { compileDebug: false })),
   }
-  return { ours, theirs }
+}
+
+function orName(print: () => string): string {
+  try {
+    return print()
+  } catch (error) {
+    return (error as Error).name
+  }
 }
 
 const locals = { title: 'A & B', list: ['x', 'y'], one: { title: 'deep', list: [1] }, nothing: undefined }
@@ -51,21 +53,15 @@ describe('a template', () => {
   it('prints for other locals than it was first printed for', () => {
     const file = path.join(dir, 'page.ejs')
     writeFileSync(file, '<%= locals.a ? a : b %>')
-    const engine = createViewEngine()
-    const print = (given: object) => {
-      let html = ''
-      engine(file, given, (error, done) => {
-        html = error ? String(error) : (done ?? '')
-      })
-      return html
-    }
+    const views = createViews(dir)
+    const print = (given: Record<string, unknown>) => views('page', given)
     expect([print({ a: 1 }), print({ b: 2 }), print({ a: 3, b: 4 }), print({ a: 5 })]).toEqual([
       '1',
       '2',
       '3',
       '5',
     ])
-    expect(print({})).toContain('b is not defined')
+    expect(() => print({})).toThrow('b is not defined')
   })
 
   // Held against a general parser's reading of the code, the one the test runner brings.

@@ -7,7 +7,7 @@ import { isKnowledgePath, readBundle } from '../../knowledge/bundle.ts'
 import { lineDiff, shortened } from '../../knowledge/line-diff.ts'
 import type { Draft } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
-import { renderErrors, renderPage } from '../page.ts'
+import { printed, renderErrors, renderPage } from '../page.ts'
 import { formId, oneOf, optionalWords, readForm } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
 import { draftLocals, panelLocals } from './draft-page.ts'
@@ -96,7 +96,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
  * Keeps a text of a draft. By script at each pause, which gets the checked page back as a part; by the Check button
  * otherwise. Typed over an older text it is kept aside, and both are shown.
  */
-export const save = (deps: Deps) => (req: Request, res: Response, next: (error?: unknown) => void) => {
+export const save = (deps: Deps) => (req: Request, res: Response) => {
   const form = readForm(kept, req)
   if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
   const { how, id, ...data } = form.data
@@ -114,15 +114,9 @@ export const save = (deps: Deps) => (req: Request, res: Response, next: (error?:
   if (how === 'check') return written(deps, req, res, id, address)
   const draft = deps.storage.drafts.get(draftId)
   const at = deps.times.clock(saved.at)
-  res.render(
-    'author/draft-panel',
-    { ...res.locals, ...panelLocals(deps, draft, saved.text) },
-    (error, html) => {
-      if (error) return next(error)
-      res.setHeader('Cache-Control', 'no-store')
-      res.json({ kept: id, at, over: saved.id, aside: saved.aside ? address : null, html })
-    },
-  )
+  const html = printed(res, 'author/draft-panel', panelLocals(deps, draft, saved.text))
+  res.setHeader('Cache-Control', 'no-store')
+  res.json({ kept: id, at, over: saved.id, aside: saved.aside ? address : null, html })
 }
 
 const ending = z.object({ id: formId, how: oneOf(['put away', 'take out', 'taken in'], 'Say what to do.') })
