@@ -3,7 +3,7 @@
 import { type Explained, type Term, term } from './explained.ts'
 import { dayMs } from './exposure.ts'
 import { groupBy } from './group-by.ts'
-import { type Compared, compareWithKind } from './offenders.ts'
+import { type Exposed, leastLikelyFirst, type Tested, testWithKind } from './offenders.ts'
 import { chanceWords, countWords, excessWords } from './plain-words.ts'
 import { followSwaps, type Stay, type Swap } from './swaps.ts'
 
@@ -19,7 +19,7 @@ export interface SwapRecord {
   /** Days fitted, of all stays. */
   fittedDays: number
   /** Against others of its kind; its `serviceDays` are weighed by how hard units live in each kind of place. */
-  compared: Compared
+  compared: Tested
   /** Removals for a fault within `shortDays` of fitting. */
   shortStays: number
   testedGood: number
@@ -37,6 +37,8 @@ export interface UnitOptions {
   windowDays?: number
   shortDays?: number
   q?: number
+  /** Only what stands out is followed through its swaps; of a hundred thousand units it is a handful. */
+  only?: 'out'
 }
 
 /**
@@ -98,44 +100,84 @@ function termsOf(record: SwapRecord): Term[] {
 type Name = (stay: Stay) => string
 
 function assess(stays: readonly Stay[], idOf: Name, kindOf: Name, options: UnitOptions): SwapRecord[] {
-  const { asAtMs, windowDays = 180, q = 0.05 } = options
+  const { q = 0.05, only } = options
+  const kept = testWithKind(exposedFrom(stays, idOf, kindOf, options.asAtMs), q)
+    .filter(tested => only === undefined || tested.stands === only)
+    .sort(leastLikelyFirst)
+  const keptIds = new Set(kept.map(tested => tested.id))
   const keyOf = (stay: Stay) => `${kindOf(stay)}\u0000${idOf(stay)}`
-  const swapsOf = groupBy(followSwaps(stays, asAtMs, windowDays), swap => keyOf(swap.stay))
-  const staysOf = groupBy(stays, keyOf)
-  const weightOf = hardship(stays, asAtMs)
-  const exposed = [...staysOf].map(([id, own]) => ({
-    id,
-    kind: own[0] === undefined ? '' : kindOf(own[0]),
-    faults: own.filter(isForFault).length,
-    serviceDays: own.reduce((total, stay) => total + stayDays(stay, asAtMs) * weightOf(stay), 0),
-  }))
-  return compareWithKind(exposed, q).map(compared => {
-    const id = compared.id.slice(compared.kind.length + 1)
-    return recordOf(
-      { ...compared, id },
-      staysOf.get(compared.id) ?? [],
-      swapsOf.get(compared.id) ?? [],
-      options,
-    )
+  const staysOf = groupBy(
+    stays.filter(stay => keptIds.has(idOf(stay))),
+    keyOf,
+  )
+  const swapsOf = groupBy(swapsAmong(near(stays, [...staysOf.values()]), options), swap => keyOf(swap.stay))
+  return kept.map(tested => {
+    const key = `${tested.kind}\u0000${tested.id}`
+    return recordOf(tested, staysOf.get(key) ?? [], swapsOf.get(key) ?? [], options)
   })
+}
+
+/** Removals for a fault against the time fitted, weighed, for each unit or position of each kind. */
+function exposedFrom(stays: readonly Stay[], idOf: Name, kindOf: Name, asAtMs: number): Exposed[] {
+  const weightOf = hardship(stays, asAtMs)
+  const kinds = new Map<string, Map<string, Exposed>>()
+  for (const stay of stays) {
+    const kind = kindOf(stay)
+    const all = kinds.get(kind) ?? new Map<string, Exposed>()
+    kinds.set(kind, all)
+    const id = idOf(stay)
+    const own = all.get(id) ?? { id, kind, faults: 0, serviceDays: 0 }
+    all.set(id, own)
+    if (isForFault(stay)) own.faults++
+    own.serviceDays += stayDays(stay, asAtMs) * weightOf(stay)
+  }
+  return [...kinds.values()].flatMap(all => [...all.values()])
+}
+
+function swapsAmong(stays: readonly Stay[], { asAtMs, windowDays = 180 }: UnitOptions): Swap[] {
+  return followSwaps(stays, asAtMs, windowDays)
+}
+
+/** All stays of the units and at the positions that the followed ones name: what comes next is among them. */
+function near(stays: readonly Stay[], followed: readonly Stay[][]): Stay[] {
+  const units = new Set(followed.flat().map(stay => stay.unitId))
+  const positions = new Set(followed.flat().map(stay => stay.positionId))
+  return stays.filter(stay => units.has(stay.unitId) || positions.has(stay.positionId))
 }
 
 /** How much oftener units of the stay's kind fail in its kind of place than everywhere: 1 where nothing is known. */
 function hardship(stays: readonly Stay[], asAtMs: number): (stay: Stay) => number {
-  const rateOf = (own: Stay[]) => {
-    const days = own.reduce((total, stay) => total + stayDays(stay, asAtMs), 0)
-    return days === 0 ? 0 : own.filter(isForFault).length / days
+  const kinds = new Map<string, { all: Lived; places: Map<string, Lived> }>()
+  for (const stay of stays) {
+    const own = kinds.get(stay.kind) ?? { all: { faults: 0, days: 0 }, places: new Map<string, Lived>() }
+    kinds.set(stay.kind, own)
+    const there = own.places.get(stay.place) ?? { faults: 0, days: 0 }
+    own.places.set(stay.place, there)
+    const [days, faults] = [stayDays(stay, asAtMs), isForFault(stay) ? 1 : 0]
+    own.all.days += days
+    own.all.faults += faults
+    there.days += days
+    there.faults += faults
   }
-  const placeOf = (stay: Stay) => `${stay.kind}\u0000${stay.place}`
-  const everywhere = new Map([...groupBy(stays, stay => stay.kind)].map(([kind, own]) => [kind, rateOf(own)]))
-  const there = new Map([...groupBy(stays, placeOf)].map(([place, own]) => [place, rateOf(own)]))
-  return stay => {
-    const usual = everywhere.get(stay.kind) ?? 0
-    return usual === 0 ? 1 : (there.get(placeOf(stay)) ?? 0) / usual
-  }
+  const weights = new Map([...kinds].map(([kind, { all, places }]) => [kind, weightsOf(all, places)]))
+  return ({ kind, place }) => weights.get(kind)?.get(place) ?? 1
 }
 
-function recordOf(compared: Compared, stays: Stay[], swaps: Swap[], options: UnitOptions): SwapRecord {
+function weightsOf(all: Lived, places: Map<string, Lived>): Map<string, number> {
+  const usual = rateOf(all)
+  return new Map([...places].map(([place, own]) => [place, usual === 0 ? 1 : rateOf(own) / usual]))
+}
+
+interface Lived {
+  faults: number
+  days: number
+}
+
+function rateOf({ faults, days }: Lived): number {
+  return days === 0 ? 0 : faults / days
+}
+
+function recordOf(compared: Tested, stays: Stay[], swaps: Swap[], options: UnitOptions): SwapRecord {
   const { asAtMs, shortDays = 90 } = options
   const wentWithUnit = swaps.filter(s => s.unitAfter === 'same again').length
   const stayedAtPosition = swaps.filter(s => s.positionAfter === 'same again').length
@@ -163,7 +205,7 @@ function stayDays(stay: Stay, asAtMs: number): number {
   return Math.max(0, (stay.removedMs ?? asAtMs) - stay.fittedMs) / dayMs
 }
 
-function verdictOf(compared: Compared, went: number, stayed: number): Carries {
+function verdictOf(compared: Tested, went: number, stayed: number): Carries {
   if (compared.stands !== 'out') return 'like the rest'
   if (went > stayed) return 'carries its fault'
   return stayed > went ? 'the position is at fault' : 'cannot say'

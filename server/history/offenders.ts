@@ -24,17 +24,19 @@ export interface Exposed {
   serviceDays: number
 }
 
-export interface Compared extends Exposed {
-  fit: KindFit | null
+/** Held against the others of its kind. */
+export interface Tested extends Exposed {
   /** What the others of its kind would have had in the same time; null when there are no others in service. */
   expected: number | null
   /** Chance of this many or more if all of the kind were alike, exact given the kind's total; null as above. */
   byLuck: number | null
   /** The same, adjusted for how many were looked at. */
   adjusted: number
-  /** Chance that its true rate is more than twice its kind's mean. */
-  chanceTwice: number | null
   stands: 'out' | 'with the rest'
+}
+
+export interface Compared extends Tested {
+  fit: KindFit | null
 }
 
 /**
@@ -42,15 +44,32 @@ export interface Compared extends Exposed {
  * at most is expected to be luck; on a railway with nothing wrong, the chance of any is at most `q`.
  */
 export function compareWithKind(rows: readonly Exposed[], q = 0.05): Compared[] {
-  const kinds = groupBy(rows, row => row.kind)
-  const compared = [...kinds.values()].flatMap(compareOneKind)
-  const tested = compared.filter(row => row.byLuck !== null)
-  const adjusted = adjustForMany(tested.map(row => row.byLuck ?? 1))
-  tested.forEach((row, i) => {
+  const fits = new Map([...groupBy(rows, row => row.kind)].map(([kind, own]) => [kind, fitOf(own)]))
+  return testWithKind(rows, q)
+    .map(row => ({ ...row, fit: fits.get(row.kind) ?? null }))
+    .sort(leastLikelyFirst)
+}
+
+/** The same without what the kind's spread says, and in the order given: for a hundred thousand rows in a blink. */
+export function testWithKind(rows: readonly Exposed[], q = 0.05): Tested[] {
+  const totals = totalsByKind(rows)
+  const tested = rows.map(row => testOne(row, totals.get(row.kind) ?? { faults: 0, days: 0 }))
+  const chances = tested.filter(row => row.byLuck !== null)
+  const adjusted = adjustForMany(chances.map(row => row.byLuck ?? 1))
+  chances.forEach((row, i) => {
     row.adjusted = adjusted[i] ?? 1
     row.stands = row.adjusted <= q ? 'out' : 'with the rest'
   })
-  return compared.sort((a, b) => (a.byLuck ?? 2) - (b.byLuck ?? 2) || (a.id < b.id ? -1 : 1))
+  return tested
+}
+
+export function leastLikelyFirst(a: Tested, b: Tested): number {
+  return (a.byLuck ?? 2) - (b.byLuck ?? 2) || (a.id < b.id ? -1 : 1)
+}
+
+/** Chance that its true rate is more than twice its kind's mean; null when there are no others in service. */
+export function chanceTwice({ fit, expected, faults, serviceDays }: Compared): number | null {
+  return fit === null || expected === null ? null : chanceWorse(fit, faults, serviceDays)
 }
 
 /** One row in plain words with its terms. */
@@ -70,7 +89,7 @@ export function explainOffender(row: Compared, confidence = 0.95): Explained<num
       term('by luck', row.byLuck, `${chanceWords(row.byLuck)}, if all of its kind were alike`),
       term('adjusted', row.adjusted, 'the same, adjusted for how many were looked at (Benjamini–Hochberg)'),
       term('rate', perYear, `likely true rate, faults a year: ${range} (${percentWords(confidence)} limits)`),
-      term('twice', row.chanceTwice, 'chance that it is worse than twice the mean of its kind'),
+      term('twice', chanceTwice(row), 'chance that it is worse than twice the mean of its kind'),
       term(
         'shape',
         row.fit.shape,
@@ -80,24 +99,40 @@ export function explainOffender(row: Compared, confidence = 0.95): Explained<num
   }
 }
 
-function compareOneKind(rows: Exposed[]): Compared[] {
-  const faults = rows.reduce((total, row) => total + row.faults, 0)
-  const days = rows.reduce((total, row) => total + row.serviceDays, 0)
-  const fit = fitKind(
+function fitOf(rows: Exposed[]): KindFit | null {
+  return fitKind(
     rows.map(row => row.faults),
     rows.map(row => row.serviceDays),
   )
-  return rows.map(row => {
-    const others = days - row.serviceDays
-    const comparable = fit !== null && others > 0 && row.serviceDays > 0
-    return {
-      ...row,
-      fit,
-      expected: comparable ? ((faults - row.faults) * row.serviceDays) / others : null,
-      byLuck: comparable ? binomialAtLeast(row.faults, faults, row.serviceDays / days) : null,
-      adjusted: 1,
-      chanceTwice: comparable ? chanceWorse(fit, row.faults, row.serviceDays) : null,
-      stands: 'with the rest',
-    }
-  })
+}
+
+interface Totals {
+  faults: number
+  days: number
+}
+
+function totalsByKind(rows: readonly Exposed[]): Map<string, Totals> {
+  const totals = new Map<string, Totals>()
+  for (const { kind, faults, serviceDays } of rows) {
+    const own = totals.get(kind) ?? { faults: 0, days: 0 }
+    totals.set(kind, own)
+    own.faults += faults
+    own.days += serviceDays
+  }
+  return totals
+}
+
+function testOne({ id, kind, faults, serviceDays }: Exposed, all: Totals): Tested {
+  const others = all.days - serviceDays
+  const comparable = all.faults > 0 && others > 0 && serviceDays > 0
+  return {
+    id,
+    kind,
+    faults,
+    serviceDays,
+    expected: comparable ? ((all.faults - faults) * serviceDays) / others : null,
+    byLuck: comparable ? binomialAtLeast(faults, all.faults, serviceDays / all.days) : null,
+    adjusted: 1,
+    stands: 'with the rest',
+  }
 }

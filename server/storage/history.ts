@@ -1,10 +1,9 @@
 // The history as the engineer's review takes it: whole columns of a window of time, streamed in order, so that a depot
 // with a million faults can be looked over without holding them as records.
 
-import { groupBy } from '../history/group-by.ts'
-import type { Stay } from '../history/swaps.ts'
 import { createHistoryOfPosition, type HistoryOfPosition } from './history-position.ts'
 import { createHistoryReadings, type HistoryReadings } from './history-readings.ts'
+import { createHistoryUnits, type HistoryUnits } from './history-units.ts'
 import { createHistoryWeather, type HistoryWeather } from './history-weather.ts'
 import { bounds, column, joinedRows, row, type Span } from './history-window.ts'
 import type { Writer } from './writer.ts'
@@ -58,7 +57,7 @@ export interface HistoryRepair {
   cause: string
 }
 
-export interface History extends HistoryWeather {
+export interface History extends HistoryUnits, HistoryWeather {
   /** When the first fault on record was reported: before that nobody was counting. Null without faults. */
   beginsMs(): number | null
   /** By site and name. */
@@ -76,9 +75,6 @@ export interface History extends HistoryWeather {
   /** Moments of findings, and of passed proofs, by fault. */
   findingTimes(window: Span): Generator<{ faultId: string; atMs: number }>
   proofTimes(window: Span): Generator<{ faultId: string; atMs: number }>
-  /** Every unit's stays at positions, ever, in order of fitting. */
-  stays(): Stay[]
-  unitNames(ids: readonly string[]): Map<string, string>
   /** Newest figure for each fault that has one. */
   delays(): Map<string, number>
   /** Values of the facts named, for positions that have them. */
@@ -137,23 +133,6 @@ export function createHistory(writer: Writer): History {
     ['fault_id', 'at'],
     'proofs WHERE at >= @from AND at < @to AND passed = 1 ORDER BY at',
   )
-  const stays = db
-    .prepare<[], (string | null)[]>(`
-    SELECT f.unit_id, u.kind, f.position_id, p.equipment, f.fitted_at, f.removed_at
-    FROM fittings f JOIN units u ON u.id = f.unit_id JOIN positions p ON p.id = f.position_id`)
-    .raw()
-  // A unit was taken out for a fault when a repair changed it at that moment; for the symptom of that repair's fault.
-  const removals = db
-    .prepare<[], [string, string, string]>(`
-    SELECT q.position_id, r.at, q.tree FROM repairs r INDEXED BY repairs_swaps JOIN faults q ON q.id = r.fault_id
-    WHERE r.action = 'unit replaced'`)
-    .raw()
-  const workshop = db
-    .prepare<[], [string, string, string]>('SELECT unit_id, at, result FROM workshop_visits ORDER BY at')
-    .raw()
-  const unitNames = db.prepare<[string], { id: string; name: string }>(
-    `SELECT id, kind || ' ' || serial AS name FROM units WHERE id IN (SELECT value FROM json_each(?))`,
-  )
   const delays = db
     .prepare<[], [string, number]>('SELECT fault_id, minutes FROM delays ORDER BY fault_id, seq')
     .raw()
@@ -197,39 +176,12 @@ export function createHistory(writer: Writer): History {
     *proofTimes(window) {
       for (const [faultId = '', at = ''] of proofTimes(window)) yield { faultId, atMs: Date.parse(at) }
     },
-    stays() {
-      const removedFor = new Map(
-        removals.all().map(([positionId, at, tree]) => [`${positionId} ${at}`, tree]),
-      )
-      const results = groupBy(workshop.all(), ([unitId]) => unitId)
-      const found = (unitId: string, since: string) => results.get(unitId)?.find(([, at]) => at >= since)?.[2]
-      return stays
-        .all()
-        .map(row => stay(row, removedFor, found))
-        .sort((a, b) => a.fittedMs - b.fittedMs)
-    },
-    unitNames: ids => new Map(unitNames.all(JSON.stringify(ids)).map(({ id, name }) => [id, name])),
     delays: () => new Map(delays.all()),
     facts: names => facts.all(JSON.stringify(names)),
     readings: createHistoryReadings(writer),
     ofPosition: createHistoryOfPosition(writer),
+    ...createHistoryUnits(writer),
     ...createHistoryWeather(writer),
-  }
-}
-
-function stay(
-  [unitId, kind, positionId, place, fitted, removed]: (string | null)[],
-  removedFor: Map<string, string>,
-  workshop: (unitId: string, since: string) => string | undefined,
-): Stay {
-  const [unit, position] = [unitId ?? '', positionId ?? '']
-  const result = removed ? workshop(unit, removed) : undefined
-  return {
-    ...{ unitId: unit, kind: kind ?? '', positionId: position, place: place ?? '' },
-    fittedMs: Date.parse(fitted ?? ''),
-    removedMs: timeOf(removed ?? ''),
-    removedFor: removedFor.get(`${position} ${removed}`) ?? null,
-    workshop: !removed ? null : result === 'tested good' || result === 'repaired' ? result : 'not known',
   }
 }
 

@@ -5,7 +5,12 @@ import { adjustForMany } from '../../server/history/false-discovery.ts'
 import { faultRate } from '../../server/history/fault-rate.ts'
 import { funnel, funnelLimit } from '../../server/history/funnel.ts'
 import { fitKind } from '../../server/history/kind-fit.ts'
-import { compareWithKind, type Exposed, explainOffender } from '../../server/history/offenders.ts'
+import {
+  chanceTwice,
+  compareWithKind,
+  type Exposed,
+  explainOffender,
+} from '../../server/history/offenders.ts'
 import { chanceWorse, posteriorLimits, posteriorRate } from '../../server/history/posterior.ts'
 import { seeded } from './chance.ts'
 
@@ -109,7 +114,7 @@ describe('comparing with the kind', () => {
     fc.assert(
       fc.property(fc.array(row, { maxLength: 12 }), rows => {
         for (const compared of compareWithKind(rows)) {
-          for (const chance of [compared.byLuck, compared.adjusted, compared.chanceTwice]) {
+          for (const chance of [compared.byLuck, compared.adjusted, chanceTwice(compared)]) {
             if (chance === null) continue
             expect(chance).toBeGreaterThanOrEqual(0)
             expect(chance).toBeLessThanOrEqual(1)

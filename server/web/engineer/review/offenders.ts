@@ -5,7 +5,7 @@ import type { Explained } from '../../../history/explained.ts'
 import { yearDays } from '../../../history/fault-rate.ts'
 import { dispersion, type FunnelPoint, funnel } from '../../../history/funnel.ts'
 import { groupBy } from '../../../history/group-by.ts'
-import { type Compared, compareWithKind, explainOffender } from '../../../history/offenders.ts'
+import { type Compared, chanceTwice, compareWithKind, explainOffender } from '../../../history/offenders.ts'
 import { countWords } from '../../../history/plain-words.ts'
 import type { HistoryPosition } from '../../../storage/history.ts'
 import { exposedIn, type Past } from './past.ts'
@@ -13,6 +13,8 @@ import { exposedIn, type Past } from './past.ts'
 export interface Offender {
   position: HistoryPosition
   compared: Compared
+  /** That its true rate is more than twice its kind's mean. */
+  chanceTwice: number | null
   explained: Explained<number | null>
 }
 
@@ -31,7 +33,9 @@ export function offendersOf(past: Past): Offenders {
       .filter(row => row.stands === 'out')
       .flatMap(compared => {
         const position = past.byId.get(compared.id)
-        return position === undefined ? [] : [{ position, compared, explained: explainOffender(compared) }]
+        return position === undefined
+          ? []
+          : [{ position, compared, chanceTwice: chanceTwice(compared), explained: explainOffender(compared) }]
       }),
     byPosition: new Map(rows.map(row => [row.id, row])),
   }

@@ -34,9 +34,8 @@ export interface UnitFigures {
 export function unitsIn(history: History, asAtMs: number, namePosition: (id: string) => string): UnitFigures {
   const beginsMs = history.beginsMs() ?? asAtMs
   const stays = history.stays().flatMap(stay => sinceThen(stay, beginsMs))
-  const assessed = assessUnits(stays, { asAtMs })
-  const units = assessed.filter(record => record.compared.stands === 'out')
-  const positions = assessPositions(stays, { asAtMs }).filter(record => record.compared.stands === 'out')
+  const units = assessUnits(stays, { asAtMs, only: 'out' })
+  const positions = assessPositions(stays, { asAtMs, only: 'out' })
   const names = history.unitNames(units.map(record => record.id))
   const entry = (record: SwapRecord, name: string): SwapEntry => ({
     name,
@@ -49,7 +48,7 @@ export function unitsIn(history: History, asAtMs: number, namePosition: (id: str
     nothingFound: workshop === 'tested good' ? true : workshop === 'repaired' ? false : null,
   }))
   return {
-    units: assessed.length,
+    units: new Set(stays.map(stay => stay.unitId)).size,
     stays: stays.length,
     removals: removed.length,
     carrying: units.map(record => entry(record, names.get(record.id) ?? record.id)),
