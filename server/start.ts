@@ -36,9 +36,9 @@ export async function start(env: NodeJS.ProcessEnv): Promise<void> {
       demoNotice: null,
       keepBackups: true,
     })
+    closeOnSignal(running)
     console.log(`Fourfoot is at ${running.address}`)
     offerSetup(running.deps.storage, running.address)
-    closeOnSignal(running)
   } catch (error) {
     if (!explains(error)) throw error
     process.exitCode = 1

@@ -7,10 +7,17 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 
 const root = path.join(import.meta.dirname, '..')
 let dir: string
+const running: Started[] = []
 beforeEach(() => {
   dir = mkdtempSync(path.join(tmpdir(), 'fourfoot-start-'))
 })
-afterEach(() => rmSync(dir, { recursive: true, force: true }))
+afterEach(async () => {
+  for (const { child, ended } of running.splice(0)) {
+    child.kill('SIGKILL')
+    await ended
+  }
+  rmSync(dir, { recursive: true, force: true })
+})
 
 interface Started {
   child: ChildProcess
@@ -36,7 +43,8 @@ function start(env: Record<string, string>): Started {
     child,
     out: '',
     error: '',
-    ended: new Promise(done => child.on('exit', code => done(code))),
+    // When it has also said all it had to say.
+    ended: new Promise(done => child.on('close', code => done(code))),
   }
   child.stdout?.on('data', text => {
     started.out += text
@@ -44,16 +52,24 @@ function start(env: Record<string, string>): Started {
   child.stderr?.on('data', text => {
     started.error += text
   })
+  running.push(started)
   return started
 }
 
-async function address(started: Started): Promise<string> {
-  for (let turn = 0; turn < 200; turn += 1) {
-    const found = /is at (http:\S+)/.exec(started.out)?.[1]
-    if (found) return found
-    await new Promise(done => setTimeout(done, 100))
-  }
-  throw new Error(`It did not start: ${started.out}${started.error}`)
+const address = (started: Started) => said(started, /is at (http:\S+)\n/)
+
+/** Waits until the program has said it; what stands in the brackets. */
+function said(started: Started, words: RegExp): Promise<string> {
+  const found = () => words.exec(started.out)?.[1]
+  return new Promise((resolve, reject) => {
+    const look = () => {
+      const text = found()
+      if (text) resolve(text)
+    }
+    started.child.stdout?.on('data', look)
+    started.ended.then(() => reject(new Error(`It ended: ${started.out}${started.error}`)))
+    look()
+  })
 }
 
 describe('npm start', () => {
@@ -68,7 +84,7 @@ describe('npm start', () => {
   it('prints a one-time code at the first start, with which the first engineer’s account is made', async () => {
     const started = start({})
     const base = await address(started)
-    const code = /with the code (\S+)/.exec(started.out)?.[1] ?? ''
+    const code = await said(started, /with the code (\S+)\n/)
     const form = (fields: Record<string, string>) =>
       fetch(`${base}/setup`, {
         method: 'POST',

@@ -23,7 +23,7 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
     await attend(wren, fault)
     await find(wren, fault, 'supply', '110')
     known = { fault, ...(await knowledgeTarget(site, fault)) }
-  }, 60_000)
+  })
   afterAll(async () => {
     await browser.close()
     await server.close()
@@ -86,7 +86,7 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
     }
     expect(wrong).toEqual([])
     await context.close()
-  }, 180_000)
+  })
 
   it('sees problems, the drawing and the words that it is kept, while typing; and goes to the line', async () => {
     const troubles: string[] = []
@@ -110,7 +110,7 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
     await page.waitForSelector('text=No problems')
     expect(troubles).toEqual([])
     await context.close()
-  }, 60_000)
+  })
 
   it('loses nothing to an answer that never comes: the text is in the browser, and goes when it can', async () => {
     const context = await signedIn('isla')
@@ -121,7 +121,7 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
     await page.fill('#text', text)
     await page.waitForSelector('text=Not kept')
     await context.setOffline(false)
-    await page.waitForSelector('text=Kept at', { timeout: 15_000 })
+    await page.waitForSelector('text=Kept at')
     expect(site.deps.storage.drafts.get('draft').head.text).toContain('Typed without a signal.')
     await page.fill('#text', `${text}\nTyped, then the page was gone.\n`)
     await page.close()
@@ -129,7 +129,7 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
     await again.goto(`${server.address}/drafts/draft`)
     await expect.poll(() => again.inputValue('#text')).toContain('Typed, then the page was gone.')
     await context.close()
-  }, 60_000)
+  })
 
   it('is told of another’s newer text at the next pause, and settles both on one page', async () => {
     const [first, second] = [await signedIn('isla'), await signedIn('odo')]
@@ -147,7 +147,7 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
     expect(site.deps.storage.drafts.get('draft').head.text).toContain('Both were here.')
     await first.close()
     await second.close()
-  }, 60_000)
+  })
 })
 
 async function faultsOf(page: Page): Promise<string[]> {

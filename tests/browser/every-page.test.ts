@@ -34,7 +34,7 @@ describe.skipIf(noBrowser())('every page of the site map', () => {
     all = await everyPage()
     empty = await makeSite({ empty: true })
     servers = [await listen(all.site), await listen(empty)]
-  }, 60_000)
+  })
   afterAll(async () => {
     await browser.close()
     for (const server of servers) await server.close()
@@ -52,7 +52,7 @@ describe.skipIf(noBrowser())('every page of the site map', () => {
       for (const one of all.pages.filter(page => page.who === who)) wrong.push(...(await lookAt(one)))
       expect(wrong).toEqual([])
     },
-    300_000,
+    600_000,
   )
 
   it('is seen by somebody above', () => {
@@ -66,7 +66,7 @@ describe.skipIf(noBrowser())('every page of the site map', () => {
     ).newPage()
     await page.goto(`${servers[1]?.address}/setup`)
     expect(await faultsOf(page)).toEqual([])
-  }, 30_000)
+  })
 
   async function lookAt({ name, who, address }: MetPage): Promise<string[]> {
     const page = await (await contextOf(who)).newPage()

@@ -1,4 +1,5 @@
 import type { Locator, Page } from 'playwright-core'
+import { expect } from 'vitest'
 import { people, pin, token } from '../support/site.ts'
 
 /** How a page is worked: with a finger, or with the keyboard alone. */
@@ -48,7 +49,7 @@ export function handsOn(page: Page, address: string, way: Way = 'touch'): Hands 
       await leaving(hands.page, () => act.press(hands.page, named(hands.page, words)))
     },
     fill: (label, text) => act.fill(hands.page, hands.page.getByLabel(label), text),
-    sees: words => hands.page.locator('body', { hasText: words }).waitFor({ timeout: 15_000 }),
+    sees: words => hands.page.locator('body', { hasText: words }).waitFor(),
     reading: text => act.reading(hands.page, text),
   }
   return hands
@@ -73,13 +74,18 @@ interface Acts {
 function byTouch(): Acts {
   return {
     press: (_page, target) => target.tap(),
-    tick: (_page, tile) => tile.tap(),
+    async tick(_page, tile) {
+      await tile.tap()
+      await expect.poll(() => tile.locator('input').isChecked()).toBe(true)
+    },
     fill: (_page, field, text) => field.fill(text),
     async reading(page, text) {
       const keypad = page.locator('.keypad')
       if (!(await keypad.isVisible())) return page.locator('.reading-input').fill(text)
-      await page.locator('.reading-input').fill('')
+      const field = page.locator('.reading-input')
+      await field.fill('')
       for (const one of text) await keypad.locator(`[data-key="${one}"]`).tap()
+      await expect.poll(() => field.inputValue()).toBe(text)
     },
   }
 }
@@ -124,7 +130,7 @@ async function reach(page: Page, target: Locator): Promise<void> {
 
 /** Acts, and waits until the page that follows has come. */
 async function leaving(page: Page, act: () => Promise<void>): Promise<void> {
-  const came = page.waitForEvent('domcontentloaded', { timeout: 15_000 })
+  const came = page.waitForEvent('domcontentloaded')
   await act()
   await came
   await page.waitForLoadState()

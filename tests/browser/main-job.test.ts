@@ -26,24 +26,20 @@ describe.skipIf(noBrowser())('the main job in a real browser', () => {
     ['with scripts off', 'touch', 'auto', { ...tablet, javaScriptEnabled: false }],
   ]
 
-  it.each(ways)(
-    'goes from the report to the signed record %s',
-    async (_words, way, look, options) => {
-      const site = await makeSite()
-      const server = await listen(site)
-      const context = await browser.newContext(options)
-      await context.addCookies([{ name: 'look', value: look, url: server.address }])
-      const page = await context.newPage()
-      const troubles = troublesOf(page)
-      await doMainJob(handsOn(page, server.address, way))
-      await page.goto(`${server.address}/positions/up`)
-      expect(await page.locator('main').textContent()).toContain('Loop broken')
-      expect(troubles).toEqual([])
-      await context.close()
-      await server.close()
-    },
-    90_000,
-  )
+  it.each(ways)('goes from the report to the signed record %s', async (_words, way, look, options) => {
+    const site = await makeSite()
+    const server = await listen(site)
+    const context = await browser.newContext(options)
+    await context.addCookies([{ name: 'look', value: look, url: server.address }])
+    const page = await context.newPage()
+    const troubles = troublesOf(page)
+    await doMainJob(handsOn(page, server.address, way))
+    await page.goto(`${server.address}/positions/up`)
+    expect(await page.locator('main').textContent()).toContain('Loop broken')
+    expect(troubles).toEqual([])
+    await context.close()
+    await server.close()
+  })
 })
 
 /** What the browser itself finds wrong: errors of the script, refused content, failed requests. */

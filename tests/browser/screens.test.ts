@@ -39,27 +39,23 @@ describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
     browser = await openBrowser()
     site = await walkedSite()
     mkdirSync(folder, { recursive: true })
-  }, 60_000)
+  })
   afterAll(async () => {
     await browser.close()
     await site.close()
   })
 
-  it.each(pages)(
-    '%s says the same',
-    async name => {
-      const page = await openPage(name, 'tablet-day')
-      const said = (await page.locator('main').ariaSnapshot())
-        .replace(/[0-9a-f]{8}-[0-9a-f-]{27}/g, 'ID')
-        .replace(/[0-9a-f]{64}/g, 'HASH')
-        .replace(/edition [0-9a-f]{8}/g, 'edition EDITION')
-      const file = path.join(folder, `${name}.txt`)
-      if (approving) writeFileSync(file, `${said}\n`)
-      expect(`${said}\n`).toBe(readFileSync(file, 'utf8'))
-      await page.context().close()
-    },
-    30_000,
-  )
+  it.each(pages)('%s says the same', async name => {
+    const page = await openPage(name, 'tablet-day')
+    const said = (await page.locator('main').ariaSnapshot())
+      .replace(/[0-9a-f]{8}-[0-9a-f-]{27}/g, 'ID')
+      .replace(/[0-9a-f]{64}/g, 'HASH')
+      .replace(/edition [0-9a-f]{8}/g, 'edition EDITION')
+    const file = path.join(folder, `${name}.txt`)
+    if (approving) writeFileSync(file, `${said}\n`)
+    expect(`${said}\n`).toBe(readFileSync(file, 'utf8'))
+    await page.context().close()
+  })
 
   it.each(pages.flatMap(name => Object.keys(windows).map(window => [name, window] as const)))(
     '%s looks the same, %s',
@@ -83,7 +79,6 @@ describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
       expect(found.whole, 'of the whole picture').toBeLessThanOrEqual(tolerance.whole)
       expect(found.patch, 'of the worst patch').toBeLessThanOrEqual(tolerance.patch)
     },
-    30_000,
   )
 
   async function openPage(name: string, window: string): Promise<Page> {

@@ -157,6 +157,7 @@ describe('laws', () => {
           expect(Number(y)).toBeLessThanOrEqual(348)
         }
       }),
+      { seed: 4700 },
     )
   })
 
@@ -165,11 +166,13 @@ describe('laws', () => {
       fc.property(fc.string(), words => {
         expect(escaped(words)).not.toMatch(/[<>"]/)
       }),
+      { seed: 4700 },
     )
     fc.assert(
       fc.property(number, value => {
         expect(Object.is(round(value), -0)).toBe(false)
       }),
+      { seed: 4700 },
     )
     expect(element('g', { class: null, x: 1.23456 })).toBe('<g x="1.23"/>')
   })

@@ -19,7 +19,7 @@ beforeAll(async () => {
   demo = await makeDemo(1)
   const ids = demo.db.prepare<[], string>('SELECT id FROM faults ORDER BY reported_at').pluck().all()
   records = ids.map(id => demo.storage.faults.get(id))
-}, 120_000)
+})
 
 describe('the demo railway', () => {
   it('is about 40 sites, 110 positions and 350 faults in three years', () => {
@@ -49,7 +49,7 @@ describe('the demo railway', () => {
     }
   })
 
-  it('is the same again from the same seed, and another from another', { timeout: 120_000 }, async () => {
+  it('is the same again from the same seed, and another from another', async () => {
     const again = await makeDemo(1)
     const other = await makeDemo(2)
     expect(everything(again)).toEqual(everything(demo))
@@ -123,9 +123,7 @@ describe('the instruments', () => {
 })
 
 describe('other knowledge', () => {
-  it('gives a railway too, without limits, units or a contact that could creep', {
-    timeout: 60_000,
-  }, async () => {
+  it('gives a railway too, without limits, units or a contact that could creep', async () => {
     const files = [{ path: 'trees/output-dead.md', text: '# Output dead', sha256: 'x' }]
     const small = await loadInto(3, NOW, smallKnowledge, 'small', files)
     expect(small.storage.faults.listRecent(1000).length).toBeGreaterThan(300)

@@ -12,7 +12,7 @@ let demo: Demo
 
 beforeAll(async () => {
   demo = await makeDemo(SEED)
-}, 120_000)
+})
 
 describe('planted in the history', () => {
   it('are different things at different positions', () => {

@@ -10,7 +10,7 @@ let ids: string[]
 beforeAll(async () => {
   demo = await makeDemo(1)
   ids = demo.db.prepare<[], string>('SELECT id FROM visits ORDER BY at').pluck().all()
-}, 120_000)
+})
 
 describe('the rounds', () => {
   it('are many, end in every way a round can, and lie between the first and now', () => {

@@ -9,6 +9,7 @@ import { AppError } from '../../server/errors.ts'
 import type { Storage } from '../../server/storage/storage.ts'
 import { verifyDatabase } from '../../server/storage/verify.ts'
 import type { FaultRecord } from '../../server/walk/record.ts'
+import { seeded } from '../knowledge/generated.ts'
 import type { Acknowledged } from './kill-writer.ts'
 import { type Made, makeRailway, makeStorage, observation } from './make.ts'
 
@@ -20,16 +21,17 @@ export interface Killed {
   damage: string[]
 }
 
-/** Runs the writer on one database file and kills it `kills` times at random moments; looks at the file after each. */
+/** Runs the writer on one database file and kills it `kills` times at drawn moments; looks at the file after each. */
 export async function killWriters(kills: number): Promise<Killed> {
   const dir = mkdtempSync(join(tmpdir(), 'fourfoot-kill-'))
   const path = join(dir, 'kill.db')
   const damage: string[] = []
   const acknowledged: Acknowledged[] = []
+  const random = seeded(4700)
   try {
     makeRailway(path).db.close()
     for (let n = 0; n < kills; n++) {
-      acknowledged.push(...(await writeUntilKilled(path)))
+      acknowledged.push(...(await writeUntilKilled(path, random)))
       damage.push(...lookAt(path, acknowledged))
     }
     damage.push(...verified(path))
@@ -47,18 +49,21 @@ function verified(path: string): string[] {
   return problems
 }
 
-async function writeUntilKilled(path: string): Promise<Acknowledged[]> {
+async function writeUntilKilled(path: string, random: () => number): Promise<Acknowledged[]> {
   const script = join(import.meta.dirname, 'kill-writer.ts')
   const child = spawn(process.execPath, ['--import', 'tsx', script, path], {
     stdio: ['ignore', 'pipe', 'pipe'],
   })
   const ended = once(child, 'close')
   let said = ''
+  let writes = 5 + Math.floor(random() * 60)
   let complaint = ''
   child.stdout.on('data', chunk => {
-    // The moment is counted from the first write, so that every kill falls among writes.
-    if (said === '') setTimeout(() => child.kill('SIGKILL'), Math.random() * 250)
     said += chunk
+    // Counted in writes, not in time: however slow the disk, every kill falls among writes.
+    if (said.split('\n').length <= writes) return
+    writes = Number.POSITIVE_INFINITY
+    setTimeout(() => child.kill('SIGKILL'), random() * 20)
   })
   child.stderr.on('data', chunk => {
     complaint += chunk

@@ -28,6 +28,15 @@ export function browserPath(): string {
   return path
 }
 
-export function openBrowser(): Promise<Browser> {
-  return chromium.launch({ executablePath: browserPath(), args: browserSwitches })
+/** Of each wait for a page: far more than a busy machine needs, as only a failure takes that long. */
+export const patienceMs = 60_000
+
+export async function openBrowser(): Promise<Browser> {
+  const browser = await chromium.launch({
+    executablePath: browserPath(),
+    args: browserSwitches,
+    timeout: patienceMs,
+  })
+  browser.on('context', context => context.setDefaultTimeout(patienceMs))
+  return browser
 }

@@ -1,44 +1,37 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import path from 'node:path'
-import { type BrowserContext, chromium } from 'playwright-core'
 import { describe, expect, it } from 'vitest'
 import { noBrowser } from '../support/browser.ts'
+import { forgottenOnTablet } from '../support/kept.ts'
+import { ownProfile } from '../support/own-browser.ts'
 import { useTablet } from './tablet.ts'
 
 describe.skipIf(noBrowser())('what is typed', () => {
   const tablet = useTablet()
-  const { open, press, reading, saved } = tablet
+  const { open, press, reads, saved } = tablet
 
   it('is there again after the page is opened anew, under the same write id', async () => {
     await open('check')
     const id = await tablet.page.inputValue('input[name=id]')
     await press('9', '6')
+    await reads('96')
     await saved()
     await open('check')
-    await expect.poll(reading).toBe('96')
+    await reads('96')
     expect(await tablet.page.inputValue('input[name=id]')).toBe(id)
   })
 
   it('is there again after the browser is killed', async () => {
-    const folder = mkdtempSync(path.join(tmpdir(), 'fourfoot-tablet-'))
-    const launch = () =>
-      chromium.launchPersistentContext(folder, {
-        executablePath: process.env.CHROMIUM_PATH ?? '/usr/bin/chromium',
-        args: ['--no-sandbox', '--disable-gpu'],
-      })
-    const before = await launch()
-    const first = await before.newPage()
+    const startBrowser = ownProfile()
+    const before = await startBrowser()
+    const first = await before.page()
     await first.goto(`${tablet.harness.address}/check`)
     await first.fill('#reading', '96.4')
     await expect.poll(() => first.textContent('[data-state-saved]')).toMatch(/\d\d:\d\d/)
-    await killBrowser(before, folder)
-    const again = await launch()
-    const second = await again.newPage()
+    await before.kill()
+    const again = await startBrowser()
+    const second = await again.page()
     await second.goto(`${tablet.harness.address}/check`)
     await expect.poll(() => second.inputValue('#reading')).toBe('96.4')
-    await again.close()
-    rmSync(folder, { recursive: true, force: true })
+    await again.kill()
   })
 
   it('goes once the server has confirmed that write', async () => {
@@ -47,11 +40,11 @@ describe.skipIf(noBrowser())('what is typed', () => {
     await saved()
     tablet.harness.frame = { kept: await tablet.page.inputValue('input[name=id]') }
     await open('list')
-    await tablet.page.waitForTimeout(200)
+    await forgottenOnTablet(tablet.page)
     tablet.harness.frame = {}
     await open('check')
     await tablet.page.waitForTimeout(300)
-    expect(await reading()).toBe('')
+    await reads('')
   })
 
   it('is not shown to another person', async () => {
@@ -61,7 +54,7 @@ describe.skipIf(noBrowser())('what is typed', () => {
     tablet.harness.frame = { person: 'p2' }
     await open('check')
     await tablet.page.waitForTimeout(300)
-    expect(await reading()).toBe('')
+    await reads('')
   })
 
   it('holds choices and words, but never a PIN', async () => {
@@ -76,17 +69,3 @@ describe.skipIf(noBrowser())('what is typed', () => {
     expect(await tablet.page.inputValue('#pin')).toBe('')
   })
 })
-
-/** Ends the whole browser at once, as a flat battery would. */
-async function killBrowser(context: BrowserContext, folder: string): Promise<void> {
-  const gone = new Promise(done => context.once('close', done))
-  for (const pid of readdirSync('/proc').filter(name => /^\d+$/.test(name))) {
-    let line = ''
-    try {
-      line = readFileSync(`/proc/${pid}/cmdline`, 'utf8')
-    } catch {}
-    if (line.includes(`--user-data-dir=${folder}`) && !line.includes('--type='))
-      process.kill(Number(pid), 'SIGKILL')
-  }
-  await gone
-}

@@ -5,7 +5,7 @@ import { useTablet } from './tablet.ts'
 
 describe.skipIf(noBrowser())('what could not be sent', () => {
   const tablet = useTablet()
-  const { open, press, record, state, oneWaits } = tablet
+  const { open, press, record, says, oneWaits } = tablet
 
   const waitInVain = async () => {
     tablet.harness.answers = 'silence'
@@ -27,14 +27,14 @@ describe.skipIf(noBrowser())('what could not be sent', () => {
     expect(copy.person).toBe('p1')
     expect(copy.entries[0].fields).toMatchObject({ reading: '96', answer: 'reading' })
     // A copy takes nothing off the tablet.
-    expect(await state('waiting')).toContain('1, since')
+    await says('waiting', '1, since')
   })
 
   it('is called late after some hours', async () => {
     await waitInVain()
     await tablet.page.clock.setSystemTime(Date.now() + 3 * 3600_000)
     await tablet.page.tap('[data-send-now]')
-    await expect.poll(() => state('trouble')).toContain('waited for hours')
+    await says('trouble', 'waited for hours')
   })
 
   it('is told apart from what was not even kept, when the tablet is full', async () => {
@@ -44,9 +44,9 @@ describe.skipIf(noBrowser())('what could not be sent', () => {
       IDBObjectStore.prototype.put = function () { this.transaction.abort() }
     `)
     await press('9')
-    await expect.poll(() => state('trouble')).toContain('no room to keep what you type')
+    await says('trouble', 'no room to keep what you type')
     tablet.harness.answers = 'silence'
     await record()
-    await expect.poll(() => state('trouble')).toContain('Leave this page open, and save a copy')
+    await says('trouble', 'Leave this page open, and save a copy')
   })
 })

@@ -4,7 +4,7 @@ import { useTablet } from './tablet.ts'
 
 describe.skipIf(noBrowser())('sending', () => {
   const tablet = useTablet()
-  const { open, press, record, reading, state, oneWaits } = tablet
+  const { open, press, record, reads, says, oneWaits } = tablet
 
   it('answers the tap on the button itself, at once', async () => {
     await open('check')
@@ -38,7 +38,7 @@ describe.skipIf(noBrowser())('sending', () => {
       reading: '96',
       answer: 'reading',
     })
-    await expect.poll(() => state('waiting')).toContain('0')
+    await says('waiting', '0')
   })
 
   it('works with a server that only knows forms, and writes under one id', async () => {
@@ -57,8 +57,8 @@ describe.skipIf(noBrowser())('sending', () => {
     await press('9', '6')
     await record()
     await oneWaits()
-    expect(await state('trouble')).toContain('kept on this tablet')
-    expect(await tablet.page.textContent('button[value=reading]')).toBe('Record reading')
+    await says('trouble', 'kept on this tablet')
+    await expect.poll(() => tablet.page.textContent('button[value=reading]')).toBe('Record reading')
     tablet.harness.answers = 'acknowledge'
     await tablet.page.tap('[data-send-now]')
     await tablet.page.waitForURL('**/verdict')
@@ -90,8 +90,8 @@ describe.skipIf(noBrowser())('sending', () => {
     await tablet.page.fill('#reading', '9y')
     await record()
     await tablet.page.waitForSelector('.error-summary')
-    expect(await reading()).toBe('9y')
-    expect(await state('waiting')).toContain('0')
+    await reads('9y')
+    await says('waiting', '0')
   })
 
   it('does not sign out while something waits', async () => {
@@ -101,7 +101,7 @@ describe.skipIf(noBrowser())('sending', () => {
     await record()
     await oneWaits()
     await tablet.page.tap('text=Sign out')
-    expect(await state('trouble')).toContain('Not signed out')
+    await says('trouble', 'Not signed out')
     expect(tablet.page.url()).toContain('/check')
   })
 
@@ -109,7 +109,7 @@ describe.skipIf(noBrowser())('sending', () => {
     await open('check')
     await tablet.page.evaluate('window.stayed = true')
     await tablet.page.tap('.masthead-look button')
-    expect(await tablet.page.getAttribute('html', 'data-look')).toBe('night')
+    await expect.poll(() => tablet.page.getAttribute('html', 'data-look')).toBe('night')
     expect(await tablet.page.textContent('.masthead-look button')).toBe('Day look')
     expect(await tablet.page.getAttribute('.foot-look button[value=night]', 'aria-pressed')).toBe('true')
     expect(await tablet.page.evaluate('window.stayed')).toBe(true)

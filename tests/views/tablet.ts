@@ -1,6 +1,7 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, expect } from 'vitest'
 import { openBrowser } from '../support/browser.ts'
+import { keptOnTablet } from '../support/kept.ts'
 import { type Harness, startHarness } from './harness.ts'
 
 /** A tablet with the sample pages, new for each test, and what one does and reads on it. */
@@ -11,8 +12,11 @@ export interface Tablet {
   open(name: string): Promise<unknown>
   press(...keys: string[]): Promise<void>
   record(): Promise<void>
-  reading(): Promise<string>
+  /** Waits until the reading is so, as a key is answered a moment after it was let go. */
+  reads(text: string): Promise<void>
   state(fact: 'saved' | 'sent' | 'waiting' | 'trouble'): Promise<string | null>
+  /** Waits until the line of the state holds the words. */
+  says(fact: 'saved' | 'sent' | 'waiting' | 'trouble', words: string | RegExp): Promise<void>
   saved(): Promise<void>
   oneWaits(): Promise<void>
 }
@@ -39,15 +43,20 @@ export function useTablet(): Tablet {
 
 function hands(tablet: Tablet) {
   const state: Tablet['state'] = fact => tablet.page.textContent(`[data-state-${fact}]`)
+  const says: Tablet['says'] = (fact, words) => expect.poll(() => state(fact)).toMatch(words)
   return {
     open: (name: string) => tablet.page.goto(`${tablet.harness.address}/${name}`),
     async press(...keys: string[]) {
       for (const key of keys) await tablet.page.tap(`[data-key="${key}"]`)
     },
     record: () => tablet.page.tap('text=Record reading'),
-    reading: () => tablet.page.inputValue('#reading'),
+    reads: (text: string) => expect.poll(() => tablet.page.inputValue('#reading')).toBe(text),
     state,
-    saved: () => expect.poll(() => state('saved')).toMatch(/\d\d:\d\d/),
-    oneWaits: () => expect.poll(() => state('waiting')).toContain('1, since'),
+    says,
+    async saved() {
+      await says('saved', /\d\d:\d\d/)
+      await keptOnTablet(tablet.page)
+    },
+    oneWaits: () => says('waiting', '1, since'),
   }
 }

@@ -108,6 +108,7 @@ describe('any sequence of findings', () => {
         expect(['check', 'cause', 'end', 'choose', 'lost']).toContain(result.place.kind)
         expect(idsIn(result).sort()).toEqual(findings.map(finding => finding.id).sort())
       }),
+      { seed: 4700 },
     )
   })
 
@@ -118,6 +119,7 @@ describe('any sequence of findings', () => {
         const whole = go(findings).path
         expect(part).toEqual(whole.slice(0, part.length))
       }),
+      { seed: 4700 },
     )
   })
 
@@ -144,6 +146,7 @@ describe('any sequence of findings', () => {
           expect(standing([...findings, correction])).toBe(standing(atFirst))
         },
       ),
+      { seed: 4700 },
     )
   })
 
@@ -152,6 +155,7 @@ describe('any sequence of findings', () => {
       fc.property(shuffled(), ({ findings, mixed }) => {
         expect(go(mixed)).toEqual(go(findings))
       }),
+      { seed: 4700 },
     )
   })
 
@@ -167,6 +171,7 @@ describe('any sequence of findings', () => {
         expect(merged.place).toEqual(go(findings).place)
         expect(merged.offPath).toEqual(expect.arrayContaining(foreign))
       }),
+      { seed: 4700 },
     )
   })
 
@@ -176,6 +181,7 @@ describe('any sequence of findings', () => {
         const nothing = { equipment: new Map(), trees: new Map() }
         expect(walk(nothing, treeSlug, findings).place.kind).toBe('lost')
       }),
+      { seed: 4700 },
     )
   })
 })
