@@ -1,7 +1,8 @@
 // What a check should read at one position: the facts of the position and earlier readings put into its limit.
 
 import { refKey, refOf } from '../knowledge/graph.ts'
-import type { Check, Equipment } from '../knowledge/types.ts'
+import { memo } from '../knowledge/memo.ts'
+import type { Check, Equipment, Measures } from '../knowledge/types.ts'
 import { type Expectation, namesOf, type Range, resolveRange } from '../measurement/expectation.ts'
 import { findUnit } from '../measurement/units.ts'
 import type { PositionFacts } from './fit.ts'
@@ -10,20 +11,26 @@ import type { Walk } from './place.ts'
 /** By name: a number with its unit, or a word. */
 export type ExpectationValues = Map<string, { value: number; unit: string } | string>
 
+type Expected = { range: Range | null; problem: string | null }
+
 /** `range` is null for an observation and a blank limit; `problem` says why a limit could not be worked out. */
-export function expectedAt(
-  equipment: Equipment,
-  facts: PositionFacts,
-  walk: Walk,
-  check: Check,
-): { range: Range | null; problem: string | null } {
+export function expectedAt(equipment: Equipment, facts: PositionFacts, walk: Walk, check: Check): Expected {
   const { does } = check
   if (does.kind !== 'measure' || !does.expectation) return { range: null, problem: null }
+  if (isTheSameEverywhere(does.expectation)) return everywhere(does)
   const wrong = wrongFact(equipment, facts, does.expectation)
   if (wrong) return { range: null, problem: wrong }
-  const values = valuesAt(equipment, facts, walk, check)
-  const resolved = resolveRange(does.expectation, { values }, { from: does.from, demo: does.demo })
-  return resolved.ok ? { range: resolved.range, problem: null } : { range: null, problem: resolved.message }
+  return resolved(does, valuesAt(equipment, facts, walk, check))
+}
+
+const isTheSameEverywhere = memo((expectation: Expectation) => namesOf(expectation).length === 0)
+
+const everywhere = memo((does: Measures) => resolved(does, new Map()))
+
+function resolved({ expectation, from, demo }: Measures, values: ExpectationValues): Expected {
+  if (!expectation) return { range: null, problem: null }
+  const limit = resolveRange(expectation, { values }, { from, demo })
+  return limit.ok ? { range: limit.range, problem: null } : { range: null, problem: limit.message }
 }
 
 /** The position's facts, and the readings on the walk's path as `reading of <title>`; of two, the later one. */

@@ -18,10 +18,16 @@ export function createTimes(timeZone: string): Times {
   const weekday = new Intl.DateTimeFormat('en-GB', { ...base, weekday: 'short' })
   const clock = new Intl.DateTimeFormat('en-GB', { ...base, hour: '2-digit', minute: '2-digit' })
   const at = (iso: string) => new Date(iso)
+  const last = { minute: Number.NaN, text: '' } // told with every form that is kept, and the same for a minute
+  function clockAt(iso: string): string {
+    const minute = Math.floor(Date.parse(iso) / 60_000)
+    if (minute !== last.minute) Object.assign(last, { minute, text: clock.format(at(iso)) })
+    return last.text
+  }
   return {
-    moment: iso => `${weekday.format(at(iso))} ${day.format(at(iso))}, ${clock.format(at(iso))}`,
+    moment: iso => `${weekday.format(at(iso))} ${day.format(at(iso))}, ${clockAt(iso)}`,
     day: iso => day.format(at(iso)),
-    clock: iso => clock.format(at(iso)),
+    clock: clockAt,
     local: iso => local(at(iso), timeZone),
     fromLocal: text => fromLocal(text, timeZone),
   }

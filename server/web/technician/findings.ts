@@ -62,9 +62,10 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
 /** With the suggestion that the page showed beside the check and that was not taken, where there was one. */
 function recordFinding(deps: Deps, fault: Owned, finding: NewFinding, offered: string | undefined): void {
   const suggestion = finding.replaces ? null : suggestionOffered(fault, offered)
+  if (!suggestion) return void deps.storage.findings.add(finding)
   deps.storage.transaction(() => {
     deps.storage.findings.add(finding)
-    if (suggestion) deps.storage.suggestions.add(suggestedBy(fault, finding.id, suggestion, false))
+    deps.storage.suggestions.add(suggestedBy(fault, finding.id, suggestion, false))
   })
 }
 
