@@ -39,10 +39,17 @@ export function* linkToWork(
   { neighboursOf, soonDays = 30, keepDays = 548 }: AfterWorkOptions,
 ): Generator<WorkLink> {
   const worksAt = sortedWorks(works)
+  const near = new Map<string, Work[][]>()
   for (const fault of faults) {
+    const around =
+      near.get(fault.positionId) ??
+      neighboursOf(fault.positionId).flatMap(id => {
+        const works = worksAt.get(id)
+        return works === undefined ? [] : [works]
+      })
+    near.set(fault.positionId, around)
     const own = latestBefore(worksAt.get(fault.positionId), fault.atMs)
-    const near = neighboursOf(fault.positionId).map(id => latestBefore(worksAt.get(id), fault.atMs))
-    const nearest = near.reduce((a, b) => ((b?.atMs ?? -Infinity) > (a?.atMs ?? -Infinity) ? b : a), null)
+    const nearest = latestOf(around, fault.atMs)
     const work = (own?.atMs ?? -Infinity) >= (nearest?.atMs ?? -Infinity) ? own : nearest
     if (work === null) continue
     const daysAfter = (fault.atMs - work.atMs) / dayMs
@@ -100,6 +107,15 @@ function sortedWorks(works: readonly Work[]): Map<string, Work[]> {
   const worksAt = groupBy(works, work => work.positionId)
   for (const own of worksAt.values()) own.sort((a, b) => a.atMs - b.atMs)
   return worksAt
+}
+
+function latestOf(all: readonly Work[][], atMs: number): Work | null {
+  let latest: Work | null = null
+  for (const works of all) {
+    const work = latestBefore(works, atMs)
+    if (work !== null && work.atMs > (latest?.atMs ?? -Infinity)) latest = work
+  }
+  return latest
 }
 
 function latestBefore(works: readonly Work[] | undefined, atMs: number): Work | null {

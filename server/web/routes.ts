@@ -176,6 +176,7 @@ export const siteMap: Route[] = [
   get('/sources', 'signed in', sources.show),
   get('/review', 'look after the depot', review.index),
   get('/review/causes', 'look after the depot', review.causes),
+  get('/review/when', 'look after the depot', review.when),
   get('/review/units', 'look after the depot', review.units),
   get('/review/units/:unit', 'look after the depot', reviewUnit.show),
   post('/review/units/:unit/visits', 'look after the depot', reviewUnit.addVisit),

@@ -46,8 +46,11 @@ describe('the first page', () => {
 
 describe('the pages of the review', () => {
   it.each([
-    ['/review/causes', ['Nothing found', 'Where the time goes', 'never by person', 'Failing together']],
-    ['/review/causes', ['By the day’s lowest', 'days that went below 0 °C', 'What this cannot tell']],
+    ['/review/causes', ['Nothing found', 'Where the time goes', 'never by person']],
+    [
+      '/review/when',
+      ['By the day’s lowest', 'Failing together', 'days that went below 0 °C', 'What this cannot tell'],
+    ],
     ['/review/units', ['carries its fault', ...truths.rogueSerials]],
     ['/review/trends', ['By kind of equipment', 'of service between faults', 'Resistance of the']],
     ['/review/unseen', ['How long they stand dead', 'Seen working last']],
@@ -61,7 +64,13 @@ describe('the pages of the review', () => {
   })
 
   it('gives each chart a title, a description and its table', async () => {
-    for (const address of ['/review', '/review/causes', '/review/trends', `/review/positions/${bad}`]) {
+    for (const address of [
+      '/review',
+      '/review/causes',
+      '/review/when',
+      '/review/trends',
+      `/review/positions/${bad}`,
+    ]) {
       const { html } = await engineer.get(address)
       const charts = html.match(/<svg[^>]*class="chart"/g) ?? []
       expect(charts.length, address).toBeGreaterThan(0)

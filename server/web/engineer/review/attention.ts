@@ -100,7 +100,7 @@ function together({ together }: Found, query: string): Attention[] {
   return (together?.found ?? []).slice(0, 5).map(({ together, explained }) => ({
     ...{ kind: 'above', word: 'fail together', text: sentence(together.shared.name) },
     because: `${explained.words}.`,
-    href: `/review/causes${query}#together`,
+    href: `/review/when${query}#together`,
   }))
 }
 

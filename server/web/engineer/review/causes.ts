@@ -4,7 +4,7 @@ import { logScatterChart } from '../../../charts/log-scatter.ts'
 import { paretoBars } from '../../../charts/pareto-bars.ts'
 import type { Explained } from '../../../history/explained.ts'
 import { arrows, logScatter } from '../../../history/log-scatter.ts'
-import { explainNothingFound, nothingFoundByGroup } from '../../../history/no-fault-found.ts'
+import { explainNothingFound, nothingFoundByGroup, type Outcome } from '../../../history/no-fault-found.ts'
 import { type Cost, type ParetoMeasure, pareto, totalsByCause } from '../../../history/pareto.ts'
 import type { HistoryClosure } from '../../../storage/history.ts'
 import type { History } from '../../../storage/storage.ts'
@@ -27,31 +27,64 @@ export interface NothingFoundRow {
 
 /** Closed faults of the window with their causes; down time runs from the report to the hand-back. */
 export function causesIn(history: History, past: Past): CauseFigures {
-  const closures = new Map<string, HistoryClosure>()
-  for (const closure of history.closures({ ...past.window, toMs: past.asAtMs + 1 }))
-    closures.set(closure.faultId, closure)
+  const { list } = faultsIn(history, past)
+  const endings = readEndings(history, past)
   const delays = history.delays()
-  const middleMs = (past.window.fromMs + past.window.toMs) / 2
-  const [earlier, later]: Cost[][] = [[], []]
-  const outcomes: { tree: string; site: string; nothingFound: boolean | null }[] = []
-  let faults = 0
-  for (const fault of faultsIn(history, past)) {
-    faults++
-    const closure = closures.get(fault.id)
-    const site = past.byId.get(fault.positionId)?.siteName ?? ''
-    outcomes.push({ tree: fault.family, site, nothingFound: nothingFound(closure) })
-    if (closure === undefined) continue
-    ;(fault.atMs < middleMs ? earlier : later)?.push(costOf(fault, closure, delays.get(fault.id) ?? null))
+  const middle = list.findIndex(fault => fault.atMs >= (past.window.fromMs + past.window.toMs) / 2)
+  const half = middle < 0 ? list.length : middle
+  const costs = (from: number, to: number) => totalsByCause(costsOf(list, endings, delays, from, to))
+  const outcomes = function* (groupOf: (fault: PastFault) => string) {
+    for (const [i, fault] of list.entries())
+      yield { group: groupOf(fault), nothingFound: endings.nothingFound[i] ?? null }
   }
-  const [before, after] = [earlier ?? [], later ?? []]
   return {
-    faults,
-    closed: before.length + after.length,
-    byCause: totalsByCause([...before, ...after]),
-    earlier: totalsByCause(before),
-    later: totalsByCause(after),
-    byTree: rates(outcomes.map(one => ({ group: one.tree, nothingFound: one.nothingFound }))),
-    bySite: rates(outcomes.map(one => ({ group: one.site, nothingFound: one.nothingFound }))),
+    faults: list.length,
+    closed: endings.closed,
+    byCause: costs(0, list.length),
+    earlier: costs(0, half),
+    later: costs(half, list.length),
+    byTree: rates(outcomes(fault => fault.family)),
+    bySite: rates(outcomes(fault => past.byId.get(fault.positionId)?.siteName ?? '')),
+  }
+}
+
+/** How each fault of the window ended, by its place among them: undefined where it is open. */
+interface Endings {
+  closed: number
+  cause: (string | undefined)[]
+  atMs: Float64Array
+  nothingFound: (boolean | null | undefined)[]
+}
+
+function readEndings(history: History, past: Past): Endings {
+  const { list, placeOf } = faultsIn(history, past)
+  const names = new Map<string, string>()
+  const endings: Endings = { closed: 0, cause: [], atMs: new Float64Array(list.length), nothingFound: [] }
+  for (const closure of history.closures({ ...past.window, toMs: past.asAtMs + 1 })) {
+    const place = placeOf.get(closure.faultId)
+    if (place === undefined) continue
+    const cause = causeOf(closure)
+    if (!names.has(cause)) names.set(cause, cause)
+    endings.closed++
+    endings.cause[place] = names.get(cause)
+    endings.atMs[place] = closure.atMs
+    endings.nothingFound[place] = nothingFound(closure)
+  }
+  return endings
+}
+
+function* costsOf(
+  list: readonly PastFault[],
+  endings: Endings,
+  delays: Map<string, number>,
+  from: number,
+  to: number,
+): Generator<Cost> {
+  for (let i = from; i < to; i++) {
+    const [fault, cause] = [list[i], endings.cause[i]]
+    if (fault === undefined || cause === undefined) continue
+    const minutes = ((endings.atMs[i] ?? 0) - fault.atMs) / 60_000
+    yield { cause, minutes: minutes >= 0 ? minutes : null, delayMinutes: delays.get(fault.id) ?? null }
   }
 }
 
@@ -96,22 +129,17 @@ export function causeCharts(figures: CauseFigures, nameOfCause: (key: string) =>
   return { paretos, scatter, unplaced: now?.unplaced ?? [] }
 }
 
-function costOf(fault: PastFault, closure: HistoryClosure, delayMinutes: number | null): Cost {
-  const found = closure.outcome === 'proven cause' || closure.outcome === 'probable cause'
-  const minutes = (closure.atMs - fault.atMs) / 60_000
-  return {
-    cause: found && closure.cause !== null ? closure.cause : closure.outcome,
-    minutes: minutes >= 0 ? minutes : null,
-    delayMinutes,
-  }
+/** What was not found out counts under how it ended. */
+function causeOf({ outcome, cause }: HistoryClosure): string {
+  const found = outcome === 'proven cause' || outcome === 'probable cause'
+  return found && cause !== null ? cause : outcome
 }
 
-function nothingFound(closure: HistoryClosure | undefined): boolean | null {
-  if (closure === undefined) return null
+function nothingFound(closure: HistoryClosure): boolean | null {
   if (closure.outcome === 'proven cause' || closure.outcome === 'probable cause') return false
   return closure.outcome === 'not reproduced' || closure.clearedItself ? true : null
 }
 
-function rates(outcomes: { group: string; nothingFound: boolean | null }[]): NothingFoundRow[] {
+function rates(outcomes: Iterable<Outcome>): NothingFoundRow[] {
   return nothingFoundByGroup(outcomes).map(row => ({ group: row.group, explained: explainNothingFound(row) }))
 }

@@ -22,7 +22,7 @@ import { countByMonth, type Month, monthsOf } from '../../../history/months.ts'
 import { slicesDiffer } from '../../../history/weather.ts'
 import type { HistoryPosition } from '../../../storage/history.ts'
 import type { History } from '../../../storage/storage.ts'
-import { exposedIn, faultsIn, type Past, type PastFault } from './past.ts'
+import { exposedIn, faultsIn, type Past } from './past.ts'
 
 const monthNames = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec']
 
@@ -88,22 +88,27 @@ export function weatherIn(history: History, past: Past) {
 
 export interface AfterWorkFigures {
   explained: Explained<number | null>
-  /** The newest first. */
+  /** The newest of them first. */
   soon: WorkLink[]
 }
 
 export const soonDays = 30
+const mostShown = 12
 
 /** Faults within a month of work on the same or a neighbouring position of the site. */
 export function afterWorkIn(history: History, past: Past): AfterWorkFigures {
   const onSite = groupBy(past.positions, position => position.siteId)
   const neighboursOf = (id: string) =>
     (onSite.get(past.byId.get(id)?.siteId ?? '') ?? []).flatMap(other => (other.id === id ? [] : [other.id]))
-  const faults = [...faultsIn(history, past)]
-  const works = worksIn(history, past, faults)
-  const links = [...linkToWork(faults, works, { neighboursOf, soonDays, keepDays: soonDays })].filter(
-    link => link.soon,
-  )
+  const faults = faultsIn(history, past).list
+  const works = worksIn(history, past)
+  let soon = 0
+  const newest: WorkLink[] = []
+  for (const link of linkToWork(faults, works, { neighboursOf, soonDays, keepDays: soonDays })) {
+    soon++
+    newest.push(link)
+    if (newest.length >= 2 * mostShown) newest.splice(0, mostShown)
+  }
   const worksOn = groupBy(works, work => past.byId.get(work.positionId)?.siteId ?? '')
   const days = past.positions.reduce((sum, position) => {
     const window = {
@@ -124,14 +129,14 @@ export function afterWorkIn(history: History, past: Past): AfterWorkFigures {
   }, 0)
   const allDays = exposedIn(past).reduce((sum, row) => sum + row.serviceDays, 0)
   return {
-    explained: explainAfterWork({ faults: links.length, days }, { faults: faults.length, days: allDays }),
-    soon: links.reverse(),
+    explained: explainAfterWork({ faults: soon, days }, { faults: faults.length, days: allDays }),
+    soon: newest.slice(-mostShown).reverse(),
   }
 }
 
 /** Positions of one site, and those that name the same supply, case or cable in their facts. */
 export function togetherIn(history: History, past: Past) {
-  const faults = [...faultsIn(history, past)]
+  const faults = faultsIn(history, past).list
   const shared = [...sitesOf(past), ...factsOf(history, past)]
   const together = failingTogether(faults, shared, past.window.toMs - past.window.fromMs)
   return {
@@ -159,16 +164,16 @@ function factsOf(history: History, past: Past): Shared[] {
 }
 
 /** Work just before the window may have brought on its first faults. */
-function worksIn(history: History, past: Past, faults: readonly PastFault[]): Work[] {
-  const positionOf = new Map(faults.map(fault => [fault.id, fault.positionId]))
+function worksIn(history: History, past: Past): Work[] {
+  const { list, placeOf } = faultsIn(history, past)
   const works: Work[] = []
   for (const repair of history.repairs({
     fromMs: past.window.fromMs - soonDays * dayMs,
     toMs: past.window.toMs,
   })) {
-    const positionId = positionOf.get(repair.faultId)
-    if (positionId === undefined || repair.action === 'nothing changed') continue
-    works.push({ id: repair.id, positionId, atMs: repair.atMs, words: repair.action })
+    const fault = list[placeOf.get(repair.faultId) ?? -1]
+    if (fault === undefined || repair.action === 'nothing changed') continue
+    works.push({ id: repair.id, positionId: fault.positionId, atMs: repair.atMs, words: repair.action })
   }
   return works
 }

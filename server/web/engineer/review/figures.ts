@@ -21,10 +21,9 @@ export function coreOf(deps: Deps, asked: AskedWindow) {
   const { history, reviewSettings } = deps.storage
   const rules = reviewSettings.repeatWindows()
   return kept(deps, `core ${asked.query} ${JSON.stringify(rules)}`, asAtMs => {
-    const began = performance.now()
     const past = readPast(history, asked.at(asAtMs), asAtMs, longestDays(rules))
     const [repeats, offenders] = [repeatsIn(past, rules), offendersOf(past)]
-    return { past, repeats, offenders, basis: basisOf(deps, past), tookMs: performance.now() - began }
+    return { past, repeats, offenders, basis: basisOf(deps, past) }
   })
 }
 
@@ -62,7 +61,7 @@ export function figureIfQuick<N extends FigureName>(
   asked: AskedWindow,
   name: N,
 ): Figure<N> | null {
-  if (core.tookMs <= quickMs) return figure(deps, core, asked, name)
+  if (core.past.basis.n <= quickFaults) return figure(deps, core, asked, name)
   return keptFresh<Figure<N>>(deps, keyOf(deps, asked, name))
 }
 
@@ -71,7 +70,8 @@ export function placeName(past: Past, positionId: string): string {
   return position === undefined ? positionId : `${position.siteName}, ${position.name}`
 }
 
-const quickMs = 150
+/** Faults of the window; a tenth of a second for all figures of so many. */
+const quickFaults = 5000
 
 function keyOf(deps: Deps, asked: AskedWindow, name: FigureName): string {
   const intervals = name === 'unseen' ? JSON.stringify([...deps.storage.visits.intervals()]) : ''

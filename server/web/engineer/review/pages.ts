@@ -64,11 +64,20 @@ export const causes = (deps: Deps) => (req: Request, res: Response) => {
   const found = figure(deps, core, asked, 'causes')
   renderPage(res, 'engineer/review/causes', {
     ...common,
-    title: 'What goes wrong, and when',
+    title: 'What goes wrong',
     causes: found,
     charts: causeCharts(found, names.cause),
     restoring: figure(deps, core, asked, 'restoring'),
     momentWords,
+  })
+}
+
+/** Season, temperature, work before, and positions that fail together. */
+export const when = (deps: Deps) => (req: Request, res: Response) => {
+  const { asked, core, common } = frame(deps, req)
+  renderPage(res, 'engineer/review/when', {
+    ...common,
+    title: 'When faults come',
     season: figure(deps, core, asked, 'season'),
     weather: figure(deps, core, asked, 'weather'),
     temperature: figure(deps, core, asked, 'temperature'),

@@ -98,16 +98,43 @@ export interface PastFault {
   atMs: number
 }
 
-/** The faults of the window one by one, in order of time, without those left out. */
-export function* faultsIn(history: History, past: Past): Generator<PastFault> {
-  const newest = new Map<string, number>()
-  for (const fault of history.faults(past.window)) {
-    const position = past.byId.get(fault.positionId)
+export interface PastFaults {
+  /** In order of time. */
+  list: PastFault[]
+  /** Place in the list by the fault's id. */
+  placeOf: Map<string, number>
+}
+
+const readAlready = new WeakMap<Past, WeakRef<PastFaults>>()
+
+/**
+ * The faults of the window one by one, without those left out. Several figures of one page want them, so they are read
+ * once for it; held weakly, as two hundred thousand of them are not to be kept between pages.
+ */
+export function faultsIn(history: History, past: Past): PastFaults {
+  const known = readAlready.get(past)?.deref()
+  if (known !== undefined) return known
+  const list = [...countedFaults(history, past)]
+  const faults = { list, placeOf: new Map(list.map((fault, i) => [fault.id, i])) }
+  readAlready.set(past, new WeakRef(faults))
+  return faults
+}
+
+function* countedFaults(history: History, past: Past): Generator<PastFault> {
+  const newest = new Map<HistoryPosition, Map<string, number>>()
+  const names = new Map<string, string>()
+  for (const { id, positionId, family, atMs } of history.faults(past.window)) {
+    const position = past.byId.get(positionId)
     if (position === undefined) continue
-    const key = `${fault.positionId}\u0000${fault.family}`
-    const before = newest.get(key)
-    newest.set(key, fault.atMs)
-    if (reasonToLeaveOut(position, before, fault.atMs) === null) yield { ...fault, positionId: position.id }
+    const own = newest.get(position) ?? new Map<string, number>()
+    if (own.size === 0) newest.set(position, own)
+    const before = own.get(family)
+    own.set(family, atMs)
+    if (reasonToLeaveOut(position, before, atMs) !== null) continue
+    // One text for all faults of a symptom: each by itself would hold on to what it was read out of.
+    const name = names.get(family) ?? family
+    if (name === family) names.set(family, family)
+    yield { id, positionId: position.id, family: name, atMs }
   }
 }
 
