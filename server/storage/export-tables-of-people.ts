@@ -8,7 +8,11 @@ export interface ExportedTable {
 export const tablesOfPeople: Record<string, ExportedTable> = {
   people: {
     about: 'People, without their PINs and passwords',
-    columns: { role: 'Role', created_at: 'Since when' },
+    columns: {
+      role: 'Role',
+      created_at: 'Since when',
+      given: 'What somebody else chose for them and they are to change',
+    },
   },
   tablets: {
     about: 'Enrolled tablets, without their keys',

@@ -5,6 +5,9 @@ import type { Writer, Written } from './writer.ts'
 
 export type Role = 'technician' | 'engineer' | 'author' | 'reviewer'
 
+/** Which secrets of a person somebody else chose. */
+export type Given = 'PIN' | 'password' | 'PIN and password'
+
 export interface Person {
   id: string
   name: string
@@ -14,15 +17,22 @@ export interface Person {
   pinHash: string
   /** Works everywhere; null while the person has none. */
   passwordHash: string | null
+  /** What is to be changed before the person does anything else; null when all is of their own choice. */
+  given: Given | null
 }
 
-export type NewPerson = Omit<Person, 'active' | 'passwordHash'> & { passwordHash?: string | null }
-
-interface Change {
-  role?: Role | null
-  pinHash?: string | null
+export type NewPerson = Omit<Person, 'active' | 'passwordHash' | 'given'> & {
   passwordHash?: string | null
-  active?: boolean
+  given?: Given | null
+}
+
+/** What is undefined stays as it is. */
+interface Change {
+  role?: Role | undefined
+  pinHash?: string | undefined
+  passwordHash?: string | null | undefined
+  given?: Given | null | undefined
+  active?: boolean | undefined
 }
 
 export interface People {
@@ -42,22 +52,22 @@ type Row = Omit<Person, 'active'> & { active: number }
 
 export function createPeople({ db, write, moment, once, trail }: Writer): People {
   const one = db.prepare<[string], Row>(
-    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash FROM people WHERE id = ?',
+    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people WHERE id = ?',
   )
   const byName = db.prepare<[string], Row>(
-    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash FROM people WHERE name = ?',
+    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people WHERE name = ?',
   )
   const all = db.prepare<[], Row>(
-    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash FROM people ORDER BY name',
+    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people ORDER BY name',
   )
   const number = db.prepare<[], number>('SELECT count(*) FROM people').pluck()
   const known = db.prepare<[string], object>('SELECT name, role FROM people WHERE id = ?')
   const insert = db.prepare(`
-    INSERT INTO people (id, name, role, pin_hash, password_hash, created_at)
-    VALUES (@id, @name, @role, @pinHash, @passwordHash, @at)`)
+    INSERT INTO people (id, name, role, pin_hash, password_hash, given, created_at)
+    VALUES (@id, @name, @role, @pinHash, @passwordHash, @given, @at)`)
   const change = db.prepare(`
-    UPDATE people SET role = coalesce(@role, role), pin_hash = coalesce(@pinHash, pin_hash),
-      password_hash = coalesce(@passwordHash, password_hash), active = coalesce(@active, active) WHERE id = @id`)
+    UPDATE people SET role = @role, pin_hash = @pinHash, password_hash = @passwordHash, given = @given, active = @active
+    WHERE id = @id`)
 
   // Asked for with every page.
   const kept = createKept<{ person: Person | null }>(db, trail, {
@@ -71,7 +81,7 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
     return write(() =>
       once(known.get(made.id), made, () => {
         try {
-          insert.run({ passwordHash: null, ...made, at: moment() })
+          insert.run({ passwordHash: null, given: null, ...made, at: moment() })
         } catch (error) {
           if (isTaken(error)) throw new AppError('conflict', `There is already somebody called ${made.name}.`)
           throw error
@@ -86,12 +96,14 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
     list: () => all.all().map(row => ({ ...row, active: row.active === 1 })),
     count: () => number.get() ?? 0,
     create,
-    update: (id, { role = null, pinHash = null, passwordHash = null, active }: Change) =>
+    update: (id, wanted: Change) =>
       write(() => {
-        change.run({ id, role, pinHash, passwordHash, active: active === undefined ? null : Number(active) })
-        const changed = find(id)
-        if (changed === null) throw new AppError('not found', 'There is no such person.')
-        return changed
+        const was = find(id)
+        if (was === null) throw new AppError('not found', 'There is no such person.')
+        const said = Object.entries(wanted).filter(([, value]) => value !== undefined)
+        const now: Person = { ...was, ...Object.fromEntries(said) }
+        change.run({ ...now, active: Number(now.active) })
+        return now
       }),
   }
 }

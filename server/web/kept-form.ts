@@ -19,11 +19,14 @@ export function keptForm(req: Request): KeptForm | null {
   return { action, fields }
 }
 
-/** Keeps the form of a request that arrived signed out. */
+/** Typed to be checked at once, never to be shown or kept. */
+const secrets = ['pin', 'password', 'now', 'overridePin']
+
+/** Keeps the form of a request that arrived signed out, without PINs and passwords. */
 export function keepForm(req: Request): KeptForm {
   const body: Record<string, unknown> = req.body ?? {}
   const fields = Object.entries(body).flatMap(([name, value]) =>
-    typeof value === 'string' ? [{ name, value }] : [],
+    typeof value === 'string' && !secrets.includes(name) ? [{ name, value }] : [],
   )
   return { action: req.originalUrl, fields }
 }

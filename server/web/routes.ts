@@ -22,6 +22,8 @@ import * as roundsIntervals from './engineer/rounds-intervals.ts'
 import * as sites from './engineer/sites.ts'
 import { home } from './home.ts'
 import * as look from './look.ts'
+import { mustHave } from './must-have.ts'
+import * as chooseOwn from './people/choose-own.ts'
 import * as own from './people/own.ts'
 import * as people from './people/people.ts'
 import * as setup from './people/setup.ts'
@@ -54,7 +56,6 @@ import * as rounds from './technician/rounds.ts'
 import * as roundsChecks from './technician/rounds-checks.ts'
 import * as roundsEnd from './technician/rounds-end.ts'
 import * as status from './technician/status.ts'
-import { mustHave } from './visitor.ts'
 
 export type { Handler, Route } from './route.ts'
 
@@ -76,6 +77,8 @@ export const siteMap: Route[] = [
   post('/people/:person/release', 'manage people', people.release),
   get('/me', 'signed in', own.show),
   post('/me', 'signed in', own.update),
+  get('/me/own', 'signed in', chooseOwn.show),
+  post('/me/own', 'signed in', chooseOwn.update),
   get('/tablets', 'manage people', tablets.index),
   post('/tablets', 'manage people', tablets.create),
   post('/tablets/:tablet/revocation', 'manage people', tablets.revoke),
@@ -207,7 +210,7 @@ export function routes(deps: Deps): RequestHandler {
   for (const { method, path, may, handler } of siteMap) {
     const router = parts.get(firstPart(path)) ?? express.Router()
     const handle = handler(deps)
-    router[method](path, mustHave(may), may === 'attend faults' ? together(deps, handle) : handle)
+    router[method](path, mustHave(deps, may), may === 'attend faults' ? together(deps, handle) : handle)
     parts.set(firstPart(path), router)
   }
   return (req, res, next) => {

@@ -1,7 +1,6 @@
 import { parse } from 'cookie'
 import type { Request, RequestHandler, Response } from 'express'
 import { slowedDown } from '../auth/attempts.ts'
-import { may, type Right } from '../auth/roles.ts'
 import { createSession, endSession, readSession } from '../auth/sessions.ts'
 import { hashToken } from '../auth/tokens.ts'
 import { AppError } from '../errors.ts'
@@ -10,9 +9,8 @@ import type { Actor } from '../storage/acting.ts'
 import type { Person, Tablet } from '../storage/storage.ts'
 import { assetAddresses } from './assets.ts'
 import type { Deps } from './deps.ts'
-import { isOwnAddress, keepForm } from './kept-form.ts'
+import { isOwnAddress } from './kept-form.ts'
 import { navigation } from './navigation.ts'
-import { renderPage } from './page.ts'
 import { duration } from './times.ts'
 
 /** Over https the name itself keeps a neighbour or an unsafe page from setting it. */
@@ -52,7 +50,7 @@ function knowPerson(deps: Deps, req: Request, res: Response, person: Person): vo
   res.locals.person = person
   Object.assign(res.locals.frame, {
     person,
-    nav: navigation(person.role, req.path),
+    nav: person.given ? [] : navigation(person.role, req.path),
     warnings: warnings(deps, person),
     idle: isEnrolled(deps, res) ? deps.config.sessionIdleMinutes : undefined,
   })
@@ -102,20 +100,6 @@ export function person(res: Response): Person {
   return who
 }
 
-/** Lets on who has the right; a form that arrives signed out is kept and offered again after signing in. */
-export function mustHave(right: 'anyone' | 'signed in' | Right): RequestHandler {
-  return (req, res, next) => {
-    if (right === 'anyone') return next()
-    const who = visitor(res)
-    if (!who) return askToSignIn(req, res)
-    if (right === 'signed in' || may(who.role, right)) return next()
-    throw new AppError(
-      'forbidden',
-      `This is not for the role “${who.role}”. Change user if you have another role here.`,
-    )
-  }
-}
-
 export function startSession(deps: Deps, req: Request, res: Response, personId: string): void {
   stopSession(deps, req, res)
   const token = createSession(deps, personId, tablet(res)?.id ?? null)
@@ -152,15 +136,6 @@ export function written(deps: Deps, req: Request, res: Response, formId: string,
 /** Where a form asked to return to, if that is an address of this program; else the first page. */
 export function localAddress(address: unknown): string {
   return typeof address === 'string' && isOwnAddress(address) ? address : '/'
-}
-
-function askToSignIn(req: Request, res: Response): void {
-  if (req.method === 'GET') {
-    res.redirect(303, `/sign-in?return=${encodeURIComponent(req.originalUrl)}`)
-    return
-  }
-  res.status(401)
-  renderPage(res, 'people/sign-in-again', { title: 'Sign in to send this', kept: keepForm(req) })
 }
 
 export function cookieShape(deps: Deps) {

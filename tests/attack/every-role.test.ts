@@ -66,6 +66,20 @@ describe.each(guarded)('%s', (_, route) => {
   )
 })
 
+it('shows and does nothing but ask for one of their own to whoever has a PIN that somebody else chose', async () => {
+  const rue = await target.site.as('rue')
+  target.site.deps.storage.people.update('rue', { given: 'PIN' })
+  for (const [name, route] of guarded) {
+    if (route.path === '/me/own') continue
+    const page = await ask(rue, route)
+    if (route.method === 'get')
+      expect([name, page.status, page.location.startsWith('/me/own?')]).toEqual([name, 303, true])
+    else expect([name, page.status, page.text.includes('Choose your own PIN')]).toEqual([name, 403, true])
+    expect(page.text).not.toContain('Wendle Halt')
+  }
+  target.site.deps.storage.people.update('rue', { given: null })
+})
+
 it('changes nothing for a role without the right, whatever is sent', async () => {
   const { storage } = target.site.deps
   const before = JSON.stringify([storage.faults.get(target.fault), storage.people.list()])

@@ -45,7 +45,7 @@ describe.skipIf(noBrowser())('every page of the site map', () => {
     expect(all.unknown, 'say in tests/browser/every-page.ts what these name').toEqual([])
   })
 
-  it.each([null, 'wren', 'moss', 'isla', 'odo'] as Who[])(
+  it.each([null, 'wren', 'moss', 'isla', 'odo', 'rue'] as Who[])(
     'answers, holds WCAG 2.2 AA and 7:1 for text in both looks, fits every window, gives targets 44 px: to %s',
     async who => {
       const wrong: string[] = []
@@ -56,7 +56,7 @@ describe.skipIf(noBrowser())('every page of the site map', () => {
   )
 
   it('is seen by somebody above', () => {
-    const seen: Who[] = [null, 'wren', 'moss', 'isla', 'odo']
+    const seen: Who[] = [null, 'wren', 'moss', 'isla', 'odo', 'rue']
     expect(all.pages.filter(page => !seen.includes(page.who))).toEqual([])
   })
 

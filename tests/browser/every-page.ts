@@ -129,11 +129,13 @@ async function tell(site: Site): Promise<Told> {
   const finding = site.deps.storage.faults.get(measured).findings[0]?.id ?? ''
   const at = (fault: string, rest: string) => `/faults/${fault}/${rest}`
   const desk = await deskStories(site, measured, finding)
+  const texts = await knowledgeTarget(site, measured)
+  site.deps.storage.people.update('rue', { given: 'PIN and password' })
   return {
     known: {
       ...{ fault: begun, finding, handover, position: 'up', site: 'site', person: 'moss', tree: 'dead' },
       ...{ check: 'supply', ...desk },
-      ...(await knowledgeTarget(site, measured)),
+      ...texts,
     },
     places: {
       '/sign-in': { '': '/sign-in', 'signed-in': '/sign-in?return=%2Ffaults' },
@@ -194,6 +196,7 @@ async function tell(site: Site): Promise<Told> {
       '/rounds/:visit/checks/:tree/:check': 'moss',
       '/rounds/:visit/findings/:finding/correction': 'moss',
       '/rounds/:visit/end': 'moss',
+      '/me/own': 'rue',
       '/sign-in signed-in': 'wren',
       '/faults/:fault/handovers/:handover to-take': 'moss',
     },

@@ -230,6 +230,7 @@ describe('one’s own PIN and password', () => {
     await isla.post('/people/wren', { pin: '7391' })
     expect(await isIn(wren)).toBe(false)
     await signIn(wren, '7391')
+    await wren.post('/me/own', { pin: '8264' })
     expect(await isIn(wren)).toBe(true)
     expect((await isla.post('/people/isla', { active: 'no' })).status).toBe(400)
     expect((await isla.post('/people/isla', { role: 'technician' })).status).toBe(400)

@@ -1,6 +1,7 @@
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { hashPin, passwordProblem, pinProblem } from '../../auth/pins.ts'
+import type { Given } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
 import { type FormErrors, readForm } from '../read-form.ts'
@@ -33,16 +34,17 @@ export const update = (deps: Deps) => async (req: Request, res: Response) => {
   renderPage(res, 'people/own', { title: 'Your PIN and password', changed: true })
 }
 
-/** Sets what is given and ends the person's sessions everywhere. */
+/** Sets what is filled in and ends the person's sessions everywhere. `given`: what of it the person did not choose. */
 export async function setSecrets(
   deps: Deps,
   id: string,
-  given: { pin: string; password: string },
+  filled: { pin: string; password: string },
+  given?: Given | null,
 ): Promise<void> {
-  const pinHash = given.pin ? await hashPin(given.pin) : undefined
-  const passwordHash = given.password ? await hashPin(given.password) : undefined
+  const pinHash = filled.pin ? await hashPin(filled.pin) : undefined
+  const passwordHash = filled.password ? await hashPin(filled.password) : undefined
   deps.storage.transaction(() => {
-    deps.storage.people.update(id, { pinHash, passwordHash })
+    deps.storage.people.update(id, { pinHash, passwordHash, given })
     deps.storage.sessions.endAllOf(id)
   })
 }

@@ -5,7 +5,7 @@ import { slowedDown } from '../../auth/attempts.ts'
 import { hashPin } from '../../auth/pins.ts'
 import { roles } from '../../auth/roles.ts'
 import { AppError } from '../../errors.ts'
-import type { Person } from '../../storage/storage.ts'
+import type { Given, Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
 import { type FormErrors, formId, oneOf, readForm, words } from '../read-form.ts'
@@ -45,7 +45,8 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
   if (known && known.id !== id) return again({ name: 'There is a person of that name already.' })
   if (known) return res.redirect(303, '/people')
   const passwordHash = password ? await hashPin(password) : null
-  deps.storage.people.create({ id, name, role, pinHash: await hashPin(pin), passwordHash })
+  const given = givenTo(null, form.data)
+  deps.storage.people.create({ id, name, role, pinHash: await hashPin(pin), passwordHash, given })
   res.redirect(303, '/people')
 }
 
@@ -63,7 +64,8 @@ export const update = (deps: Deps) => async (req: Request, res: Response) => {
   const [problem] = Object.values(secretProblems(form.data, who.name))
   if (problem) throw new AppError('invalid', problem)
   deps.storage.people.update(who.id, { role, active: active ? active === 'yes' : undefined })
-  await setSecrets(deps, who.id, form.data)
+  const given = who.id === person(res).id ? undefined : givenTo(who.given, form.data)
+  await setSecrets(deps, who.id, form.data, given)
   res.redirect(303, '/people')
 }
 
@@ -73,6 +75,14 @@ export const release = (deps: Deps) => (req: Request, res: Response) => {
   deps.attempts.release(who.name)
   deps.storage.trail.happened({ subject: 'wait released', key: who.name, words: {} })
   res.redirect(303, '/people')
+}
+
+/** What the person is to change, when this is set for them as well. */
+function givenTo(before: Given | null, set: { pin: string; password: string }): Given | null {
+  const pin = set.pin || before?.includes('PIN')
+  const password = set.password || before?.includes('password')
+  if (pin && password) return 'PIN and password'
+  return pin ? 'PIN' : password ? 'password' : null
 }
 
 function namedPerson(deps: Deps, req: Request): Person {

@@ -7,6 +7,8 @@ import { renderErrors, renderPage } from '../page.ts'
 import { readForm, words } from '../read-form.ts'
 import { isEnrolled, lastHere, localAddress, rememberHere, startSession, stopSession } from '../visitor.ts'
 import { checkSecret } from './check-secret.ts'
+import { askToChoose } from './choose-own.ts'
+import { offerAgain } from './send-again.ts'
 
 const signingIn = z.object({
   name: words('Write your name, or choose it from the list.', 80),
@@ -45,12 +47,8 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
   const { person } = checked
   startSession(deps, req, res, person.id)
   rememberHere(deps, res, person)
-  if (kept)
-    return renderPage(res, 'people/send-again', {
-      title: 'Send what you had entered',
-      kept,
-      name: person.name,
-    })
+  if (kept && person.given) return askToChoose(deps, res, person.given, { kept })
+  if (kept) return offerAgain(res, kept, person.name)
   res.redirect(303, localAddress(form.data.return))
 }
 

@@ -111,6 +111,8 @@ async function readOverride(deps: Deps, req: Request, res: Response, data: z.out
   if (!data.overrideName || !data.overrideReason) return null
   const checked = await checkSecret(deps, req, res, data.overrideName, data.overridePin)
   if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
+  // Whoever gave the PIN knows it too: it stands for nobody yet.
+  if (checked.person.given) return null
   return { by: checked.person.id, reason: data.overrideReason }
 }
 

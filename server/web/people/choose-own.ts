@@ -1,0 +1,108 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { hashPin, verifyPin } from '../../auth/pins.ts'
+import type { Given, Person } from '../../storage/storage.ts'
+import type { Deps } from '../deps.ts'
+import { type KeptForm, keptForm } from '../kept-form.ts'
+import { renderErrors, renderPage } from '../page.ts'
+import { type FormErrors, readForm } from '../read-form.ts'
+import { isEnrolled, localAddress, person, startSession } from '../visitor.ts'
+import { secretProblems } from './own.ts'
+import { offerAgain } from './send-again.ts'
+
+/** The one page for whoever still has a PIN or password that somebody else chose. */
+export const choosingOwn = '/me/own'
+
+const choosing = z.object({
+  pin: z.string().max(128).optional().default(''),
+  password: z.string().max(200).optional().default(''),
+  return: z.string().max(500).optional(),
+})
+
+type Chosen = z.infer<typeof choosing>
+
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const who = person(res)
+  if (!who.given) return res.redirect(303, localAddress(req.query.return))
+  askToChoose(deps, res, who.given, { kept: null, values: { return: localAddress(req.query.return) } })
+}
+
+/**
+ * One's own PIN and password in place of those somebody else gave. The old one was typed a moment ago, to sign in, so it
+ * is not asked again; every other session ends, and the way goes on to where it was going.
+ */
+export const update = (deps: Deps) => async (req: Request, res: Response) => {
+  const who = person(res)
+  const kept = keptForm(req)
+  const goOn = (to?: string) => (kept ? offerAgain(res, kept, who.name) : res.redirect(303, localAddress(to)))
+  const { given } = who
+  if (!given) return goOn(req.body?.return)
+  const form = readForm(choosing, req)
+  const again = (errors: FormErrors) => {
+    const values = { return: localAddress(req.body?.return) }
+    renderErrors(res, 'people/choose-own', { ...locals(deps, res, given, kept), errors, values })
+  }
+  if (!form.ok) return again(form.errors)
+  const problems = await problemsOf(form.data, who, isEnrolled(deps, res))
+  if (Object.keys(problems).length > 0) return again(problems)
+  await choose(deps, who.id, given, form.data)
+  startSession(deps, req, res, who.id)
+  goOn(form.data.return)
+}
+
+/** Shows the page; `kept` is a form that is to be sent afterwards. */
+export function askToChoose(
+  deps: Deps,
+  res: Response,
+  given: Given,
+  { kept, values = {} }: { kept: KeptForm | null; values?: Record<string, unknown> },
+): void {
+  renderPage(res, 'people/choose-own', { ...locals(deps, res, given, kept), values })
+}
+
+/** On the depot's own tablet a password is not needed to go on: left empty, the given one is taken away. */
+async function problemsOf(
+  chosen: Chosen,
+  { name, given, pinHash, passwordHash }: Person,
+  onTablet: boolean,
+): Promise<FormErrors> {
+  const problems: FormErrors = { ...secretProblems(chosen, name) }
+  if (asksFor('PIN', given)) {
+    if (!chosen.pin) problems.pin = 'Choose a PIN that only you know.'
+    else if (await verifyPin(chosen.pin, pinHash)) problems.pin = theSame
+  }
+  if (asksFor('password', given)) {
+    if (!chosen.password && !onTablet)
+      problems.password = 'Choose a password that only you know: a PIN does not work on this browser.'
+    else if (chosen.password && (await verifyPin(chosen.password, passwordHash))) problems.password = theSame
+  }
+  return problems
+}
+
+const theSame = 'That is the one you were given, and whoever gave it knows it. Choose another.'
+
+async function choose(deps: Deps, id: string, given: Given, { pin, password }: Chosen): Promise<void> {
+  const pinHash = asksFor('PIN', given) ? await hashPin(pin) : undefined
+  const passwordHash = asksFor('password', given) ? password && (await hashPin(password)) : undefined
+  deps.storage.transaction(() => {
+    deps.storage.people.update(id, {
+      pinHash,
+      passwordHash: passwordHash === '' ? null : passwordHash,
+      given: null,
+    })
+    deps.storage.sessions.endAllOf(id)
+  })
+}
+
+const asksFor = (secret: 'PIN' | 'password', given: Given | null) => given?.includes(secret) ?? false
+
+function locals(deps: Deps, res: Response, given: Given, kept: KeptForm | null) {
+  return {
+    title: `Choose your own ${given}`,
+    given,
+    asksPin: asksFor('PIN', given),
+    asksPassword: asksFor('password', given),
+    enrolled: isEnrolled(deps, res),
+    kept,
+  }
+}

@@ -1,0 +1,8 @@
+import type { Response } from 'express'
+import type { KeptForm } from '../kept-form.ts'
+import { renderPage } from '../page.ts'
+
+/** Offers a form that was held up to be looked at once more and sent. */
+export function offerAgain(res: Response, kept: KeptForm, name: string): void {
+  renderPage(res, 'people/send-again', { title: 'Send what you had entered', kept, name })
+}
