@@ -16,6 +16,7 @@ import { tell } from './telling.ts'
 import { writeVisits } from './visits.ts'
 import { writeWeather } from './weather.ts'
 import { settled } from './words.ts'
+import { writeWorkshop } from './workshop.ts'
 
 export interface DemoCounts {
   sites: number
@@ -52,6 +53,7 @@ export async function loadDemo(
     open.forEach((openFault, i) => {
       writeStory(storage, openFault(scene, planned.length + i + 1), random, now)
     })
+    writeWorkshop(storage, { seed, now })
     writeVisits(storage, { seed, now, knowledge, editionId, railway })
     const faults = planned.length + open.length
     const stillOpen = storage.faults.listOpen().length

@@ -37,6 +37,18 @@ describe('planted in the history', () => {
     }
   })
 
+  it('are units the workshop tests good every time, before they are fitted again', () => {
+    const stays = demo.storage.history.stays()
+    const names = demo.storage.history.unitNames(stays.map(stay => stay.unitId))
+    const rogue = (unitId: string) => truths.rogueSerials.some(serial => names.get(unitId)?.endsWith(serial))
+    const carrying = stays.filter(stay => rogue(stay.unitId))
+    expect(carrying.map(stay => stay.workshop)).toEqual(carrying.map(() => 'tested good'))
+    const others = stays.filter(stay => stay.removedFor !== null && !rogue(stay.unitId))
+    const good = others.filter(stay => stay.workshop === 'tested good').length
+    const mended = others.filter(stay => stay.workshop === 'repaired').length
+    expect(mended).toBeGreaterThan(2 * good)
+  })
+
   it('are three positions where the resistance of a contact rises from reading to reading', () => {
     for (const id of truths.drifting) {
       const readings = contactReadings(id)

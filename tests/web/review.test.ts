@@ -51,7 +51,7 @@ describe('the pages of the review', () => {
       '/review/when',
       ['By the day’s lowest', 'Failing together', 'days that went below 0 °C', 'What this cannot tell'],
     ],
-    ['/review/units', ['carries its fault', ...truths.rogueSerials]],
+    ['/review/units', ['carries its fault', '% of', ...truths.rogueSerials]],
     ['/review/trends', ['By kind of equipment', 'of service between faults', 'Resistance of the']],
     ['/review/unseen', ['How long they stand dead', 'Seen working last']],
     ['/review/rules', ['What counts as a repeat', 'A row without a name is no rule']],
