@@ -111,7 +111,12 @@ describe('people', () => {
     const { people } = made.storage
     expect(people.update('ada', { role: 'engineer' })).toEqual({
       ...{ id: 'ada', name: 'Ada Wren', role: 'engineer', active: true, pinHash: 'x', passwordHash: null },
+      given: null,
     })
+    people.update('ada', { passwordHash: 'y', given: 'password' })
+    expect(people.update('ada', { role: undefined })).toMatchObject({ passwordHash: 'y', given: 'password' })
+    expect(people.update('ada', { passwordHash: null, given: null })).toEqual(people.find('ada'))
+    expect(people.find('ada')).toMatchObject({ role: 'engineer', passwordHash: null, given: null })
     expect(people.update('ada', { active: false, pinHash: undefined })).toMatchObject({
       active: false,
       pinHash: 'x',
