@@ -31,6 +31,7 @@ export function readVisitor(deps: Deps): RequestHandler {
     const address = req.method === 'GET' ? req.originalUrl : '/'
     res.locals.times = deps.times
     res.locals.duration = duration
+    res.locals.served = () => served(deps)
     res.locals.sentence = sentence
     res.locals.causeTitle = (key: string) => causeTitle(deps, key)
     res.locals.frame = { look, address, assets, warnings: warnings(deps, null), kept: keptId(cookies.kept) }
@@ -44,6 +45,12 @@ export function readVisitor(deps: Deps): RequestHandler {
     if (cookies.kept && req.method === 'GET') res.clearCookie('kept', cookieShape(deps))
     next()
   }
+}
+
+/** The time by the server's clock, to hold a tablet's against and to be read. */
+function served({ clock, times }: Deps): { ms: number; words: string } {
+  const now = clock()
+  return { ms: now.getTime(), words: times.clock(now.toISOString()) }
 }
 
 function knowPerson(deps: Deps, req: Request, res: Response, person: Person): void {

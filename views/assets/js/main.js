@@ -1,5 +1,6 @@
 // Everything here only adds to pages that already work as plain forms.
 
+import { startClock } from './clock.js'
 import { startCover } from './cover.js'
 import { startDrafts } from './drafts.js'
 import { startGuard } from './guard.js'
@@ -14,6 +15,7 @@ startKeypads()
 startDrafts()
 startOutbox()
 startPhotos()
+startClock()
 startCover()
 
 const first = document.querySelector('[data-focus]')
