@@ -28,8 +28,8 @@ export function createKept<T>(
   { most, read, spoiledBy }: Keeping<T>,
 ): Kept<T> {
   const kept = new Map<string, T>()
-  const version = db.prepare<[], number>('PRAGMA data_version').pluck()
-  let seen = version.get()
+  const version = versionOf(db)
+  let seen = version()
 
   trail.onChange(touched => {
     const spoiled = touched === null ? 'all' : spoiledBy(touched)
@@ -40,7 +40,7 @@ export function createKept<T>(
   return {
     forget: id => void kept.delete(id),
     get(id) {
-      const now = version.get()
+      const now = version()
       if (now !== seen) kept.clear()
       seen = now
       const known = kept.get(id)
@@ -51,6 +51,34 @@ export function createKept<T>(
       return value
     },
   }
+}
+
+interface Version {
+  (): number
+  /** What is known for the rest of this turn of the event loop, or null. */
+  settled: number | null
+}
+
+const versions = new WeakMap<Database, Version>()
+
+/** Changes with what anybody else writes to the file. */
+function versionOf(db: Database): Version {
+  const known = versions.get(db)
+  if (known) return known
+  const asked = db.prepare<[], number>('PRAGMA data_version').pluck()
+  const version: Version = Object.assign(() => version.settled ?? asked.get() ?? 0, { settled: null })
+  versions.set(db, version)
+  return version
+}
+
+/** What anybody else writes is looked for now, and not again in this turn of the event loop: for answers to a request. */
+export function lookOnce(db: Database): void {
+  const version = versionOf(db)
+  if (version.settled !== null) return
+  version.settled = version()
+  setImmediate(() => {
+    version.settled = null
+  })
 }
 
 function forgetOldest(kept: Map<string, unknown>): void {

@@ -20,6 +20,7 @@ import { createHoldReleases, type NewHoldRelease } from './hold-releases.ts'
 import { createIdentities, type NewIdentityCheck } from './identities.ts'
 import { createImports, type Imports } from './imports.ts'
 import { createInstruments, type Instruments } from './instruments.ts'
+import { lookOnce } from './kept.ts'
 import { createPastFaults, type PastFaults } from './past-faults.ts'
 import { createPeople, type People } from './people.ts'
 import { createPhotos, type Photos } from './photos.ts'
@@ -142,6 +143,8 @@ export interface Storage {
   delays: Delays
   /** Who records together, and when answers may be given. */
   commits: SharedCommit
+  /** What anybody else writes to the file is looked for now, and not again in this turn: for answers to a request. */
+  lookOnce(): void
   /** All or nothing, at one moment; `fn` must not be async. Calls may nest. */
   transaction<T>(fn: () => T): T
 }
@@ -204,6 +207,7 @@ export function createStorage(
     workshopVisits: createWorkshopVisits(writer),
     delays: createDelays(writer),
     commits: writer.commits,
+    lookOnce: () => lookOnce(writer.db),
     transaction: writer.write,
   }
 }

@@ -44,6 +44,17 @@ it('reads again after what another program wrote', () => {
   expect(record().findings).toHaveLength(1)
 })
 
+it('reads it in the next turn at the latest, where it is looked for once a turn', async () => {
+  made.storage.lookOnce()
+  expect(record().findings).toEqual([])
+  const two = makeStorage(join(dir, 'test.db'))
+  two.storage.findings.add(observation)
+  two.db.close()
+  expect(record().findings).toEqual([])
+  await new Promise(done => setImmediate(done))
+  expect(record().findings).toHaveLength(1)
+})
+
 it('keeps nothing of a write that was taken back', () => {
   const { storage } = made
   const failing = () =>
