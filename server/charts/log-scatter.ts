@@ -47,13 +47,14 @@ export function logScatterChart(data: LogScatterChart): Chart {
       ),
     ),
     ...names(
-      data.points.map(p => ({
+      data.points.filter(worthNaming).map(p => ({
         ...at(p),
         words: clipped(p.cause, 28),
         n: p.n,
         left: comesFromRight(data, p),
       })),
-      x1,
+      data.points.map(at),
+      { left: x0, right: x1 },
     ),
   ]
   const both = data.points.filter(p => p.nature === 'both').map(p => p.cause)
@@ -86,6 +87,11 @@ function arrow(from: Spot, to: Spot): string {
   return element('g', {}, line('chart-line', from.x, from.y, tip.x - 6 * ux, tip.y - 6 * uy), head)
 }
 
+/** The many that came once or twice are named by the table. */
+function worthNaming({ n, nature }: LogScatterChart['points'][number]): boolean {
+  return n >= 3 || nature === 'both'
+}
+
 function comesFromRight(data: LogScatterChart, p: Place & { cause: string }): boolean {
   return data.arrows.some(a => a.cause === p.cause && a.from.n > p.n)
 }
@@ -98,17 +104,29 @@ interface Name extends Spot {
 }
 
 /** Names where there is room: the commonest first, one that would lie on another is left to the table. */
-function names(spots: Name[], right: number): string[] {
-  const taken = spots.map(s => ({ left: s.x - 4, right: s.x + 4, y: s.y }))
+function names(spots: Name[], dots: Spot[], room: { left: number; right: number }): string[] {
+  const taken = dots.map(s => ({ left: s.x - 4, right: s.x + 4, y: s.y }))
   return spots
     .toSorted((a, b) => b.n - a.n)
     .flatMap(spot => {
       const width = 6.6 * spot.words.length
-      const flip = spot.left || spot.x + 9 + width > right
-      const from = flip ? spot.x - 9 - width : spot.x + 9
-      const box = { left: from, right: from + width, y: spot.y }
-      if (taken.some(t => Math.abs(t.y - box.y) < 12 && t.left < box.right && t.right > box.left)) return []
-      taken.push(box)
-      return [label(flip ? box.right : box.left, spot.y + 4, spot.words, { anchor: flip ? 'end' : 'start' })]
+      const boxes = [
+        { left: spot.x + 9, right: spot.x + 9 + width, y: spot.y, anchor: 'start' as const },
+        { left: spot.x - 9 - width, right: spot.x - 9, y: spot.y, anchor: 'end' as const },
+      ]
+      const free = (spot.left ? boxes.toReversed() : boxes).find(
+        box =>
+          box.left >= room.left &&
+          box.right <= room.right &&
+          !taken.some(t => Math.abs(t.y - box.y) < 12 && t.left < box.right && t.right > box.left),
+      )
+      if (free === undefined) return []
+      taken.push(free)
+      return [
+        label(free.anchor === 'end' ? free.right : free.left, spot.y + 4, spot.words, {
+          anchor: free.anchor,
+          variant: 'over',
+        }),
+      ]
     })
 }

@@ -47,16 +47,17 @@ export function nothingFoundByGroup(outcomes: Iterable<Outcome>, confidence = 0.
     .sort((a, b) => b.settled - a.settled || (a.group < b.group ? -1 : 1))
 }
 
-export function explainNothingFound(row: NothingFound): Explained<number | null> {
+/** `one`: what is counted, a fault or a unit. */
+export function explainNothingFound(row: NothingFound, one = 'fault'): Explained<number | null> {
   const terms = [
     term('nothing found', row.nothingFound, 'every check in range and the symptom gone (numerator)'),
-    term('settled', row.settled, 'faults with a settled outcome (denominator, n)'),
+    term('settled', row.settled, `${one}s with a settled outcome (denominator, n)`),
     term('unsettled', row.unsettled, 'left out: not settled yet'),
   ]
   if (row.share === null || row.low === null || row.high === null)
-    return cannotSay('No settled fault, so no share.', terms)
+    return cannotSay(`No settled ${one}, so no share.`, terms)
   const range = `${percentWords(row.low)} to ${percentWords(row.high)}`
-  const words = `${percentWords(row.share)} of ${countWords(row.settled, 'fault')} (${range}, 95 % limits)`
+  const words = `${percentWords(row.share)} of ${countWords(row.settled, one)} (${range}, 95 % limits)`
   return { value: row.share, words, terms }
 }
 

@@ -117,7 +117,7 @@ export function causeCharts(figures: CauseFigures, nameOfCause: (key: string) =>
     totals.map(row => ({ ...row, cause: nameOfCause(row.cause) }))
   const now = logScatter(named(figures.byCause))
   const [before, after] = [logScatter(named(figures.earlier)), logScatter(named(figures.later))]
-  const moved = before && after ? arrows(before, after) : []
+  const moved = before && after ? arrows(before, after).filter(isMore) : []
   const scatter = logScatterChart({
     id: 'scatter',
     title: 'How often against how long, and how it moved from the first half of the window to the second',
@@ -127,6 +127,11 @@ export function causeCharts(figures: CauseFigures, nameOfCause: (key: string) =>
     arrows: moved,
   })
   return { paretos, scatter, unplaced: now?.unplaced ?? [] }
+}
+
+/** Of fewer faults than five an arrow would show little but luck. */
+function isMore({ from, to }: { from: { n: number }; to: { n: number } }): boolean {
+  return from.n + to.n >= 5
 }
 
 /** What was not found out counts under how it ended. */

@@ -20,6 +20,8 @@ export interface FamilyRow {
   there: Counted
   rest: Counted
   ratio: RateRatio | null
+  /** Not even one fault would be usual on such days, and none came: its limits would say nothing. */
+  tooFew: boolean
 }
 
 const kinds = [
@@ -58,7 +60,15 @@ function rowOf({ family, counts, service }: FamilyDays, when: string, is: (i: nu
     side.faults += faults
     side.days += service[i] ?? 0
   })
-  return { family, when, there, rest, ratio: rateRatio(there, rest) }
+  const usual = ((there.faults + rest.faults) * there.days) / (there.days + rest.days)
+  return {
+    family,
+    when,
+    there,
+    rest,
+    ratio: rateRatio(there, rest),
+    tooFew: there.faults === 0 && !(usual >= 1),
+  }
 }
 
 function explain({ when, there, rest, ratio }: FamilyRow, adjusted: number): Explained<number | null> {

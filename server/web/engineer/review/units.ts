@@ -55,7 +55,7 @@ export function unitsIn(history: History, asAtMs: number, namePosition: (id: str
     spoiling: positions.map(record => entry(record, namePosition(record.id))),
     testedGood: nothingFoundByGroup(outcomes).map(row => ({
       group: row.group,
-      explained: explainNothingFound(row),
+      explained: explainNothingFound(row, 'unit'),
     })),
   }
 }
