@@ -21,8 +21,10 @@ export interface PageFigures {
   firstPageS: number
   /** A position's page: the middle of two hundred. */
   positionMs: number
-  /** The most the process held at any time. */
+  /** The most the process held at any time up to then. */
   memoryMb: number
+  /** The page of the units, the first time it is asked for. */
+  unitsS: number
 }
 
 const positions = 200
@@ -57,11 +59,13 @@ async function measure(file: string): Promise<PageFigures> {
   const count = storage.history.positions().length
   const times: number[] = []
   for (let i = 0; i < positions; i++) times.push(await look(`/review/positions/p${(i * 7919) % count}`))
+  const memoryMb = mostHeldMb()
+  const unitsS = (await look('/review/units')) / 1000
   server.close()
   server.closeAllConnections()
   db.close()
   times.sort((a, b) => a - b)
-  return { firstPageS, positionMs: times[positions / 2] ?? 0, memoryMb: mostHeldMb() }
+  return { firstPageS, positionMs: times[positions / 2] ?? 0, memoryMb, unitsS }
 }
 
 /**

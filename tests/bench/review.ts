@@ -43,6 +43,13 @@ const memory: Bench = {
   run: () => figures(large).memoryMb,
 }
 
+const units: Bench = {
+  name: 'review-units-1m',
+  unit: 's',
+  goal: { at: 'most', value: 1.5 },
+  run: () => figures(large).unitsS,
+}
+
 /** Of time against size on a log scale: 1 is in step with the data. */
 const slope: Bench = {
   name: 'review-slope',
@@ -62,7 +69,7 @@ const planted: Bench = {
   },
 }
 
-export const benches = [planted, seconds, position, memory, slope]
+export const benches = [planted, seconds, position, memory, units, slope]
 
 async function foundShare(seed: number): Promise<number> {
   const { storage } = await makeDemo(seed)
@@ -101,6 +108,7 @@ function figures(faults: number): PageFigures {
     firstPageS: best(one => one.firstPageS),
     positionMs: best(one => one.positionMs),
     memoryMb: Math.max(...runs.map(one => one.memoryMb)),
+    unitsS: best(one => one.unitsS),
   }
   rmSync(file, { force: true })
   known.set(faults, measured)
