@@ -68,7 +68,12 @@ it('takes no time to restore from a fault whose file did not say when it was put
   const asAtMs = Date.parse(START)
   const history = historyOf(db)
   const split = restoringIn(history, readPast(history, { fromMs: 0, toMs: asAtMs }, asAtMs))
-  expect(split.find(one => one.phase === 'all')).toMatchObject({ median: 120, n: 1, missing: 0, endUnsaid: 1 })
+  expect(split.find(one => one.phase === 'all')).toMatchObject({
+    median: 120,
+    n: 1,
+    missing: 0,
+    endUnsaid: 1,
+  })
 })
 
 /** Written to straight away: the trail begins with the storage. */
