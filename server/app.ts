@@ -2,7 +2,6 @@ import { randomUUID } from 'node:crypto'
 import compression from 'compression'
 import express, { type Express } from 'express'
 import { sameOrigin } from './auth/same-origin.ts'
-import { actAs } from './storage/acting.ts'
 import { assets } from './web/assets.ts'
 import type { Deps } from './web/deps.ts'
 import { lastResort, notFound, showError } from './web/errors.ts'
@@ -15,7 +14,7 @@ import { routes } from './web/routes.ts'
 import { securityHeaders } from './web/security-headers.ts'
 import { tabletClock } from './web/tablet-clock.ts'
 import { createViews } from './web/view-engine.ts'
-import { actorOf, readVisitor } from './web/visitor.ts'
+import { readVisitor } from './web/visitor.ts'
 
 /** The whole web application; nothing is listened on and nothing is opened here. */
 export function createApp(deps: Deps): Express {
@@ -46,7 +45,6 @@ export function createApp(deps: Deps): Express {
   app.use(sameOrigin)
   app.use(readForms())
   app.use(tabletClock(deps))
-  app.use((_req, res, next) => actAs(actorOf(res), next))
   app.use(routes(deps))
   app.use(notFound)
   app.use(showError(deps))

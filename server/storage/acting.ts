@@ -8,14 +8,36 @@ export interface Actor {
 }
 
 const nobody: Actor = { personId: null, tabletId: null }
-const present = new AsyncLocalStorage<Actor>()
+const afterWaiting = new AsyncLocalStorage<Actor>()
+let present: Actor | null = null
+let waiting = 0
 
-/** Whatever `fn` writes, also after it has waited, is by this person from this tablet. */
+/** Whatever `fn` writes before it returns is by this person from this tablet. */
 export function actAs<T>(actor: Actor, fn: () => T): T {
-  return present.run(actor, fn)
+  const before = present
+  present = actor
+  try {
+    return fn()
+  } finally {
+    present = before
+  }
+}
+
+/**
+ * Whatever `fn` writes, also after it has waited, is by this person from this tablet. To follow them through their waits
+ * slows down everything the program does by a tenth, so it is done only for as long as there is anybody to follow.
+ */
+export async function actAsThroughout<T>(actor: Actor, fn: () => Promise<T>): Promise<T> {
+  waiting += 1
+  try {
+    return await afterWaiting.run(actor, fn)
+  } finally {
+    waiting -= 1
+    if (waiting === 0) afterWaiting.disable()
+  }
 }
 
 /** Nobody, when the program itself is at work. */
 export function actor(): Actor {
-  return present.getStore() ?? nobody
+  return present ?? afterWaiting.getStore() ?? nobody
 }

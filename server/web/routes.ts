@@ -1,4 +1,5 @@
 import express, { type RequestHandler, type Router } from 'express'
+import { actAs, actAsThroughout } from '../storage/acting.ts'
 import { authorRoutes } from './author/routes.ts'
 import * as sources from './author/sources.ts'
 import type { Deps } from './deps.ts'
@@ -56,6 +57,7 @@ import * as rounds from './technician/rounds.ts'
 import * as roundsChecks from './technician/rounds-checks.ts'
 import * as roundsEnd from './technician/rounds-end.ts'
 import * as status from './technician/status.ts'
+import { actorOf } from './visitor.ts'
 
 export type { Handler, Route } from './route.ts'
 
@@ -209,7 +211,7 @@ export function routes(deps: Deps): RequestHandler {
   const parts = new Map<string, Router>()
   for (const { method, path, may, handler } of siteMap) {
     const router = parts.get(firstPart(path)) ?? express.Router()
-    const handle = handler(deps)
+    const handle = inPerson(handler(deps))
     router[method](path, mustHave(deps, may), may === 'attend faults' ? together(deps, handle) : handle)
     parts.set(firstPart(path), router)
   }
@@ -225,6 +227,19 @@ function firstPart(address: string): string {
   const end = address.indexOf('/', 1)
   return address.slice(1, end < 0 ? undefined : end).toLowerCase()
 }
+
+/** What a handler writes is on record as the visitor's. */
+function inPerson(handle: RequestHandler): RequestHandler {
+  if (isAsync(handle))
+    return (req, res, next) => actAsThroughout(actorOf(res), async () => handle(req, res, next))
+  return (req, res, next) => {
+    const waits: unknown = actAs(actorOf(res), () => handle(req, res, next))
+    if (waits instanceof Promise)
+      throw new Error('A handler that waits must be async: who wrote would be lost')
+  }
+}
+
+const isAsync = (handle: RequestHandler) => handle.constructor.name === 'AsyncFunction'
 
 /** Technicians record all at once, and do nothing with it but answer. */
 function together({ storage: { commits } }: Deps, handle: RequestHandler): RequestHandler {
