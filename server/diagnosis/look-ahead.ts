@@ -54,8 +54,8 @@ export function lookAheadIn(sweep: Sweep, at: number, work = usualWork): Ahead {
   }
   sweep.stuckMinutes = 0
   const author = authorRest(sweep, 0, size, at)
-  const total = best.total < farMinutes * 1e-3 * scale ? best.total : plainly(sweep, best.first)
-  return { first: best.first, expected: Math.min(total, author) / scale, author: author / scale }
+  const total = best.total <= author ? best.total : Math.min(author, plainly(sweep, best.first))
+  return { first: best.first, expected: total / scale, author: author / scale }
 }
 
 /** Where every order gets stuck for some cause: the minutes by the plain orders, as if what is not allowed were. */
