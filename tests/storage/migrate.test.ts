@@ -45,6 +45,24 @@ const contents = (db: Database) => [
 ]
 
 describe('migrations', () => {
+  it('keep what was brought in, and what points at it, where the list of what may be brought in grows', () => {
+    const all = readMigrations('migrations')
+    run(all.slice(0, 13))
+    withDatabase(db => {
+      db.exec(`INSERT INTO people (id, name, role, pin_hash, created_at) VALUES ('eve', 'Eve', 'engineer', 'x', '${NOW}');
+        INSERT INTO sites (id, name) VALUES ('s', 'S');
+        INSERT INTO imports VALUES ('i', '${NOW}', 'eve', 'sites', 'sites.csv', 'h', '{}', 1, 0, 0, 0)`)
+      const before = db.prepare('SELECT * FROM imports').all()
+      migrate(db, all, NOW)
+      expect(db.prepare('SELECT * FROM imports').all()).toEqual(before)
+      expect(db.prepare("SELECT given FROM people WHERE id = 'eve'").pluck().get()).toBeNull()
+      db.exec("INSERT INTO daily_temperatures VALUES ('2026-01-05', -4.5, 1, 'i', 2)")
+      expect(() => db.exec("INSERT INTO daily_temperatures VALUES ('2026-01-06', 0, 1, 'none', 3)")).toThrow(
+        'FOREIGN KEY',
+      )
+    })
+  })
+
   // SQLite's documentation of SQLITE_DBCONFIG_ENABLE_QPSG (from memory): with samples a bound value may change the plan,
   // so the statement is compiled anew; seen in a profile of the program, too.
   it('keep what another tool counted, without the samples that have each statement planned anew', () => {
