@@ -37,6 +37,7 @@ export function readVisitor(deps: Deps): RequestHandler {
     res.locals.frame = { look, address, assets, warnings: warnings(deps, null), kept: keptId(cookies.kept) }
     res.locals.foot = { look, address, sent: cookies.sent, edition: edition() }
     // Only now the database is asked: should it not answer, the page that says so can be drawn.
+    deps.storage.lookOnce()
     const enrolled = cookies[tabletCookie(deps)]
     res.locals.tablet = enrolled ? deps.storage.tablets.findByToken(hashToken(enrolled)) : null
     const token = cookies[sessionCookie(deps)]
