@@ -1,7 +1,7 @@
 // The only place that wires: configuration, database, knowledge, app, listen, close.
 
 import { mkdirSync } from 'node:fs'
-import { createServer, type Server } from 'node:http'
+import type { Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import path from 'node:path'
 import pino, { type Logger } from 'pino'
@@ -17,6 +17,7 @@ import { MigrationError, migrate, readMigrations, schemaVersion } from './storag
 import { createStorage, type Storage } from './storage/storage.ts'
 import { storageTrouble } from './storage/trouble.ts'
 import type { Deps } from './web/deps.ts'
+import { createHttpServer } from './web/http-server.ts'
 import { createTimes } from './web/times.ts'
 
 export const root = path.join(import.meta.dirname, '..')
@@ -146,19 +147,9 @@ export function explains(error: unknown): boolean {
   return true
 }
 
-/** What a slow or oversized request meets before any of ours. */
-export const limits = {
-  requestTimeout: 30_000,
-  headersTimeout: 15_000,
-  /** Longer than a proxy in front keeps a connection, so that it is never the one left talking to nobody. */
-  keepAliveTimeout: 75_000,
-  connectionsCheckingInterval: 5_000,
-  maxHeaderSize: 16_384,
-}
-
 function listen(app: ReturnType<typeof createApp>, config: Config): Promise<Server> {
   return new Promise((resolve, reject) => {
-    const server = createServer(limits, app)
+    const server = createHttpServer(app)
     server.once('error', reject)
     server.listen(config.port, config.host, () => {
       server.off('error', reject)

@@ -1,9 +1,8 @@
 import { randomUUID } from 'node:crypto'
 import { once } from 'node:events'
-import { createServer } from 'node:http'
 import { type AddressInfo, connect, type Socket } from 'node:net'
 import { describe, expect, it } from 'vitest'
-import { limits } from '../../server/start.ts'
+import { createHttpServer, limits } from '../../server/web/http-server.ts'
 import { makeSite, people, pin } from '../support/site.ts'
 import { attend, find, report } from '../support/walking.ts'
 import { makeTarget } from './addresses.ts'
@@ -46,10 +45,10 @@ describe('a request that never ends', () => {
   /** The real application behind the real limits, only sooner. */
   async function slow<T>(use: (socket: Socket) => Promise<T>): Promise<T> {
     const { app } = await makeSite()
-    const server = createServer(
-      { ...limits, requestTimeout: 400, headersTimeout: 300, connectionsCheckingInterval: 50 },
-      app,
-    )
+    const server = createHttpServer(app, {
+      ...limits,
+      ...{ requestTimeout: 400, headersTimeout: 300, connectionsCheckingInterval: 50 },
+    })
     await once(server.listen(0, '127.0.0.1'), 'listening')
     const socket = connect((server.address() as AddressInfo).port, '127.0.0.1')
     try {

@@ -1,11 +1,11 @@
-import type { Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
+import { createHttpServer } from '../../server/web/http-server.ts'
 import type { Site } from './site.ts'
 
 /** The site's application on a free port of this machine. */
 export function listen(site: Site): Promise<{ address: string; close(): Promise<void> }> {
   return new Promise(resolve => {
-    const server: Server = site.app.listen(0, '127.0.0.1', () => {
+    const server = createHttpServer(site.app).listen(0, '127.0.0.1', () => {
       const { port } = server.address() as AddressInfo
       const close = () =>
         new Promise<void>(done => {
