@@ -1,6 +1,6 @@
 // Random tokens: the holder has the token, the database only its hash.
 
-import { createHash, randomBytes, randomInt } from 'node:crypto'
+import { hash, randomBytes, randomInt } from 'node:crypto'
 
 /** 256 random bits, fit for a cookie. */
 export function newToken(): string {
@@ -9,7 +9,7 @@ export function newToken(): string {
 
 /** SHA-256, hexadecimal. A token is random, so it needs no salt. */
 export function hashToken(token: string): string {
-  return createHash('sha256').update(token).digest('hex')
+  return hash('sha256', token, 'hex')
 }
 
 const LETTERS = 'abcdefghjkmnpqrstuvwxyz23456789' // without those that are read as one another: i, l, o, 0, 1

@@ -15,7 +15,7 @@ export interface Kept<T> {
 }
 
 export interface Keeping<T> {
-  /** How many at most; the one asked for longest ago goes first. */
+  /** How many at most; those asked for longest ago go first. */
   most: number
   read(id: string): T
   /** Which of those kept a change spoils: one by its id, 'all', or none. */
@@ -27,28 +27,45 @@ export function createKept<T>(
   trail: TrailKeeper,
   { most, read, spoiledBy }: Keeping<T>,
 ): Kept<T> {
-  const kept = new Map<string, T>()
+  // Two generations: what is asked for is moved from the earlier to the later, which becomes the earlier when it is half
+  // of all. To mark each as the latest every time it is asked for would cost more than all else that is done here.
+  let later = new Map<string, T>()
+  let earlier = new Map<string, T>()
   const version = versionOf(db)
   let seen = version()
 
+  function clear(): void {
+    later.clear()
+    earlier.clear()
+  }
+
+  function forget(id: string): void {
+    later.delete(id)
+    earlier.delete(id)
+  }
+
+  function keep(id: string, value: T): T {
+    if (later.size >= Math.max(1, Math.floor(most / 2))) {
+      earlier = later
+      later = new Map()
+    }
+    later.set(id, value)
+    return value
+  }
+
   trail.onChange(touched => {
     const spoiled = touched === null ? 'all' : spoiledBy(touched)
-    if (spoiled === 'all') kept.clear()
-    else if (spoiled !== null) kept.delete(spoiled)
+    if (spoiled === 'all') clear()
+    else if (spoiled !== null) forget(spoiled)
   })
 
   return {
-    forget: id => void kept.delete(id),
+    forget,
     get(id) {
       const now = version()
-      if (now !== seen) kept.clear()
+      if (now !== seen) clear()
       seen = now
-      const known = kept.get(id)
-      if (known !== undefined) kept.delete(id)
-      const value = known ?? freeze(read(id))
-      kept.set(id, value)
-      if (kept.size > most) forgetOldest(kept)
-      return value
+      return later.get(id) ?? keep(id, earlier.get(id) ?? freeze(read(id)))
     },
   }
 }
@@ -79,13 +96,6 @@ export function lookOnce(db: Database): void {
   setImmediate(() => {
     version.settled = null
   })
-}
-
-function forgetOldest(kept: Map<string, unknown>): void {
-  for (const [oldest] of kept) {
-    kept.delete(oldest)
-    return
-  }
 }
 
 function freeze<T>(value: T): T {

@@ -51,7 +51,11 @@ export function createSharedCommit(db: Database, takenBack: () => void): SharedC
     const told = waiting
     waiting = []
     open = false
-    for (const tell of told) tell()
+    for (const one of told) one()
+  }
+
+  function tell(told: Told, before: number): void {
+    told(losses === before ? null : lastLoss)
   }
 
   function join(): void {
@@ -83,9 +87,8 @@ export function createSharedCommit(db: Database, takenBack: () => void): SharedC
     watch() {
       const before = losses
       return told => {
-        const tell = () => told(losses === before ? null : lastLoss)
-        if (open) waiting.push(tell)
-        else tell()
+        if (open) waiting.push(() => tell(told, before))
+        else tell(told, before)
       }
     },
 

@@ -1,6 +1,6 @@
 // Which tables the trail follows, and what a row of them says.
 
-import { createHash } from 'node:crypto'
+import { hash } from 'node:crypto'
 import type { Database } from './database.ts'
 
 export interface WatchedTable {
@@ -61,5 +61,5 @@ export function changeOf({ columns }: WatchedTable, before: Value[] | null, afte
 }
 
 export function sha256(text: string): string {
-  return createHash('sha256').update(text).digest('hex')
+  return hash('sha256', text, 'hex')
 }

@@ -33,13 +33,13 @@ export type Stage = { walk: Walk; disturbed: DisturbedItem[] } & (
 export function stage(knowledge: Knowledge, record: FaultRecord, now: string, breakMinutes: number): Stage {
   const where = walk(knowledge, record.fault.tree, record.findings)
   const common = { walk: where, disturbed: disturbed(knowledge, where, record) }
-  if (record.closure) return { ...common, kind: 'closed', closure: record.closure }
-  if (!openAttendance(record)) return { ...common, kind: 'not attended' }
+  if (record.closure) return { kind: 'closed', ...common, closure: record.closure }
+  if (!openAttendance(record)) return { kind: 'not attended', ...common }
   const check = where.place.kind === 'check' ? where.place.check : null
   const hold = held(knowledge, where, record)
-  if (hold) return { ...common, kind: 'held', hold, check }
+  if (hold) return { kind: 'held', ...common, hold, check }
   const need = needsIdentity(knowledge, where, record, now, breakMinutes)
-  if (need) return { ...common, kind: 'identify', reason: need.reason, check }
+  if (need) return { kind: 'identify', ...common, reason: need.reason, check }
   return atPlace(knowledge, record, common)
 }
 
@@ -49,13 +49,13 @@ function atPlace(knowledge: Knowledge, record: FaultRecord, common: Common): Sta
   const { place } = common.walk
   switch (place.kind) {
     case 'check':
-      return { ...common, kind: 'check', check: place.check }
+      return { kind: 'check', ...common, check: place.check }
     case 'choose':
-      return { ...common, kind: 'choose', after: place.after, offers: place.offers }
+      return { kind: 'choose', ...common, after: place.after, offers: place.offers }
     case 'end':
-      return { ...common, kind: 'end', end: place.end, open: stillDisturbed(common.disturbed) }
+      return { kind: 'end', ...common, end: place.end, open: stillDisturbed(common.disturbed) }
     case 'lost':
-      return { ...common, kind: 'lost', message: place.message }
+      return { kind: 'lost', ...common, message: place.message }
     case 'cause':
       return atCause(knowledge, record, common, place.cause)
   }
@@ -63,14 +63,14 @@ function atPlace(knowledge: Knowledge, record: FaultRecord, common: Common): Sta
 
 function atCause(knowledge: Knowledge, record: FaultRecord, common: Common, cause: Cause): Stage {
   const repair = repairOf(record, causeKey(cause))
-  if (!repair) return { ...common, kind: 'cause', cause }
+  if (!repair) return { kind: 'cause', ...common, cause }
   const items = proofsNeeded(knowledge, common.walk, record)
   const failed = items.some(item => item.state === 'failed')
   const open = stillDisturbed(common.disturbed)
   // A failed proof is answered first: the walk goes on, and putting back comes again at its end.
-  if (failed) return { ...common, kind: 'prove', cause, repair, items, failed }
-  if (open.length > 0) return { ...common, kind: 'put back', cause, repair, open }
+  if (failed) return { kind: 'prove', ...common, cause, repair, items, failed }
+  if (open.length > 0) return { kind: 'put back', ...common, cause, repair, open }
   const proved = items.every(item => item.state === 'passed')
-  if (!proved) return { ...common, kind: 'prove', cause, repair, items, failed }
-  return { ...common, kind: 'close', cause, repair }
+  if (!proved) return { kind: 'prove', ...common, cause, repair, items, failed }
+  return { kind: 'close', ...common, cause, repair }
 }

@@ -17,30 +17,31 @@ type Locals = Record<string, unknown> & {
 export function renderPage(res: Response, view: string, locals: Locals): void {
   const { frame, foot } = res.locals
   const errors = (locals.errors ?? {}) as FormErrors
-  const html = printed(res, view, {
+  const errorList = Object.entries(errors).map(([id, text]) => ({ id, text }))
+  const page = {
+    title: locals.title ?? 'Fourfoot',
+    error: errorList.length > 0,
+    back: locals.back,
+    desk: locals.desk ?? false,
+    ...frame,
+  }
+  const html = printed(res, view, locals, {
     newId: randomUUID,
-    ...locals,
     errors,
-    errorList: Object.entries(errors).map(([id, text]) => ({ id, text })),
+    errorList,
     values: locals.values ?? {},
     foot,
-    page: {
-      ...frame,
-      title: locals.title ?? 'Fourfoot',
-      error: Object.keys(errors).length > 0,
-      back: locals.back,
-      desk: locals.desk ?? false,
-    },
+    page,
   })
   res.setHeader('Cache-Control', 'no-store')
   sendHtml(res, html)
 }
 
-/** A view as HTML, with what the middleware found out about the visitor. Throws when the view fails. */
-export function printed(res: Response, view: string, locals: Record<string, unknown>): string {
+/** A view as HTML, with what the middleware found out about the visitor; of two that give a name, the last counts. Throws when the view fails. */
+export function printed(res: Response, view: string, ...locals: Record<string, unknown>[]): string {
   const { views }: { views?: Views } = res.app.locals
   if (!views) throw new Error('The application has no views')
-  return views(view, { ...res.locals, ...locals })
+  return views(view, res.locals, ...locals)
 }
 
 function sendHtml(res: Response, html: string): void {

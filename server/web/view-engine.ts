@@ -3,12 +3,12 @@
 
 import { existsSync } from 'node:fs'
 import path from 'node:path'
-import { type Include, type Locals, printerOf } from './view-printer.ts'
+import { type Include, type Locals, printerOf, type Scope } from './view-printer.ts'
 
 /** A view by its name without an ending, such as 'technician/check', as HTML. */
-export type Views = (view: string, locals: Locals) => string
+export type Views = (view: string, ...scope: Locals[]) => string
 
-type Template = (locals: Locals) => string
+type Template = (scope: Scope) => string
 
 /** The views of a folder. One that can't be found, or that fails, throws. */
 export function createViews(dir: string): Views {
@@ -18,15 +18,15 @@ export function createViews(dir: string): Views {
     const print = printerOf(file)
     const partial = madeOnce(name => templateOf(resolve(path.dirname(file), name)))
 
-    function includeWith(locals: Locals): Include {
-      return (name, more) => partial(name)(more ? { ...locals, ...more } : locals)
+    function includeWith(scope: Scope): Include {
+      return (name, more) => partial(name)(more ? [...scope, more] : scope)
     }
 
-    return locals => print(locals, escapeText, includeWith(locals))
+    return scope => print(scope, escapeText, includeWith(scope))
   }
 
   const view = madeOnce(name => templateOf(resolve(dir, name)))
-  return (name, locals) => view(name)(locals)
+  return (name, ...scope) => view(name)(scope)
 }
 
 function madeOnce<T>(make: (name: string) => T): (name: string) => T {

@@ -11,54 +11,81 @@ const { Template } = ejs as unknown as {
 
 export type Locals = Record<string, unknown>
 
+/** Where a template's names are looked up: what is not in the last is looked for in the one before it. */
+export type Scope = readonly Locals[]
+
 export type Include = (name: string, more?: Locals) => string
 
-export type Print = (locals: Locals, printed: (text: unknown) => string, include: Include) => string
+export type Print = (scope: Scope, printed: (text: unknown) => string, include: Include) => string
 
-/** The template for locals that have some of the names it uses, and lack the others. */
+/** The template for a scope that has its names at certain places, and lacks the others. */
 interface Variant {
-  suits(locals: Locals): boolean
+  suits(scope: Scope): boolean
   print: Print
 }
 
 /**
- * The function EJS writes for a template, with the including left to us. A name that the locals lack is unknown in the
+ * The function EJS writes for a template, with the including left to us. A name that the scope lacks is unknown in the
  * template, as with EJS: printing it throws a ReferenceError.
  */
 export function printerOf(file: string): Print {
   const text = readFileSync(file, 'utf8')
   const template = new Template(text, { filename: file, compileDebug: false, _with: false })
   template.compile()
-  const names = namesIn(text)
+  const asked = askedFor(text)
+  const names = [...new Set([...namesIn(text), ...asked])]
   const variants: Variant[] = []
-  return (locals, printed, include) => {
-    for (const { suits, print } of variants) if (suits(locals)) return print(locals, printed, include)
-    const made = variantFor(template.source, names, locals)
+  return (scope, printed, include) => {
+    for (const { suits, print } of variants) if (suits(scope)) return print(scope, printed, include)
+    const made = variantFor(template.source, names, asked, scope)
     variants.push(made)
-    return made.print(locals, printed, include)
+    return made.print(scope, printed, include)
   }
 }
 
-function variantFor(source: string, names: string[], locals: Locals): Variant {
-  const given = names.filter(name => name in locals)
-  const there = names.map(name => (name in locals ? `'${name}' in locals` : `!('${name}' in locals)`))
+/** Its lines name each place and each name outright: nothing is copied or looked up by a name that varies. */
+function variantFor(source: string, names: string[], asked: string[], scope: Scope): Variant {
+  const places = scope.map((_, n) => `const s${n} = scope[${n}];`).join(' ')
+  const placed = names.map(name => ({ name, at: scope.findLastIndex(locals => name in locals) }))
+  const suits = placed.flatMap(({ name, at }) =>
+    scope.flatMap((_, n) => (n < at ? [] : [n === at ? `'${name}' in s${n}` : `!('${name}' in s${n})`])),
+  )
+  const given = placed.filter(({ at }) => at >= 0)
+  const there = given.map(({ name, at }) => `const ${name} = s${at}.${name};`).join(' ')
+  const locals = given.flatMap(({ name }) => (asked.includes(name) ? [name] : [])).join(', ')
   return {
-    suits: new Function('locals', `return ${there.join(' && ') || 'true'}`) as Variant['suits'],
+    suits: new Function(
+      'scope',
+      `${places} return scope.length === ${[scope.length, ...suits].join(' && ')}`,
+    ) as Variant['suits'],
     // In a block of its own, so that a template may declare a name that is also a local.
     print: new Function(
-      'locals, escapeFn, include, rethrow',
-      `const { ${given.join(', ')} } = locals; { ${source} }`,
+      'scope, escapeFn, include, rethrow',
+      `${places} ${there} const locals = { ${locals} }; { ${source} }`,
     ) as Print,
   }
 }
 
 /** Every word of its code that may be the name of a local; one too many does no harm: only what the locals have is taken. */
 export function namesIn(text: string): string[] {
-  const code = text.match(/<%(?!#)[\s\S]*?%>/g) ?? []
-  const unquoted = code.join().replace(/'(\\.|[^'\\\n])*'|"(\\.|[^"\\\n])*"/g, '""')
   // Not what follows a dot, but what is spread.
-  const words = unquoted.match(/(?<![\w$]|(?<!\.\.)\.)[A-Za-z_$][\w$]*/g) ?? []
+  const words = codeOf(text).match(/(?<![\w$]|(?<!\.\.)\.)[A-Za-z_$][\w$]*/g) ?? []
   return [...new Set(words)].filter(word => !taken.has(word))
+}
+
+/** The names of which a template asks `locals` whether they are there; that object holds them, and no others. */
+function askedFor(text: string): string[] {
+  const asked = [...codeOf(text).matchAll(/(?<![\w$.])locals(?:\.([A-Za-z_$][\w$]*))?/g)]
+  return asked.map(([, name]) => {
+    if (!name) throw new Error('Of `locals` a template may only ask by name: locals.title')
+    return name
+  })
+}
+
+/** Without what stands in quotes. */
+function codeOf(text: string): string {
+  const code = text.match(/<%(?!#)[\s\S]*?%>/g) ?? []
+  return code.join().replace(/'(\\.|[^'\\\n])*'|"(\\.|[^"\\\n])*"/g, '""')
 }
 
 /** What EJS's own lines use, and what JavaScript lets nobody declare. */

@@ -2,6 +2,8 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it } from 'vitest'
+import { createKept } from '../../server/storage/kept.ts'
+import { keepTrail } from '../../server/storage/trail-keeper.ts'
 import { handover, type Made, makeFault, makeStorage, mine, observation, swapRepair } from './make.ts'
 
 let dir: string
@@ -94,4 +96,26 @@ it('forgets of people and sessions only those that change', () => {
   expect(people.find('ada')).toBe(kept.ada)
   expect(sessions.find('h1')).toBe(kept.session)
   expect([people.find('ben')?.active, sessions.find('h2')]).toEqual([false, null])
+})
+
+it('keeps no more than it may, and what is asked for again longest', () => {
+  const reads: string[] = []
+  const kept = createKept<object>(made.db, keepTrail(made.db), {
+    most: 10,
+    read: id => {
+      reads.push(id)
+      return { id }
+    },
+    spoiledBy: () => null,
+  })
+  const ids = Array.from({ length: 40 }, (_, n) => `id ${n}`)
+  for (const id of ids) {
+    kept.get('again')
+    kept.get(id)
+  }
+  expect(reads).toEqual(['again', ...ids])
+  for (const id of ids.toReversed()) kept.get(id)
+  const readTwice = reads.length - new Set(reads).size
+  expect(readTwice).toBeGreaterThanOrEqual(30)
+  expect(readTwice).toBeLessThan(40)
 })

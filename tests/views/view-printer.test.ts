@@ -64,6 +64,30 @@ describe('a template', () => {
     expect(() => print({})).toThrow('b is not defined')
   })
 
+  it('takes a name from the innermost that gives it, also when it is given without a value', () => {
+    writeFileSync(path.join(dir, 'inner.ejs'), '[<%= a %><%= b %><%= locals.c ? c : "-" %>]')
+    writeFileSync(
+      path.join(dir, 'mid.ejs'),
+      '<%- include("inner") %><%- include("inner", { b, a: nothing }) %>',
+    )
+    writeFileSync(
+      path.join(dir, 'page.ejs'),
+      '<%= a %><%- include("inner") %><%- include("mid", { b: 5, c: 6 }) %><%= b %>',
+    )
+    const views = createViews(dir)
+    const print = () => views('page', { a: 0, b: 0, nothing: undefined }, { a: 1 }, { b: 2 })
+    expect(print()).toBe('1[12-][156][56]2')
+    expect(print()).toBe(print())
+    const theirs = { filename: path.join(dir, 'page.ejs'), compileDebug: false }
+    const text = readFileSync(path.join(dir, 'page.ejs'), 'utf8')
+    expect(print()).toBe(ejs.render(text, { a: 1, b: 2, nothing: undefined }, theirs))
+  })
+
+  it('may ask whether it was given a name, and for nothing else of all it was given', () => {
+    writeFileSync(path.join(dir, 'page.ejs'), '<%= Object.keys(locals).length %>')
+    expect(() => createViews(dir)('page', locals)).toThrow('may only ask by name')
+  })
+
   // Held against a general parser's reading of the code, the one the test runner brings.
   it('is asked for every name that a view uses', () => {
     const files = readdirSync('views', { recursive: true, encoding: 'utf8' }).filter(file =>

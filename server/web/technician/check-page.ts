@@ -24,6 +24,7 @@ export interface AskedAgain {
   question?: unknown
   chooseRow?: string | null
   judgeProof?: boolean
+  reported?: string | null
 }
 
 /** Everything the check page shows. */
@@ -47,8 +48,8 @@ export function checkLocals(
     ...drawnOf(fault, check),
     unit: check.does.kind === 'measure' ? check.does.unit : null,
     instrument: instrument && {
-      ...instrument,
       calibration: calibration(instrument, deps.clock().toISOString()),
+      ...instrument,
     },
     taking: takingOf(fault, check, instrument, again.values ?? {}, again.errors ?? {}),
     replaces,

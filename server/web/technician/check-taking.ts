@@ -8,6 +8,7 @@ import { expectedRange, measures } from './judged.ts'
 import { suitabilityOf } from './suitability-words.ts'
 
 const parts = ['series', 'leads', 'leadOhms', 'drop', 'current']
+const partsAndText = [...parts, 'text']
 
 /** How the reading of a check is taken: what must be so first, with what, and what it may be worked out of. */
 export function takingOf(
@@ -18,20 +19,23 @@ export function takingOf(
   errors: Record<string, string>,
 ) {
   if (!measures(check)) return null
-  const field = (name: string) => (typeof values[name] === 'string' ? values[name] : '')
   const { range } = expectedRange(fault, check)
   const { base } = getUnit(check.does.unit)
-  const voltDrop = byVoltDrop({ text: '', drop: field('drop'), current: field('current') })
+  const voltDrop = byVoltDrop({ text: '', drop: field(values, 'drop'), current: field(values, 'current') })
   const suitability = suitabilityOf(check, range, instrument, voltDrop)
   const gate = gateOf(check, values)
   return {
-    ...suitability,
     gate,
+    ...suitability,
     /** The gate alone is shown first; once a reading was typed, both are. */
-    gateFirst: gate !== null && gate.reasons.length > 0 && !parts.concat('text').some(field),
+    gateFirst: gate !== null && gate.reasons.length > 0 && !partsAndText.some(name => field(values, name)),
     insulation: aboutInsulation(check) ? insulationTable() : null,
     leads: base === 'ohm',
     dropUnit: base === 'ohm' ? 'V DC' : base === 'ohm AC' ? 'V AC' : null,
-    unfolded: suitability.refusals.length > 0 || parts.some(name => field(name) || errors[name]),
+    unfolded: suitability.refusals.length > 0 || parts.some(name => field(values, name) || errors[name]),
   }
+}
+
+function field(values: Record<string, unknown>, name: string): string {
+  return typeof values[name] === 'string' ? values[name] : ''
 }

@@ -31,10 +31,14 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
   }
   const current = stage.kind === 'check' && stage.check === check
   if (current)
-    return renderPage(res, 'technician/check', {
-      ...checkLocals(deps, fault, check, chosenInstrument(deps, req), { values: gateFields(req.query) }),
-      reported: typeof req.query.reported === 'string' ? req.query.reported : null,
-    })
+    return renderPage(
+      res,
+      'technician/check',
+      checkLocals(deps, fault, check, chosenInstrument(deps, req), {
+        values: gateFields(req.query),
+        reported: typeof req.query.reported === 'string' ? req.query.reported : null,
+      }),
+    )
   renderPage(res, 'technician/check-found', {
     title: check.title,
     fault,

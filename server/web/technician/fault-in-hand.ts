@@ -40,8 +40,12 @@ export function readOwnFault(
   const fault = readFault(deps, req, res)
   if (fault.record.closure)
     throw new AppError('conflict', 'This fault is closed. Nothing can be added to its walk.')
-  if (!fault.attendance || !fault.mine) throw new AppError('conflict', notInHand(fault))
-  return { ...fault, attendance: fault.attendance }
+  if (!isInHand(fault)) throw new AppError('conflict', notInHand(fault))
+  return fault
+}
+
+function isInHand(fault: FaultInHand): fault is FaultInHand & { attendance: Attendance } {
+  return fault.attendance !== null && fault.mine
 }
 
 export function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultInHand {

@@ -26,11 +26,11 @@ export function placeInWalk(fault: FaultInHand): PlaceInWalk {
   const disturbed = fault.disturbed.filter(item => item.state === 'open' || item.state === 'perhaps').length
   const checks = fault.walk.path.filter(step => step.kind === 'check').length
   return {
-    ...where,
     step:
       fault.walk.place.kind === 'check'
         ? `Check ${checks + 1}`
         : `${checks} ${checks === 1 ? 'check' : 'checks'} done`,
+    ...where,
     notDone: { count: disturbed + proofsToDo(fault), href: `${base}/status` },
     disturbed: { count: disturbed, href: `${base}/put-back` },
   }
