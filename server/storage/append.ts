@@ -45,7 +45,7 @@ export function createAppends<N extends Made>(
           mustBeInHand(made)
           before?.(made)
           const at = moment(made.at)
-          insert.run({ ...content, at })
+          insert.run({ at, ...content })
           after?.(made, at)
         }),
       )

@@ -55,18 +55,21 @@ const EMPTY = {
 
 function row(made: NewFinding): object {
   const { kind, reason, note, replaces } = made
-  const base = { ...EMPTY, kind, reason, note, replaces }
+  const columns = { kind, reason, note, replaces, ...EMPTY }
   switch (made.kind) {
     case 'reading':
-      return { ...base, ...made.check, ...readingColumns(made), text: made.text, chosenRow: made.chosenRow }
+      return Object.assign(columns, made.check, readingColumns(made), {
+        text: made.text,
+        chosenRow: made.chosenRow,
+      })
     case 'observation':
-      return { ...base, ...made.check, text: made.word, chosenRow: made.chosenRow }
+      return Object.assign(columns, made.check, { text: made.word, chosenRow: made.chosenRow })
     case 'cannot tell':
-      return { ...base, ...made.check, chosenRow: made.chosenRow }
+      return Object.assign(columns, made.check, { chosenRow: made.chosenRow })
     case 'departure':
-      return { ...base, ...made.to, text: made.from, flag: Number(made.suggested) }
+      return Object.assign(columns, made.to, { text: made.from, flag: Number(made.suggested) })
     case 'rejection':
-      return { ...base, text: made.cause, flag: Number(made.mended) }
+      return Object.assign(columns, { text: made.cause, flag: Number(made.mended) })
   }
 }
 
@@ -92,14 +95,14 @@ export function finding(row: FindingRow): Finding {
   const text = row.text ?? ''
   switch (kind) {
     case 'reading':
-      return { ...base, kind, check, text, chosenRow, ...judged(row) }
+      return { kind, check, text, chosenRow, ...base, ...judged(row) }
     case 'observation':
-      return { ...base, kind, check, word: text, chosenRow }
+      return { kind, check, word: text, chosenRow, ...base }
     case 'cannot tell':
-      return { ...base, kind, check, chosenRow }
+      return { kind, check, chosenRow, ...base }
     case 'departure':
-      return { ...base, kind, from: text, to: check, suggested: row.flag === 1 }
+      return { kind, from: text, to: check, suggested: row.flag === 1, ...base }
     case 'rejection':
-      return { ...base, kind, cause: text, mended: row.flag === 1 }
+      return { kind, cause: text, mended: row.flag === 1, ...base }
   }
 }

@@ -1,7 +1,7 @@
 // Faults of the past from a spreadsheet. They stand among the others and count with them; nobody attended or signed them
 // here, and what is on record is not changed by a later file.
 
-import { randomUUID } from 'node:crypto'
+import { v7 as newId } from 'uuid'
 import type { PastFaultRow } from '../exchange/ready-rows.ts'
 import { temperatureWords } from '../measurement/air-temperature.ts'
 import type { Load, Loading } from './imports.ts'
@@ -54,7 +54,7 @@ export function createImportedFaults({ db, moment }: Writer): Load<PastFaultRow>
     { by, editionId, id: importId, fileName }: Loading,
   ): void {
     const { line, tree, reference, protection, causeWords: cause } = row
-    const [id, reportedAt] = [randomUUID(), moment(row.reportedAt)]
+    const [id, reportedAt] = [newId(), moment(row.reportedAt)]
     const symptom = row.symptom.length > 160 ? `${row.symptom.slice(0, 159)}…` : row.symptom
     const reportedBy = row.reportedBy ?? 'not recorded'
     const own = { id, positionId, tree, editionId, by, now: moment() }
@@ -70,7 +70,7 @@ export function createImportedFaults({ db, moment }: Writer): Load<PastFaultRow>
       closedKnown ? '' : 'When it was put right is not recorded.',
     ]
     insertClosure.run({
-      ...{ id, closureId: randomUUID(), closedAt, by, outcome: outcomeOf(row), cause: row.cause },
+      ...{ id, closureId: newId(), closedAt, by, outcome: outcomeOf(row), cause: row.cause },
       ...{ changed: row.words || 'Not recorded.', words: words.filter(Boolean).join(' ') },
     })
   }

@@ -108,9 +108,9 @@ function createKeeper(db: Database): TrailKeeper {
       let { seq, hash } = last.get() ?? { seq: 0, hash: beginning }
       for (const note of notes.splice(0)) {
         seq += 1
-        const entry = { ...note, ...actor(), seq, at, previous: hash }
+        const entry = { seq, at, previous: hash, ...note, ...actor() }
         hash = hashEntry(entry)
-        insert.run({ ...entry, hash })
+        insert.run({ hash, ...entry })
       }
     },
   }
@@ -121,11 +121,9 @@ function noteOf(what: What, table: WatchedTable, values: Value[]): Note {
   const half = table.columns.length
   const before = what === 'added' ? null : values.slice(0, half)
   const after = what === 'added' ? values : what === 'removed' ? null : values.slice(half)
-  return {
-    ...{ what, subject: table.name, key: keyOf(table, after ?? before ?? []) },
-    ...(what === 'added' ? { old: null, new: null } : changeOf(table, before, after)),
-    content: after && contentOf(table, after),
-  }
+  const key = keyOf(table, after ?? before ?? [])
+  const changed = what === 'added' ? { old: null, new: null } : changeOf(table, before, after)
+  return { what, subject: table.name, key, content: after && contentOf(table, after), ...changed }
 }
 
 /** A fault never changes its id, so the old row's will do. */

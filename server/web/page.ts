@@ -1,5 +1,5 @@
-import { randomUUID } from 'node:crypto'
 import type { Response } from 'express'
+import { v7 as newId } from 'uuid'
 import { packed, packingFor } from './packing.ts'
 import type { FormErrors } from './read-form.ts'
 import type { Views } from './view-engine.ts'
@@ -26,7 +26,7 @@ export function renderPage(res: Response, view: string, locals: Locals): void {
     ...frame,
   }
   const html = printed(res, view, locals, {
-    newId: randomUUID,
+    newId,
     errors,
     errorList,
     values: locals.values ?? {},

@@ -1,5 +1,5 @@
-import { randomUUID } from 'node:crypto'
 import type { Request, Response } from 'express'
+import { v7 as newId } from 'uuid'
 import { z } from 'zod'
 import { AppError } from '../../errors.ts'
 import { blockers, type ClosureDraft, outcomes } from '../../walk/closing.ts'
@@ -115,7 +115,7 @@ function signLocals(fault: FaultInHand, data: Record<string, unknown>) {
     closing: data,
     causeWords: fault.walk.place.kind === 'cause' ? fault.walk.place.cause.title : null,
     meaning,
-    signatureId: randomUUID(),
+    signatureId: newId(),
     values: {},
   }
 }

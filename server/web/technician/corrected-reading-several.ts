@@ -25,7 +25,8 @@ function ownTexts(text: string): Own {
   const typed = text.trim().replace(/[\s\u00a0\u202f]+/g, ' ')
   if (typed.includes(';')) return { kind: 'several', texts: typed.split(';').map(part => part.trim()) }
   const texts = typed.split(/ (?=[-−–]?[.,]?\d)/)
-  if (texts.length < 2 || !/^[-−–]?\d{1,3}( \d{3})+$/.test(typed))
+  if (texts.length < 2) return { kind: 'several', texts }
+  if (!/^[-−–]?\d{1,3}( \d{3})+$/.test(typed))
     return { kind: 'several', texts: isOne(typed) ? [typed] : texts }
   return {
     kind: 'ask',

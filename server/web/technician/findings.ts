@@ -138,12 +138,9 @@ function read(deps: Deps, req: Request, res: Response, fault: Owned, check: Chec
     }
   }
   const { text, reading, range, verdict, taken } = judged
-  const own = {
-    ...{ kind: 'reading' as const, text, reading, range, verdict, taken },
-    instrument: instrument?.id ?? null,
-  }
+  const own = { text, reading, range, verdict, taken, instrument: instrument?.id ?? null }
   const note = judged.unusual ? ['Confirmed unusual.', data.note].filter(Boolean).join(' ') : data.note
-  return { finding: { ...base(res, fault, check, data), ...own, note, chosenRow: chosen } }
+  return { finding: { kind: 'reading', chosenRow: chosen, ...own, ...base(res, fault, check, data), note } }
 }
 
 type Answer = { finding: NewFinding } | { unanswered: Unanswered }

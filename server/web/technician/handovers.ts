@@ -1,5 +1,5 @@
-import { randomUUID } from 'node:crypto'
 import type { Request, Response } from 'express'
+import { v7 as newId } from 'uuid'
 import { z } from 'zod'
 import { AppError } from '../../errors.ts'
 import { handoverItems, handoverSummary } from '../../walk/handover.ts'
@@ -115,7 +115,7 @@ function showLocals(fault: FaultInHand, handover: Handover, visitorId: string) {
     own: handover.by === visitorId,
     open: handover.items.filter(item => item.confirmedAt === null).length,
     summary: handoverSummary(fault.knowledge, fault.record),
-    confirmId: randomUUID,
+    confirmId: newId,
     values: {},
   }
 }

@@ -64,10 +64,8 @@ export function judgeTyped(
   if (doubt && typed.confirmed !== text) return { ok: false, confirm: doubt, text }
   const { instrument } = typed
   const verdict = judge(reading, range, instrument, accuracy && instrument ? accuracy(instrument) : undefined)
-  return {
-    ...{ ok: true, text, reading, range, verdict, unusual: doubt !== null },
-    taken: takenAs(check, worked, typed, values),
-  }
+  const taken = takenAs(check, worked, typed, values)
+  return { ok: true, text, reading, range, verdict, unusual: doubt !== null, taken }
 }
 
 export function measures(check: Check): check is Check & { does: Measures } {
