@@ -1,5 +1,5 @@
-// Closed faults as the ranking counts them. What lies near is read for each question; the totals of a tree, which take
-// a look at every fault of it, are kept, and each fault closed since is added to them.
+// Closed faults as the ranking counts them. Those of a site are kept until any fault is closed; the totals of a tree,
+// which take a look at every fault of it, are kept for good, and each fault closed since is added to them.
 
 import {
   type CauseCounts,
@@ -8,6 +8,7 @@ import {
   type PastFault,
   type Situation,
 } from '../diagnosis/cause-counts.ts'
+import { createKept } from './kept.ts'
 import type { Writer } from './writer.ts'
 
 export interface PastFaults {
@@ -42,6 +43,9 @@ const SELECT = `
     (SELECT json_group_object(d.name, d.value) FROM conditions d WHERE d.fault_id = f.id) AS conditions
   FROM faults f JOIN positions p ON p.id = f.position_id`
 
+/** The tables that a past fault is read from. */
+const partOfAFault = new Set(['closures', 'conditions', 'faults', 'fittings', 'positions', 'units'])
+
 export function createPastFaults({ db, trail }: Writer): PastFaults {
   const all = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
     WHERE @equipment IS NULL OR p.equipment = @equipment ORDER BY f.reported_at, f.id`)
@@ -52,14 +56,24 @@ export function createPastFaults({ db, trail }: Writer): PastFaults {
   const atSite = db.prepare<[string], Row>(
     `${SELECT} JOIN closures c ON c.fault_id = f.id WHERE p.site_id = ?`,
   )
+  // CROSS JOIN: from the few units, in this order, however many faults there are.
   const withUnit = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
     WHERE f.id IN (
-      SELECT g.id FROM units u JOIN fittings t ON t.unit_id = u.id JOIN faults g ON g.position_id = t.position_id
-      WHERE u.kind || ' ' || u.serial IN (SELECT value FROM json_each(@units))
-        AND t.fitted_at <= g.reported_at AND (t.removed_at IS NULL OR t.removed_at > g.reported_at))
+      SELECT g.id FROM json_each(@units) n CROSS JOIN units u ON u.kind || ' ' || u.serial = n.value
+        CROSS JOIN fittings t ON t.unit_id = u.id CROSS JOIN faults g ON g.position_id = t.position_id
+      WHERE g.reported_at >= t.fitted_at AND (t.removed_at IS NULL OR g.reported_at < t.removed_at))
       AND p.site_id <> @siteId`)
   const ofTree = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
     WHERE f.tree = @tree AND p.equipment = @equipment`)
+  // Asked for anew after every finding. Frozen as lists only: nobody but the counting sees their faults.
+  const near = (read: (id: string) => Row[]) =>
+    createKept<readonly PastFault[]>(db, trail, {
+      most: 200,
+      read: id => Object.freeze(read(id).map(pastFault)),
+      spoiledBy: ({ table }) => (partOfAFault.has(table) ? 'all' : null),
+    })
+  const keptAtSite = near(siteId => atSite.all(siteId))
+  const keptWithUnits = near(named => withUnit.all(JSON.parse(named)))
   const head = db.prepare<[], number>('SELECT seq FROM trail ORDER BY seq DESC LIMIT 1').pluck()
   const closedSince = db.prepare<[number], string>(`
     SELECT c.fault_id FROM trail e JOIN closures c ON c.id = e.key
@@ -99,10 +113,9 @@ export function createPastFaults({ db, trail }: Writer): PastFaults {
       return row ? pastFault(row) : null
     },
     countsFor(here) {
-      const near = [
-        ...atSite.all(here.siteId).map(pastFault),
-        ...withUnit.all({ units: JSON.stringify(here.units), siteId: here.siteId }).map(pastFault),
-      ]
+      const { siteId } = here
+      const units = JSON.stringify(here.units)
+      const near = [...keptAtSite.get(siteId), ...keptWithUnits.get(JSON.stringify({ units, siteId }))]
       const counts = countsFor(near, here)
       const nearOfTree = near.filter(fault => fault.tree === here.tree && fault.equipment === here.equipment)
       const own = here.id ? one.get(here.id) : undefined

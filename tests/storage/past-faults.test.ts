@@ -28,6 +28,27 @@ describe('past faults as the ranking counts them', () => {
     expect(plain(demo.storage.pastFaults.countsFor(fresh))).toEqual(plain(countsFor(past, fresh)))
   })
 
+  it('counts anew after a unit was fitted elsewhere', () => {
+    const { storage } = demo
+    const here = past.find(({ units, siteId }) => units.length > 0 && siteId)
+    const away = past.findLast(({ siteId }) => siteId !== here?.siteId)
+    if (!here || !away) throw new Error('no two sites')
+    const [fitted] = storage.positions.get(here.positionId).fitted
+    if (!fitted) throw new Error('nothing is fitted')
+    const situation = { ...here, id: null, units: [`${fitted.kind} ${fitted.serial}`] }
+    const before = plain(storage.pastFaults.countsFor(situation))
+    storage.units.remove(fitted.unitId, '2001-01-01T00:00:00.000Z')
+    storage.units.fit({
+      id: 'moved',
+      unitId: fitted.unitId,
+      positionId: away.positionId,
+      fittedAt: '2001-01-02T00:00:00.000Z',
+    })
+    const counted = plain(storage.pastFaults.countsFor(situation))
+    expect(counted).toEqual(plain(countsFor(storage.pastFaults.list(), situation)))
+    expect(counted).not.toEqual(before)
+  })
+
   it('counts a fault that was closed since, and none whose closing was taken back', () => {
     const { storage } = demo
     const [some] = past

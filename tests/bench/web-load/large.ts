@@ -1,32 +1,19 @@
 // A depot after many years: a database with as many findings as asked for, walked on the program's own fault trees, and
 // two hundred technicians each with faults in hand at the first check.
 
-import { createHash, randomUUID } from 'node:crypto'
 import { existsSync } from 'node:fs'
 import Sqlite from 'better-sqlite3'
-import { hashToken } from '../../../server/auth/tokens.ts'
 import { compile } from '../../../server/knowledge/compile.ts'
 import { findCheck } from '../../../server/knowledge/graph.ts'
 import { hashEdition, hashFile, readKnowledge } from '../../../server/knowledge/load.ts'
 import type { Knowledge } from '../../../server/knowledge/types.ts'
 import { openDatabase } from '../../../server/storage/database.ts'
 import { migrate, readMigrations } from '../../../server/storage/migrate.ts'
-import { createStorage, type Storage } from '../../../server/storage/storage.ts'
+import { createStorage } from '../../../server/storage/storage.ts'
+import { POSITIONS, TABLETS, writeDepot, writeInHand, writeUnits } from './depot.ts'
 
-export const TABLETS = 200
 const FINDINGS_A_FAULT = 10
-/** About two faults a position a year with a million findings. */
-const POSITIONS = 2500
-/** Faults in hand of each technician: each is recorded at once. */
-export const IN_HAND = 40
 const DAY = 86_400_000
-
-/** The session token of a technician, as the cookie holds it. */
-export const tokenOf = (tablet: number) => createHash('sha256').update(`tablet ${tablet}`).digest('base64url')
-/** What the tablet's browser sends. */
-export const cookieOf = (tablet: number) =>
-  `fourfoot=${tokenOf(tablet)}; tablet=${encodeURIComponent(`on ${tokenOf(tablet)}`)}`
-export const faultOf = (tablet: number, n: number) => `open-${tablet}-${n}`
 
 export interface Standing {
   tree: string
@@ -65,40 +52,12 @@ export function makeLarge(path: string, findings: number): void {
   })
   const equipment = knowledge.trees.get(tree)?.equipment ?? ''
   storage.transaction(() => writeDepot(storage, equipment))
+  storage.transaction(() => writeUnits(storage, knowledge.equipment.get(equipment)?.units ?? []))
   writePast(path, Math.ceil(findings / FINDINGS_A_FAULT), { tree, check, edition, knowledge })
   storage.transaction(() => writeInHand(storage, tree, edition))
   db.pragma('wal_checkpoint(TRUNCATE)')
   db.exec('ANALYZE')
   db.close()
-}
-
-function writeDepot(storage: Storage, equipment: string): void {
-  for (let n = 0; n < TABLETS; n++) {
-    storage.people.create({ id: `tech-${n}`, name: `Technician ${n}`, role: 'technician', pinHash: 'none' })
-    const tablet = { id: `tablet-${n}`, name: `Tablet ${n}`, tokenHash: hashToken(`on ${tokenOf(n)}`) }
-    storage.tablets.create({ ...tablet, enrolledBy: 'tech-0' })
-    storage.sessions.create({ tokenHash: hashToken(tokenOf(n)), personId: `tech-${n}`, tabletId: tablet.id })
-  }
-  for (let n = 0; n < POSITIONS; n++) {
-    if (n % 4 === 0)
-      storage.sites.create({
-        id: `site-${n / 4}`,
-        name: `Site ${n / 4}`,
-        line: 'Main',
-        mileage: `${n} m`,
-        access: '',
-      })
-    storage.positions.create({
-      ...{ id: `position-${n}`, siteId: `site-${Math.floor(n / 4)}`, name: `Position ${n}`, plate: `P-${n}` },
-      ...{
-        equipment,
-        indicated: n % 2 === 0,
-        inService: '2010-01-01T00:00:00.000Z',
-        outOfService: null,
-        facts: {},
-      },
-    })
-  }
 }
 
 interface Past {
@@ -196,43 +155,5 @@ function readingRow(value: number) {
     reading: JSON.stringify({ kind: 'value', value, resolution: 0.1, unit: 'V AC' }),
     range: JSON.stringify({ ...range, working: null, floor: null }),
     verdict: JSON.stringify({ ...verdict, because: `${value} V AC is held against 99 to 121 V AC` }),
-  }
-}
-
-function writeInHand(storage: Storage, tree: string, editionId: string): void {
-  const now = new Date().toISOString()
-  for (let tablet = 0; tablet < TABLETS; tablet++) {
-    for (let n = 0; n < IN_HAND; n++) {
-      const id = faultOf(tablet, n)
-      const positionId = `position-${(tablet * IN_HAND + n) % POSITIONS}`
-      storage.faults.create({
-        ...{
-          id,
-          positionId,
-          tree,
-          editionId,
-          symptom: 'output dead',
-          reportedAt: now,
-          reportedBy: 'signaller',
-        },
-        ...{
-          recordedBy: `tech-${tablet}`,
-          noticed: 'lamp dark',
-          protection: 'kept',
-          intermittent: false,
-          conditions: [],
-        },
-      })
-      storage.attendances.start({
-        ...{
-          id: randomUUID(),
-          faultId: id,
-          personId: `tech-${tablet}`,
-          seenHistoryAt: now,
-          spokenTo: 'signaller',
-        },
-        ...{ protectionWords: 'line blocked', isolationWords: 'nothing', expectedFinish: null },
-      })
-    }
   }
 }

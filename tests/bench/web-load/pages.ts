@@ -1,7 +1,8 @@
 // What a tablet asks for.
 
 import { v7 as newId } from 'uuid'
-import { cookieOf, faultOf, type Standing, TABLETS } from './large.ts'
+import { cookieOf, faultOf, TABLETS } from './depot.ts'
+import type { Standing } from './large.ts'
 import type { Asked } from './load.ts'
 
 export const page = ({ tree, check }: Standing, tablet: number, n: number): Asked => ({
