@@ -1,4 +1,4 @@
-import type { Database } from './database.ts'
+import { inPassing } from './in-passing.ts'
 import { createKept } from './kept.ts'
 import type { Writer } from './writer.ts'
 
@@ -56,24 +56,12 @@ export function createSessions({ db, write, moment, trail }: Writer): Sessions {
       void write(() => insert.run({ tokenHash, personId, tabletId, at: moment() })),
     find: tokenHash => kept.get(tokenHash).session,
     touch(tokenHash) {
-      const row = { tokenHash, at: moment() }
-      if (db.inTransaction) touch.run(row)
-      else unawaited(db, () => touch.run(row))
+      inPassing(db, () => touch.run({ tokenHash, at: moment() }))
       kept.forget(tokenHash)
     },
     end: tokenHash => void write(() => end.run({ tokenHash, at: moment() })),
     endAllOf: personId => void write(() => endAll.run({ personId, at: moment() })),
     endAllOn: tabletId => void write(() => endOn.run({ tabletId, at: moment() })),
     forget: before => write(() => forget.run({ before })).changes,
-  }
-}
-
-/** Nothing is lost with it in a power cut but a minute of somebody's session, so nobody waits for the disk. */
-function unawaited(db: Database, write: () => void): void {
-  db.pragma('synchronous = NORMAL')
-  try {
-    write()
-  } finally {
-    db.pragma('synchronous = FULL')
   }
 }

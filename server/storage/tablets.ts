@@ -1,6 +1,7 @@
 // The depot's own tablets: only on them does a PIN work.
 
 import { AppError } from '../errors.ts'
+import { inPassing } from './in-passing.ts'
 import { createKept } from './kept.ts'
 import type { Writer, Written } from './writer.ts'
 
@@ -74,6 +75,6 @@ export function createTablets(
         revoke.run({ id, by, at: moment() })
         endAllOn(id)
       }),
-    tellTime: (id, aheadMs) => void told.run({ id, aheadMs, at: moment() }),
+    tellTime: (id, aheadMs) => inPassing(db, () => told.run({ id, aheadMs, at: moment() })),
   }
 }

@@ -42,9 +42,15 @@ export interface Site {
   stranger(): Visitor
 }
 
-/** The real application on a database in memory, with the small test knowledge, one site and two positions. */
+/** The real application on a database in memory, or in the file given, with the small test knowledge, one site and two positions. */
 export async function makeSite(
-  options: { knowledgeDir?: string; env?: Record<string, string>; empty?: boolean; demoNotice?: string } = {},
+  options: {
+    knowledgeDir?: string
+    env?: Record<string, string>
+    empty?: boolean
+    demoNotice?: string
+    database?: string
+  } = {},
 ): Promise<Site> {
   let now = Date.parse('2026-11-02T01:00:00Z')
   const clock = () => {
@@ -53,7 +59,7 @@ export async function makeSite(
   }
   const knowledgeDir = options.knowledgeDir ?? path.join(root, 'tests/support/knowledge')
   const config = readConfig({ LOG_LEVEL: 'silent', KNOWLEDGE_DIR: knowledgeDir, ...options.env })
-  const db = openDatabase(':memory:')
+  const db = openDatabase(options.database ?? ':memory:')
   migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
   const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
   const library = openLibrary(storage, knowledgeDir)
