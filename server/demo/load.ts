@@ -8,7 +8,7 @@ import { writeInstruments } from './instruments.ts'
 import { openFaults } from './open-faults.ts'
 import { demoPeople, engineers } from './people.ts'
 import { planFaults } from './plan.ts'
-import { DAY, type PlannedFault } from './planning.ts'
+import type { PlannedFault } from './planning.ts'
 import { type DemoPosition, demoRailway, type Railway } from './railway.ts'
 import { createRandom, type Random } from './random.ts'
 import type { Scene, Story } from './story.ts'
@@ -17,6 +17,7 @@ import { writeVisits } from './visits.ts'
 import { writeWeather } from './weather.ts'
 import { settled } from './words.ts'
 import { writeWorkshop } from './workshop.ts'
+import { DAY } from './years.ts'
 
 export interface DemoCounts {
   sites: number

@@ -1,12 +1,13 @@
 // What befalls the demo railway in three years: which fault, where and when. No walk yet.
 
 import type { Knowledge } from '../knowledge/types.ts'
-import { DAY, dressed, likelyRoute, type PlannedFault, type Planning, YEARS } from './planning.ts'
+import { dressed, likelyRoute, type PlannedFault, type Planning } from './planning.ts'
 import { plantDrift, plantFailing, plantRogues, plantWet } from './planted.ts'
 import type { DemoPosition, Railway } from './railway.ts'
 import { createRandom } from './random.ts'
 import { routesOf } from './routes.ts'
 import { plantedTruths } from './truths.ts'
+import { DAY, YEARS } from './years.ts'
 
 const TOTAL = 350
 

@@ -38,8 +38,6 @@ export interface PlannedFault {
   departure: boolean
 }
 
-export const YEARS = 3
-export const DAY = 86_400_000
 export interface Planning {
   random: Random
   now: Date

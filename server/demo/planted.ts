@@ -4,17 +4,16 @@ import type { Check } from '../knowledge/types.ts'
 import { mayBeFitted } from '../walk/fit.ts'
 import {
   anyConditions,
-  DAY,
   dressed,
   likelyRoute,
   type PlannedFault,
   type Planning,
   shortish,
-  YEARS,
 } from './planning.ts'
 import type { DemoPosition } from './railway.ts'
 import { keyOf, type Route, type Routes } from './routes.ts'
 import { wetSeason } from './truths.ts'
+import { DAY, YEARS } from './years.ts'
 
 const FAULTS_OF_A_FAILING_POSITION = 13
 const READINGS_OF_A_DRIFTING_POSITION = 7

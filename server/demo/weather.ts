@@ -2,8 +2,8 @@
 
 import type { Storage } from '../storage/storage.ts'
 import { engineers } from './people.ts'
-import { DAY, YEARS } from './planning.ts'
 import { createRandom } from './random.ts'
+import { DAY, YEARS } from './years.ts'
 
 export interface DemoDay {
   /** °C, to a tenth. */

@@ -2,9 +2,9 @@
 
 import type { Storage } from '../storage/storage.ts'
 import { engineers } from './people.ts'
-import { DAY } from './planning.ts'
 import { createRandom, type Random } from './random.ts'
 import { plantedTruths } from './truths.ts'
+import { DAY } from './years.ts'
 
 type Result = 'tested good' | 'repaired' | 'scrapped'
 

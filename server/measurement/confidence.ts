@@ -1,8 +1,8 @@
 // How likely the true value is below, in or above a range: what a doubtful reading tells the ranking of causes.
 
-import type { Range } from './expectation.ts'
 import { type Place, sideOf } from './judgement.ts'
 import { normalCdf } from './normal.ts'
+import type { Range } from './range.ts'
 import type { Reading } from './reading.ts'
 
 /** The three sum to 1. */

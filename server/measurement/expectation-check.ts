@@ -2,9 +2,9 @@
 
 import { type Dimension, describeDimension, fits, isRatio } from './dimension.ts'
 import { type Names, type Type, typeOf, unitOfType } from './dimension-check.ts'
-import type { Expectation } from './expectation.ts'
 import { type Expression, nameKey, namesIn } from './formula.ts'
 import type { FormulaProblem } from './formula-problem.ts'
+import type { Expectation } from './range.ts'
 import { getUnit, unitDimension } from './units.ts'
 
 /**

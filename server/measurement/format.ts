@@ -2,7 +2,7 @@
 //
 // A real minus sign; a no-break space before the unit and inside it, so that a number never parts from its unit.
 
-import type { Range } from './expectation.ts'
+import type { Range } from './range.ts'
 import { convert, findUnit, getUnit, type Unit, withPrefix } from './units.ts'
 
 const PREFIX_ORDER = ['n', 'µ', 'm', '', 'k', 'M', 'G']

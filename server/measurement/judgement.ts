@@ -1,13 +1,16 @@
 // Side and zone of each kind of reading. What cannot be decided takes the safe side: out, but close.
 
-import { contains, type Range } from './expectation.ts'
 import { type Instrument, topOf } from './instrument.ts'
+import { contains, type Range } from './range.ts'
 import type { Reading } from './reading.ts'
-import type { Verdict } from './verdict.ts'
+
+/** How sure: `close` is too close to call with this instrument. */
+export type Zone = 'in' | 'in, close' | 'out, close' | 'out' | 'no verdict'
 
 export interface Place {
-  side: Verdict['side']
-  zone: Verdict['zone']
+  /** Where the reading lies by the simple rule. `unknown`: there was no limit to hold it against. */
+  side: Side | 'none' | 'open' | 'unknown'
+  zone: Zone
   /** Could the reading be placed at all? A wandering one across a limit, and `>50` against `at most 100`, cannot. */
   decided: boolean
   /** An over-range reading placed by the top of the meter's range. */
@@ -59,7 +62,7 @@ function spared(reading: Reading, range: Range, guard: number, found: Place): Pl
   return doubted ? { ...found, zone: 'in, close' } : found
 }
 
-function zoneOf(value: number, range: Range, guard: number): Verdict['zone'] {
+function zoneOf(value: number, range: Range, guard: number): Zone {
   const inside = Math.min(
     range.min === null ? Number.POSITIVE_INFINITY : value - range.min,
     range.max === null ? Number.POSITIVE_INFINITY : range.max - value,
@@ -96,7 +99,7 @@ function placeOpen(range: Range, instrument: Instrument | null): Place {
   return enough ? { ...sure('open', 'in'), knownTop: true } : { ...sure('open', 'in, close'), decided: false }
 }
 
-function sure(side: Verdict['side'], zone: Verdict['zone']): Place {
+function sure(side: Place['side'], zone: Zone): Place {
   return { side, zone, decided: true, knownTop: false }
 }
 

@@ -1,10 +1,10 @@
 // A limit as an author writes it: `99 to 121 V AC`, `110 V AC ± 10 %`, `at most 0.5 ohm`, `below 10 V AC`.
 
 import { typeOf, unitOfType } from './dimension-check.ts'
-import type { Expectation } from './expectation.ts'
 import { type Expression, namesIn, visit } from './formula.ts'
 import { FormulaError, type FormulaProblem } from './formula-problem.ts'
 import { type Form, readForm } from './limit-form.ts'
+import type { Expectation } from './range.ts'
 import { findUnit, getUnit, nearestUnit } from './units.ts'
 
 export type ParsedExpectation =

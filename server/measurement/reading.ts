@@ -1,12 +1,10 @@
 // A reading as the meter showed it, parsed once at the edge.
 
-import type { Range } from './expectation.ts'
 import { formatIn, formatQuantity, joined } from './format.ts'
+import type { Range } from './range.ts'
 import { readNumber } from './typed-number.ts'
 import { readUnit, shownName, unitChoices } from './typed-unit.ts'
 import { fromBase, getUnit, toBase, type Unit } from './units.ts'
-
-export { surprise } from './surprise.ts'
 
 /** Values are in the base unit of their kind ("V AC", "ohm", "A", "m"), never in a prefixed one. */
 export type Reading =

@@ -1,11 +1,11 @@
 // A limit worked out for one position at one moment: the range, and the sum beside it.
 
 import { type Environment, evaluate, type Result, type Value } from './evaluate.ts'
-import type { Expectation, Range } from './expectation.ts'
 import { checkDimensions, expectationUnit, namesOf, sidesOf } from './expectation-check.ts'
 import { bestShown, formatDigits, formatQuantity, formatRange } from './format.ts'
 import { nameKey } from './formula.ts'
 import { Impossible } from './impossible.ts'
+import type { Expectation, Range } from './range.ts'
 import { clean, findUnit, getUnit } from './units.ts'
 
 export type Resolved = { ok: true; range: Range } | { ok: false; missing: string[]; message: string }

@@ -1,8 +1,8 @@
 // May this instrument be used for this check? What the check needs, against what the instrument does.
 
-import type { Range } from './expectation.ts'
 import { formatQuantity } from './format.ts'
 import { type Instrument, type InstrumentFunction, type Method, topOf } from './instrument.ts'
+import type { Range } from './range.ts'
 import { getUnit } from './units.ts'
 
 export interface InstrumentNeeds {

@@ -1,7 +1,7 @@
 // A reading that may be a slip of the finger: out by a thousand, or more than anybody has seen. Asked about, never blocked.
 
-import type { Range } from './expectation.ts'
 import { formatIn, formatQuantity } from './format.ts'
+import type { Range } from './range.ts'
 import type { Reading } from './reading.ts'
 
 /** No working meter in this trade shows more, in base units; common practice, no published source. */

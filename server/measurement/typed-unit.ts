@@ -1,7 +1,7 @@
 // The unit or prefix typed after a number, against the unit the check asks for. A bare m or M is never just believed.
 
-import type { Range } from './expectation.ts'
 import { formatIn } from './format.ts'
+import type { Range } from './range.ts'
 import { findUnit, nearestUnit, toBase, type Unit, withPrefix } from './units.ts'
 
 export type TypedUnit =

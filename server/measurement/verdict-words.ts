@@ -1,12 +1,11 @@
 // A verdict in a technician's words: why, and what to do for a surer answer.
 
-import type { Range } from './expectation.ts'
 import { formatIn, formatQuantity } from './format.ts'
 import type { Accuracy } from './instrument.ts'
-import type { Place } from './judgement.ts'
+import type { Place, Zone } from './judgement.ts'
+import type { Range } from './range.ts'
 import { formatReading, type Reading } from './reading.ts'
 import { convert, getUnit } from './units.ts'
-import type { Verdict } from './verdict.ts'
 
 /** "96.4 V AC is below 99 to 121 V AC", with the margin where the meter cannot tell. */
 export function becauseOf(
@@ -44,8 +43,11 @@ export function oddsWords(probability: number | null): string | null {
   return `Chance that it is truly in range: ${percent(probability)}${outOf}.`
 }
 
+/** What a verdict says of how sure it is. */
+type Doubted = { zone: Zone; probability: number | null }
+
 /** What to do next about a doubtful reading; null when there is nothing to say. */
-export function adviceFor(reading: Reading, range: Range, verdict: Verdict, grounds: Grounds): string | null {
+export function adviceFor(reading: Reading, range: Range, verdict: Doubted, grounds: Grounds): string | null {
   const said = [
     grounds.implausible ? floorWarning(range) : null,
     closeAdvice(reading, range, verdict, grounds),
@@ -54,7 +56,7 @@ export function adviceFor(reading: Reading, range: Range, verdict: Verdict, grou
   return said.length > 0 ? said.join(' ') : null
 }
 
-function closeAdvice(reading: Reading, range: Range, verdict: Verdict, grounds: Grounds): string | null {
+function closeAdvice(reading: Reading, range: Range, verdict: Doubted, grounds: Grounds): string | null {
   if (reading.kind === 'none' && verdict.zone === 'in, close')
     return 'Prove the meter and its leads on a known source before you trust that nothing is there; then type the number it shows.'
   if (reading.kind === 'open' && !grounds.found.decided)

@@ -4,19 +4,18 @@
 // JCGM 106:2012; expanded with k = 2. Without an instrument the simple rule: the number as it stands.
 
 import { type Confidence, confidenceIn } from './confidence.ts'
-import type { Range } from './expectation.ts'
 import { type Accuracy, accuracyFor, type Instrument } from './instrument.ts'
-import { belowFloor, type Place, place } from './judgement.ts'
+import { belowFloor, type Place, place, type Zone } from './judgement.ts'
+import type { Range } from './range.ts'
 import type { Reading } from './reading.ts'
 import { adviceFor, becauseOf } from './verdict-words.ts'
 
 export type { Confidence } from './confidence.ts'
 
 export interface Verdict {
-  /** Where the reading lies by the simple rule. `unknown`: there was no limit to hold it against. */
-  side: 'in range' | 'below' | 'above' | 'none' | 'open' | 'unknown'
-  /** How sure: `close` is too close to call with this instrument. `simple`: no instrument was named. */
-  zone: 'in' | 'in, close' | 'out, close' | 'out' | 'no verdict'
+  side: Place['side']
+  zone: Zone
+  /** `simple`: no instrument was named. */
   rule: 'guarded' | 'simple' | 'none'
   /** Chance that the true value is in range, 0 to 1; null without an instrument or a range. */
   probability: number | null

@@ -2,10 +2,7 @@
 // who has the file open, whole. What is kept is frozen, since many will hold it.
 
 import type { Database } from './database.ts'
-import type { TrailKeeper } from './trail-keeper.ts'
-
-/** What a change touches: the row by its key, and the fault whose row it was, or null when it can't be told. */
-export type Touched = { table: string; key: string; faultId: string | null }
+import type { Touched, TrailKeeper } from './trail-keeper.ts'
 
 export interface Kept<T> {
   /** From memory, or read with `read`. */

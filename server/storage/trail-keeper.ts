@@ -4,7 +4,6 @@
 
 import { actor } from './acting.ts'
 import type { Database } from './database.ts'
-import type { Touched } from './kept.ts'
 import {
   changeOf,
   contentOf,
@@ -33,6 +32,9 @@ export type Entry = Note & {
   tabletId: string | null
   previous: string
 }
+
+/** What a change touches: the row by its key, and the fault whose row it was, or null when it can't be told. */
+export type Touched = { table: string; key: string; faultId: string | null }
 
 export interface TrailKeeper {
   note(note: Note): void

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { surprise } from '../../server/measurement/reading.ts'
+import { surprise } from '../../server/measurement/surprise.ts'
 import { plain, range, value } from './make.ts'
 
 const supply = range(99, 121, 'V AC')

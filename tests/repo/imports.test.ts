@@ -26,6 +26,8 @@ interface Import {
   file: string
   from: string
   target: string
+  /** False for types alone. */
+  runs: boolean
 }
 
 const imports: Import[] = filesBelow('server', '.ts').flatMap(file =>
@@ -35,7 +37,9 @@ const imports: Import[] = filesBelow('server', '.ts').flatMap(file =>
     ),
   ].map(match => {
     const target = match[1] ?? match[2] ?? ''
-    return { file, from: file.split('/')[1] ?? '', target }
+    const [statement] = match
+    const runs = !/^\s*(import|export)\s+(type\b|\{(\s*type\s[^,}]+,?)+\s*\})/.test(statement)
+    return { file, from: file.split('/')[1] ?? '', target, runs }
   }),
 )
 
@@ -67,6 +71,22 @@ describe('the import rule', () => {
         !purePackages.test(target),
     )
     expect(wrong).toEqual([])
+  })
+
+  it('no file leads back to itself, but for types', () => {
+    const next = new Map<string, string[]>()
+    for (const { file, target } of imports.filter(one => one.runs && one.target.startsWith('.')))
+      next.set(file, [...(next.get(file) ?? []), path.posix.join(path.posix.dirname(file), target)])
+    const circles: string[] = []
+    const done = new Set<string>()
+    const follow = (file: string, way: string[]): void => {
+      if (way.includes(file)) circles.push([...way.slice(way.indexOf(file)), file].join(' → '))
+      if (way.includes(file) || done.has(file)) return
+      for (const one of next.get(file) ?? []) follow(one, [...way, file])
+      done.add(file)
+    }
+    for (const file of next.keys()) follow(file, [])
+    expect(circles).toEqual([])
   })
 
   it('SQL stands in storage alone', () => {
