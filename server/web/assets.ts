@@ -36,9 +36,13 @@ export function assets({ viewsDir }: Pick<Deps, 'viewsDir'>): Router {
       res.type(type).send(bodies[packing])
     })
   }
-  router.use('/js', express.static(path.join(root, 'js'), { maxAge: '1h', index: false }))
+  // A folder is no address: sent on to its slash, an answer would lose our headers for those of the file server.
+  router.use('/js', express.static(path.join(root, 'js'), { maxAge: '1h', index: false, redirect: false }))
   for (const name of ['icon.svg', 'icon-192.png', 'icon-512.png', 'app.webmanifest'])
-    router.get(`/${name}`, (_req, res) => res.sendFile(path.join(root, name), { maxAge: '1d' }))
+    router.get(`/${name}`, (_req, res) => {
+      if (name.endsWith('.svg')) res.setHeader('Content-Type', 'image/svg+xml; charset=utf-8')
+      res.sendFile(path.join(root, name), { maxAge: '1d' })
+    })
   return router
 }
 

@@ -38,6 +38,7 @@ function wanted(secure: boolean): Parameters<typeof helmet>[0] {
         connectSrc: ["'self'"],
         manifestSrc: ["'self'"],
         formAction: ["'self'"],
+        objectSrc: ["'none'"],
         frameAncestors: ["'none'"],
         baseUri: ["'none'"],
       },

@@ -80,7 +80,9 @@ describe('a picture of a finding', () => {
     const shown = await wren.agent.get(`/photos/${photo?.id}`)
     expect(shown.headers).toMatchObject({
       ...{ 'content-type': 'image/jpeg', 'x-content-type-options': 'nosniff' },
-      'content-security-policy': "default-src 'none'; sandbox",
+      'content-security-policy': expect.stringMatching(
+        /^default-src 'none';.* base-uri 'none'; frame-ancestors 'none';.* sandbox$/,
+      ),
     })
     expect(shown.body.includes('GPS')).toBe(false)
     const stranger = await site.visitor().get(`/photos/${photo?.id}`)

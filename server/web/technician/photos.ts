@@ -14,6 +14,10 @@ import { placeInWalk } from './place-in-walk.ts'
 
 const mostBytes = 8_000_000
 
+/** Opened by itself it runs nothing, and no page may frame it; what does not fall back on default-src is named too. */
+const pictureOnly =
+  "default-src 'none'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'none'; sandbox"
+
 const taken = z.object({
   id: formId,
   finding: z.string().max(64).optional(),
@@ -59,7 +63,7 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
 /** The file itself, to whoever is signed in; it can be nothing to a browser but a picture. */
 export const show = (deps: Deps) => (req: Request, res: Response) => {
   const photo = deps.storage.photos.get(String(req.params.photo))
-  res.setHeader('Content-Security-Policy', "default-src 'none'; sandbox")
+  res.setHeader('Content-Security-Policy', pictureOnly)
   res.setHeader('Content-Disposition', `inline; filename="${photo.sha256.slice(0, 12)}.${ending(photo)}"`)
   res.setHeader('Cache-Control', 'private, max-age=604800, immutable')
   res.type(photo.type)
