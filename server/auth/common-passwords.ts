@@ -1,5 +1,12 @@
-// Words that passwords are made of again and again. Common practice, no published source: a small list, so that a word
-// with figures or a sign on its end is refused, whatever its capitals.
+// What is guessed first. Two lists. Words that passwords are made of again and again (common practice, no published
+// source; the names of this program and its trade among them), so that a word with figures or a sign on its end is
+// refused, whatever its capitals. And the 5000 passwords used most of those that would otherwise do here, 10 characters
+// or more and not figures alone, by their hashes, so that nobody has to read them: from the list of a million that the
+// SecLists project publishes under the MIT licence.
+
+import { hash } from 'node:crypto'
+import { readFileSync } from 'node:fs'
+import path from 'node:path'
 
 const common = new Set(
   `password passwort passw0rd letmein welcome admin administrator login master monkey dragon sunshine princess football
@@ -24,6 +31,28 @@ const signs: Record<string, string> = {
   '7': 't',
   '@': 'a',
   $: 's',
+}
+
+/** The first bytes of the SHA-256 of each in small letters, in order. */
+const mostUsed = readFileSync(path.join(import.meta.dirname, 'most-used-passwords.bin'))
+const HASH_BYTES = 5
+
+/** How many there are of which only the hash is kept. */
+export const mostUsedCount = mostUsed.length / HASH_BYTES
+
+/** Whether it is among those used most, whatever its capitals. */
+export function isMostUsed(password: string): boolean {
+  const sought = hash('sha256', password.toLowerCase(), 'buffer').subarray(0, HASH_BYTES)
+  let [low, high] = [0, mostUsedCount]
+  while (low < high) {
+    const middle = (low + high) >> 1
+    const order = sought.compare(mostUsed, middle * HASH_BYTES, (middle + 1) * HASH_BYTES)
+    if (order === 0) return true
+    // Above 0 when the one in the list comes before the one sought.
+    if (order > 0) low = middle + 1
+    else high = middle
+  }
+  return false
 }
 
 /** Whether nothing is left of it once common words, the person's own name, figures and signs are taken out. */

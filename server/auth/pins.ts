@@ -2,11 +2,13 @@
 // slow-down on wrong guesses; the hash guards a stolen copy.
 
 import { randomBytes, type ScryptOptions, scrypt, timingSafeEqual } from 'node:crypto'
-import { isCommon } from './common-passwords.ts'
+import { isCommon, isMostUsed } from './common-passwords.ts'
 
+// Three rounds within 32 MiB each, so that several sign-ins at once fit a small machine. At least what OWASP's Application
+// Security Verification Standard 5.0, appendix C, asks for: with p of 3 or more, N of 2^15 and r of 8 (read in source).
 const LOG2_N = 15
 const R = 8
-const P = 1
+const P = 3
 const BYTES = 32
 
 /** What is wrong with a new PIN, as a sentence for its owner; null when it will do. */
@@ -23,7 +25,8 @@ export function passwordProblem(password: string, name: string): string | null {
     return 'A password is 10 characters or more. A few words in a row are easy to keep.'
   if (/^[\d\s]+$/.test(password)) return 'A password is not only digits: those are for the PIN.'
   if (isRepeat(password)) return 'That is too easy to guess: it repeats itself.'
-  return isCommon(password, name) ? 'That is too easy to guess: it is a common word, or your name.' : null
+  if (isCommon(password, name)) return 'That is too easy to guess: it is a common word, or your name.'
+  return isMostUsed(password) ? 'That is too easy to guess: it is one of the passwords used most.' : null
 }
 
 /** A PIN counts on an enrolled tablet only; what else is typed is held against the password, if there is one. */
@@ -57,6 +60,11 @@ export async function verifyPin(pin: string, hashed: string | null): Promise<boo
     Number(p),
   )
   return timingSafeEqual(got, expected) && hashed !== null
+}
+
+/** Whether it was made with other settings than today's; then it is to be made anew when the secret is next typed. */
+export function isOutdated(hashed: string): boolean {
+  return !hashed.startsWith(`scrypt$${LOG2_N}$${R}$${P}$`)
 }
 
 let nobodyHash: Promise<string> | null = null

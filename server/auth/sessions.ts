@@ -28,15 +28,9 @@ export function readSession({ storage, clock, config }: SessionDeps, token: stri
   const session = storage.sessions.find(tokenHash)
   if (session === null) return null
   const now = clock().getTime()
-  // Either way: a clock that was put back must not make a session last.
-  const idle = Math.abs(now - Date.parse(session.seenAt))
-  const age = Math.abs(now - Date.parse(session.startedAt))
+  const idle = idleFor(session, now)
   const person = storage.people.find(session.personId)
-  if (
-    idle >= config.sessionIdleMinutes * MINUTE ||
-    age >= config.sessionHours * 60 * MINUTE ||
-    !person?.active
-  ) {
+  if (isOver(session, idle, now, config) || !person?.active) {
     storage.sessions.end(tokenHash)
     return null
   }
@@ -47,6 +41,56 @@ export function readSession({ storage, clock, config }: SessionDeps, token: stri
 
 export function endSession({ storage }: Pick<SessionDeps, 'storage'>, token: string): void {
   storage.sessions.end(hashToken(token))
+}
+
+export interface PlaceSignedIn {
+  /** Says which, and is no help to get in. */
+  mark: string
+  /** null on a browser that is no tablet of the depot. */
+  tabletName: string | null
+  startedAt: string
+  seenAt: string
+  /** Whether it is the one that asks. */
+  here: boolean
+}
+
+/** Where the person is signed in just now, the newest first; `tokens`: those of the browser that asks. */
+export function listSessions(deps: SessionDeps, personId: string, tokens: string[]): PlaceSignedIn[] {
+  const hashes = new Set(tokens.map(hashToken))
+  return openSessions(deps, personId).map(({ tokenHash, ...rest }) => ({
+    ...rest,
+    mark: markOf(tokenHash),
+    here: hashes.has(tokenHash),
+  }))
+}
+
+/** Ends one of the person's own sessions, by its mark; gives whether there was one. */
+export function endSessionMarked(deps: SessionDeps, personId: string, mark: string): boolean {
+  const found = openSessions(deps, personId).find(({ tokenHash }) => markOf(tokenHash) === mark)
+  if (found) deps.storage.sessions.end(found.tokenHash)
+  return found !== undefined
+}
+
+function openSessions({ storage, clock, config }: SessionDeps, personId: string) {
+  const now = clock().getTime()
+  return storage.sessions
+    .listOpen(personId)
+    .filter(session => !isOver(session, idleFor(session, now), now, config))
+}
+
+const markOf = (tokenHash: string) => hashToken(tokenHash).slice(0, 16)
+
+/** Either way: a clock that was put back must not make a session last. */
+const idleFor = ({ seenAt }: { seenAt: string }, now: number) => Math.abs(now - Date.parse(seenAt))
+
+function isOver(
+  { startedAt }: { startedAt: string },
+  idle: number,
+  now: number,
+  { sessionIdleMinutes, sessionHours }: SessionDeps['config'],
+): boolean {
+  const age = Math.abs(now - Date.parse(startedAt))
+  return idle >= sessionIdleMinutes * MINUTE || age >= sessionHours * 60 * MINUTE
 }
 
 const MINUTE = 60_000

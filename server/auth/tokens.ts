@@ -14,9 +14,9 @@ export function hashToken(token: string): string {
 
 const LETTERS = 'abcdefghjkmnpqrstuvwxyz23456789' // without those that are read as one another: i, l, o, 0, 1
 
-/** A code to be typed from a screen: four groups of four letters and digits, about 79 random bits. */
+/** A code to be typed from a screen: seven groups of four letters and digits, about 138 random bits. */
 export function newSetupCode(): string {
   const letter = () => LETTERS[randomInt(LETTERS.length)] ?? ''
   const group = () => Array.from({ length: 4 }, letter).join('')
-  return Array.from({ length: 4 }, group).join('-')
+  return Array.from({ length: 7 }, group).join('-')
 }

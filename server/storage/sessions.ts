@@ -9,6 +9,12 @@ export interface Session {
   seenAt: string
 }
 
+export type OpenSession = Omit<Session, 'personId' | 'tabletId'> & {
+  tokenHash: string
+  /** null on a browser that is no tablet of the depot. */
+  tabletName: string | null
+}
+
 export interface Sessions {
   create(session: { tokenHash: string; personId: string; tabletId?: string | null }): void
   /** null when unknown or ended. */
@@ -16,6 +22,8 @@ export interface Sessions {
   touch(tokenHash: string): void
   end(tokenHash: string): void
   endAllOf(personId: string): void
+  /** Those of one person that nobody ended, the newest first; some may have been left too long to go on. */
+  listOpen(personId: string): OpenSession[]
   endAllOn(tabletId: string): void
   /** Those that ended before, or were last seen before and can't go on. Gives how many. */
   forget(before: string): number
@@ -25,6 +33,10 @@ export function createSessions({ db, write, moment, trail }: Writer): Sessions {
   const one = db.prepare<[string], Session>(`
     SELECT person_id AS personId, tablet_id AS tabletId, started_at AS startedAt, seen_at AS seenAt
     FROM sessions WHERE token_hash = ? AND ended_at IS NULL`)
+  const open = db.prepare<[string], OpenSession>(`
+    SELECT s.token_hash AS tokenHash, t.name AS tabletName, s.started_at AS startedAt, s.seen_at AS seenAt
+    FROM sessions s LEFT JOIN tablets t ON t.id = s.tablet_id
+    WHERE s.person_id = ? AND s.ended_at IS NULL ORDER BY s.started_at DESC, s.token_hash`)
   const insert = db.prepare(`
     INSERT INTO sessions (token_hash, person_id, tablet_id, started_at, seen_at)
     VALUES (@tokenHash, @personId, @tabletId, @at, @at)`)
@@ -61,6 +73,7 @@ export function createSessions({ db, write, moment, trail }: Writer): Sessions {
     },
     end: tokenHash => void write(() => end.run({ tokenHash, at: moment() })),
     endAllOf: personId => void write(() => endAll.run({ personId, at: moment() })),
+    listOpen: personId => open.all(personId),
     endAllOn: tabletId => void write(() => endOn.run({ tabletId, at: moment() })),
     forget: before => write(() => forget.run({ before })).changes,
   }

@@ -29,6 +29,7 @@ import * as own from './people/own.ts'
 import * as people from './people/people.ts'
 import * as setup from './people/setup.ts'
 import * as signIn from './people/sign-in.ts'
+import * as signedIn from './people/signed-in.ts'
 import * as tablets from './people/tablets.ts'
 import * as trail from './people/trail.ts'
 import { get, post, type Route } from './route.ts'
@@ -77,8 +78,10 @@ export const siteMap: Route[] = [
   post('/people', 'manage people', people.create),
   post('/people/:person', 'manage people', people.update),
   post('/people/:person/release', 'manage people', people.release),
+  post('/people/:person/sign-out', 'manage people', people.signOut),
   get('/me', 'signed in', own.show),
   post('/me', 'signed in', own.update),
+  post('/me/sessions', 'signed in', signedIn.end),
   get('/me/own', 'signed in', chooseOwn.show),
   post('/me/own', 'signed in', chooseOwn.update),
   get('/tablets', 'manage people', tablets.index),

@@ -1,5 +1,13 @@
 import { describe, expect, it } from 'vitest'
-import { hashFor, hashPin, passwordProblem, pinProblem, verifyPin } from '../../server/auth/pins.ts'
+import { isMostUsed, mostUsedCount } from '../../server/auth/common-passwords.ts'
+import {
+  hashFor,
+  hashPin,
+  isOutdated,
+  passwordProblem,
+  pinProblem,
+  verifyPin,
+} from '../../server/auth/pins.ts'
 import { processorTime } from '../support/processor-time.ts'
 
 describe('a PIN', () => {
@@ -48,6 +56,33 @@ describe('a password', () => {
   })
 })
 
+describe('the passwords used most', () => {
+  // From the list of a million that the SecLists project publishes (read in source): 10 characters or more, in order.
+  it.each([
+    'q1w2e3r4t5',
+    '12345qwert',
+    '123456789a',
+    '1qaz2wsx3edc',
+    'Poiuytrewq',
+    'TERMINATOR',
+    'football88',
+  ])('have %s among them, whatever the capitals', password => {
+    expect(isMostUsed(password)).toBe(true)
+    expect(passwordProblem(password, 'Ada Wren')).toMatch(/too easy to guess/)
+  })
+
+  // OWASP Application Security Verification Standard 5.0, 6.2.4: at least the 3000 used most (read in source).
+  it('are at least as many as the standard asks for', () => {
+    expect(mostUsedCount).toBeGreaterThanOrEqual(3000)
+    expect(Number.isInteger(mostUsedCount)).toBe(true)
+  })
+
+  it('let a few words in a row be', () => {
+    for (const password of ['seven wet sleepers', 'q1w2e3r4t5 and so on', ''])
+      expect(isMostUsed(password)).toBe(false)
+  })
+})
+
 describe('what is typed', () => {
   const person = { pinHash: 'of the PIN', passwordHash: 'of the password' }
 
@@ -72,6 +107,13 @@ describe('a hashed PIN', () => {
     const [one, two] = await Promise.all([hashPin('271828'), hashPin('271828')])
     expect(one).not.toBe(two)
     expect(one).not.toContain('271828')
+  })
+
+  // OWASP Application Security Verification Standard 5.0, appendix C: N of 2^15, r of 8, p of 3 or more (read in source).
+  it('is made with settings of the standard, and one made with others is told', async () => {
+    const hashed = await hashPin('4831')
+    expect(hashed).toMatch(/^scrypt\$15\$8\$3\$/)
+    expect([isOutdated(hashed), isOutdated(hashed.replace('$8$3$', '$8$1$'))]).toEqual([false, true])
   })
 
   it('is known whichever way a letter with an accent is composed', async () => {

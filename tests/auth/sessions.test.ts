@@ -1,5 +1,12 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { createSession, endSession, readSession, type SessionDeps } from '../../server/auth/sessions.ts'
+import {
+  createSession,
+  endSession,
+  endSessionMarked,
+  listSessions,
+  readSession,
+  type SessionDeps,
+} from '../../server/auth/sessions.ts'
 import { type Made, makeRailway } from '../storage/make.ts'
 
 const minute = 60_000
@@ -70,5 +77,39 @@ describe('a session', () => {
   it('ends when the person is no longer active', () => {
     made.storage.people.update('ada', { active: false })
     expect(later(0)).toBeUndefined()
+  })
+})
+
+describe('where a person is signed in', () => {
+  it('is listed, the newest first, without what would let anybody in', () => {
+    now += minute
+    made.at(new Date(now).toISOString())
+    const other = createSession(deps, 'ada')
+    createSession(deps, 'ben')
+    const list = listSessions(deps, 'ada', ['of something else', token])
+    expect(list.map(({ here, startedAt }) => [here, startedAt])).toEqual([
+      [false, '2026-03-02T08:01:00.000Z'],
+      [true, '2026-03-02T08:00:00.000Z'],
+    ])
+    const rows = JSON.stringify(made.db.prepare('SELECT token_hash FROM sessions').all())
+    for (const { mark } of list) expect(rows + other + token).not.toContain(mark)
+  })
+
+  it('leaves out what has ended, was left idle or is old', () => {
+    const marks = () => listSessions(deps, 'ada', []).length
+    endSession(deps, createSession(deps, 'ada'))
+    expect(marks()).toBe(1)
+    now += 30 * minute
+    expect(marks()).toBe(0)
+  })
+
+  it('can be ended one by one, by the person alone', () => {
+    const other = createSession(deps, 'ada')
+    const mark = listSessions(deps, 'ada', [other]).find(({ here }) => here)?.mark ?? ''
+    expect(endSessionMarked(deps, 'ben', mark)).toBe(false)
+    expect(readSession(deps, other)?.id).toBe('ada')
+    expect(endSessionMarked(deps, 'ada', mark)).toBe(true)
+    expect([readSession(deps, other), later(0)]).toEqual([null, 'Ada Wren'])
+    expect(endSessionMarked(deps, 'ada', '')).toBe(false)
   })
 })

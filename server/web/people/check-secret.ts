@@ -1,6 +1,6 @@
 import type { Request, Response } from 'express'
 import { slowedDown } from '../../auth/attempts.ts'
-import { hashFor, verifyPin } from '../../auth/pins.ts'
+import { hashFor, hashPin, isOutdated, verifyPin } from '../../auth/pins.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { isEnrolled, tablet } from '../visitor.ts'
@@ -22,15 +22,30 @@ export async function checkSecret(
   const wait = deps.attempts.waitFor(name, address)
   if (wait > 0)
     return { wrong: `Too many wrong tries. Wait ${Math.ceil(wait / 1000)} seconds and try again.` }
-  const person = deps.storage.people.findByName(name)
-  const right = await verifyPin(secret, hashFor(secret, person, isEnrolled(deps, res)))
-  if (right && person?.active) {
+  const read = () => {
+    const person = deps.storage.people.findByName(name)
+    return { person, hashed: hashFor(secret, person, isEnrolled(deps, res)) }
+  }
+  const { hashed } = read()
+  const right = await verifyPin(secret, hashed)
+  // Read again: while the hash was worked out, access may have been ended or the PIN changed.
+  const { person, hashed: still } = read()
+  if (right && person?.active && hashed !== null && still === hashed) {
     deps.attempts.succeeded(name, address)
+    if (isOutdated(hashed)) await hashAnew(deps, person, secret, hashed)
     return { person }
   }
   if (deps.attempts.failed(name, address)) tellSlowDown(deps, res, person?.name ?? name, address)
   deps.log.warn({ address, requestId: res.locals.requestId }, 'a sign-in failed')
   return { wrong: wrongWords(isEnrolled(deps, res)) }
+}
+
+/** The same PIN or password, hashed with today's settings; left as it is when it was changed meanwhile. */
+async function hashAnew(deps: Deps, { id }: Person, secret: string, old: string): Promise<void> {
+  const anew = await hashPin(secret)
+  const now = deps.storage.people.find(id)
+  if (now?.pinHash === old) deps.storage.people.update(id, { pinHash: anew })
+  else if (now?.passwordHash === old) deps.storage.people.update(id, { passwordHash: anew })
 }
 
 function wrongWords(enrolled: boolean): string {

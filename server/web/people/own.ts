@@ -7,6 +7,7 @@ import { renderErrors, renderPage } from '../page.ts'
 import { type FormErrors, readForm } from '../read-form.ts'
 import { person, startSession } from '../visitor.ts'
 import { checkSecret } from './check-secret.ts'
+import { ownPage } from './signed-in.ts'
 
 const change = z.object({
   now: z.string().max(128).optional().default(''),
@@ -14,8 +15,8 @@ const change = z.object({
   password: z.string().max(200).optional().default(''),
 })
 
-export const show = (_deps: Deps) => (_req: Request, res: Response) => {
-  renderPage(res, 'people/own', { title: 'Your PIN and password', changed: false })
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'people/own', ownPage(deps, req, res))
 }
 
 /** One's own new PIN or password, on the old one's word; every other session of the person ends. */
@@ -23,15 +24,16 @@ export const update = (deps: Deps) => async (req: Request, res: Response) => {
   const who = person(res)
   const form = readForm(change, req)
   const again = (errors: FormErrors) =>
-    renderErrors(res, 'people/own', { title: 'Your PIN and password', changed: false, errors, values: {} })
+    renderErrors(res, 'people/own', { ...ownPage(deps, req, res), errors })
   if (!form.ok) return again(form.errors)
   const errors = problemsOf(form.data, who.name)
   if (Object.keys(errors).length > 0) return again(errors)
   const checked = await checkSecret(deps, req, res, who.name, form.data.now)
   if ('wrong' in checked) return again({ now: checked.wrong })
   await setSecrets(deps, who.id, form.data)
+  const page = ownPage(deps, req, res)
   startSession(deps, req, res, who.id)
-  renderPage(res, 'people/own', { title: 'Your PIN and password', changed: true })
+  renderPage(res, 'people/own', { ...page, changed: true })
 }
 
 /** Sets what is filled in and ends the person's sessions everywhere. `given`: what of it the person did not choose. */

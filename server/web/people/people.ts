@@ -77,6 +77,12 @@ export const release = (deps: Deps) => (req: Request, res: Response) => {
   res.redirect(303, '/people')
 }
 
+/** Ends every session of a person, who keeps access and may sign in again. */
+export const signOut = (deps: Deps) => (req: Request, res: Response) => {
+  deps.storage.sessions.endAllOf(namedPerson(deps, req).id)
+  res.redirect(303, '/people')
+}
+
 /** What the person is to change, when this is set for them as well. */
 function givenTo(before: Given | null, set: { pin: string; password: string }): Given | null {
   const pin = set.pin || before?.includes('PIN')
