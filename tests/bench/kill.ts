@@ -1,9 +1,12 @@
-// Acknowledged writes that are gone, and other damage, after a writing process was killed two hundred times.
+// Acknowledged writes that are gone, and other damage, after two hundred kills: of a process that writes all there is to
+// write, and of the whole program while tablets record.
 
 import { killWriters } from '../storage/kill.ts'
+import { killServers } from '../web/kill-server.ts'
 import type { Bench } from './run.ts'
 
-const KILLS = 200
+const WRITERS = 140
+const SERVERS = 60
 
 export const benches: Bench[] = [
   {
@@ -11,11 +14,14 @@ export const benches: Bench[] = [
     unit: 'lost writes',
     goal: { at: 'most', value: 0 },
     async run() {
-      const { acknowledged, damage } = await killWriters(KILLS)
-      if (acknowledged < KILLS)
-        throw new Error(`Only ${acknowledged} writes were acknowledged: nothing is shown by that.`)
-      for (const line of damage) console.error(line)
-      return damage.length
+      const killed = [await killWriters(WRITERS), await killServers(SERVERS)]
+      for (const { kills, acknowledged, damage } of killed) {
+        console.error(`  ${kills} kills, ${acknowledged} writes acknowledged before`)
+        if (acknowledged < kills)
+          throw new Error(`Only ${acknowledged} writes were acknowledged: nothing is shown by that.`)
+        for (const line of damage) console.error(line)
+      }
+      return killed.reduce((sum, { damage }) => sum + damage.length, 0)
     },
   },
 ]
