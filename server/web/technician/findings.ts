@@ -8,28 +8,16 @@ import type { NewFinding } from '../../storage/storage.ts'
 import type { Finding } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
-import { formId, optionalWords, readForm, words } from '../read-form.ts'
+import { readForm } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
 import { checkLocals } from './check-page.ts'
 import { type FaultInHand, readOwnFault } from './fault-in-hand.ts'
 import { chosenInstrument } from './instruments.ts'
 import { type Judged, judgeTyped, measures } from './judged.ts'
 import { suggestedBy, suggestionOffered } from './outlook.ts'
-import { anotherReading, readingFields } from './reading-fields.ts'
+import { anotherReading, findingFields } from './reading-fields.ts'
 
-const found = z.object({
-  id: formId,
-  tree: words('The check is missing.'),
-  check: words('The check is missing.'),
-  how: z.enum(['reading', 'another', 'observation', 'cannot tell'], { error: 'Say what you found.' }),
-  word: z.string().max(200).optional().default(''),
-  ...readingFields,
-  row: z.string().max(300).optional().default(''),
-  reason: optionalWords(1000),
-  note: optionalWords(1000),
-  replaces: z.string().max(64).optional().default(''),
-  offered: z.string().max(400).optional(),
-})
+const found = z.object({ ...findingFields, offered: z.string().max(400).optional() })
 
 type Found = z.output<typeof found>
 type Owned = ReturnType<typeof readOwnFault>

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import type { Finding } from '../../walk/record.ts'
+import { formId, optionalWords, words } from '../read-form.ts'
 import { confirmedFields } from './check-insulation.ts'
 
 const short = z.string().max(200, 'That is too long for a reading.').optional()
@@ -15,6 +16,20 @@ export const readingFields = {
   drop: short,
   current: short,
   wetOrDry: z.enum(['dry', 'wet', '']).optional().catch(''),
+}
+
+/** The fields of a check's form, at a fault or on a round. */
+export const findingFields = {
+  id: formId,
+  tree: words('The check is missing.'),
+  check: words('The check is missing.'),
+  how: z.enum(['reading', 'another', 'observation', 'cannot tell'], { error: 'Say what you found.' }),
+  word: z.string().max(200).optional().default(''),
+  ...readingFields,
+  row: z.string().max(300).optional().default(''),
+  reason: optionalWords(1000),
+  note: optionalWords(1000),
+  replaces: z.string().max(64).optional().default(''),
 }
 
 /** The reading just typed joins those before it, and the field is free for the next. */

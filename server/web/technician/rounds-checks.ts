@@ -7,7 +7,7 @@ import type { Check } from '../../knowledge/types.ts'
 import type { NewVisitFinding } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { renderPage } from '../page.ts'
-import { formId, optionalWords, readForm, words } from '../read-form.ts'
+import { readForm } from '../read-form.ts'
 import { person, written } from '../visitor.ts'
 import { type AskedAgain, checkLocals } from './check-page.ts'
 import { expectedBar } from './expected-bar.ts'
@@ -15,7 +15,7 @@ import { readingWords } from './found-reading.ts'
 import { stepVerdict } from './found-words.ts'
 import { chosenInstrument } from './instruments.ts'
 import { judgeTyped, measures } from './judged.ts'
-import { anotherReading, fieldsOf, gateFields, readingFields } from './reading-fields.ts'
+import { anotherReading, fieldsOf, findingFields, gateFields } from './reading-fields.ts'
 import {
   nextRoundAddress,
   placeInRound,
@@ -24,18 +24,7 @@ import {
   readRound,
 } from './rounds-in-hand.ts'
 
-const found = z.object({
-  id: formId,
-  tree: words('The check is missing.'),
-  check: words('The check is missing.'),
-  how: z.enum(['reading', 'another', 'observation', 'cannot tell'], { error: 'Say what you found.' }),
-  word: z.string().max(200).optional().default(''),
-  ...readingFields,
-  row: z.string().max(300).optional().default(''),
-  reason: optionalWords(1000),
-  note: optionalWords(1000),
-  replaces: z.string().max(64).optional().default(''),
-})
+const found = z.object(findingFields)
 type Found = z.output<typeof found>
 type Answer = { finding: NewVisitFinding } | { again: AskedAgain }
 
