@@ -6,6 +6,10 @@ import { forget, keep, meta, namesFrom, person, ready, recall } from './tablet.j
 /** @typedef {{ id: string | null, at: number, fields: [string, string][] }} Draft */
 
 const prefix = `draft:${person}:`
+/** Nobody comes back to a half-typed form after a month, and what it holds is not for whoever finds the tablet. */
+const longestMs = 30 * 24 * 3600_000
+/** What seems older than this was typed while the tablet's clock stood wrong, perhaps a minute ago. */
+const oldestMs = 12 * longestMs
 
 export async function startDrafts() {
   const forms = [...document.forms].filter(form => form.dataset.keep)
@@ -13,6 +17,7 @@ export async function startDrafts() {
     for (const kind of ['input', 'change']) form.addEventListener(kind, () => save(form))
   say('saved', 'nothing yet')
   await ready
+  forgetOld()
   for (const id of (meta('kept') ?? '').split(' ')) forgetDraft(id)
   for (const form of forms) putBack(form, recall(nameOf(form)))
 }
@@ -21,6 +26,14 @@ export async function startDrafts() {
 export function forgetDraft(id) {
   if (!id) return
   for (const name of namesFrom(prefix)) if (recall(name)?.id === id) forget(name)
+}
+
+/** Whoever typed it: somebody who has left opens no page here any more. What waits to be sent is no draft, and stays. */
+function forgetOld() {
+  for (const name of namesFrom('draft:')) {
+    const age = Date.now() - recall(name)?.at
+    if (age > longestMs && age < oldestMs) forget(name)
+  }
 }
 
 /** The client-made id of the form's write. @param {HTMLFormElement} form @returns {string | null} */

@@ -40,10 +40,16 @@ function takeOver(event) {
   answerTap(form, event.submitter)
   const body = new URLSearchParams(/** @type {any} */ (new FormData(form, event.submitter))).toString()
   const write = { id, action: actionOf(form), body, at: Date.now(), page: location.href, refused: false }
-  sendOne(form, event.submitter, write, keep(prefix + id, write))
+  sendOne(form, event.submitter, write, holdsSecret(form) ? 'secret' : keep(prefix + id, write))
 }
 
-/** @param {HTMLFormElement} form @param {HTMLElement | null} button @param {Write} write @param {Promise<boolean>} kept */
+/** A PIN is never kept on a tablet, not even until it can be sent. @param {HTMLFormElement} form @returns {boolean} */
+function holdsSecret(form) {
+  const fields = /** @type {NodeListOf<HTMLInputElement>} */ (form.querySelectorAll('input[type="password"]'))
+  return [...fields].some(field => field.value !== '')
+}
+
+/** @param {HTMLFormElement} form @param {HTMLElement | null} button @param {Write} write @param {Promise<boolean> | 'secret'} kept */
 async function sendOne(form, button, write, kept) {
   const answer = await post(write)
   if (answer.kept) {
@@ -56,12 +62,17 @@ async function sendOne(form, button, write, kept) {
   } else {
     endBusy()
     tell()
-    sayTrouble(
-      (await kept)
-        ? 'No answer from the server. It is kept on this tablet and will be sent again by itself.'
-        : 'No answer from the server, and this tablet has no room to keep it. Leave this page open, and save a copy.',
-    )
+    sayTrouble(unsentWords[String(await kept)] ?? '')
   }
+}
+
+/** @type {Record<string, string>} by what became of it */
+const unsentWords = {
+  true: 'No answer from the server. It is kept on this tablet and will be sent again by itself.',
+  false:
+    'No answer from the server, and this tablet has no room to keep it. Leave this page open, and save a copy.',
+  secret:
+    'No answer from the server. A PIN is never kept on a tablet: leave this page open, and send it again.',
 }
 
 /** Sends what waits, in order, and stops at the first silence; what the server refused is tried once a page. @param {Event} [event] */
