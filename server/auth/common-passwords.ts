@@ -1,8 +1,8 @@
 // What is guessed first. Two lists. Words that passwords are made of again and again (common practice, no published
 // source; the names of this program and its trade among them), so that a word with figures or a sign on its end is
-// refused, whatever its capitals. And the 5000 passwords used most of those that would otherwise do here, 10 characters
-// or more and not figures alone, by their hashes, so that nobody has to read them: from the list of a million that the
-// SecLists project publishes under the MIT licence.
+// refused, whatever its capitals. And the 100 000 used most of the passwords that have leaked anywhere and would otherwise
+// do here, 10 characters or more and not figures alone: by their hashes, so that nobody has to read them, from the list
+// of a million that the SecLists project publishes under the MIT licence.
 
 import { hash } from 'node:crypto'
 import { readFileSync } from 'node:fs'

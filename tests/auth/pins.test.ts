@@ -32,8 +32,12 @@ describe('a PIN', () => {
   })
 })
 
+// OWASP Application Security Verification Standard 5.0, 6.2.9: 64 characters and more are allowed (read in source).
+const sentence =
+  'the eleven past the yard stood long at the outer home and whistled twice before it was let in at last'
+
 describe('a password', () => {
-  it.each(['seven wet sleepers', 'Kestrel-over-moor', 'grün und blau 42', 'x9$kqpvm!zz'])(
+  it.each(['seven wet sleepers', 'Kestrel-over-moor', 'grün und blau 42', 'x9$kqpvm!zz', sentence])(
     'may be %s',
     password => {
       expect(passwordProblem(password, 'Ada Wren')).toBeNull()
@@ -71,7 +75,8 @@ describe('the passwords used most', () => {
     expect(passwordProblem(password, 'Ada Wren')).toMatch(/too easy to guess/)
   })
 
-  // OWASP Application Security Verification Standard 5.0, 6.2.4: at least the 3000 used most (read in source).
+  // OWASP Application Security Verification Standard 5.0, 6.2.4: at least the 3000 used most; 6.2.12: a set of those
+  // that have leaked (read in source).
   it('are at least as many as the standard asks for', () => {
     expect(mostUsedCount).toBeGreaterThanOrEqual(3000)
     expect(Number.isInteger(mostUsedCount)).toBe(true)
@@ -101,6 +106,14 @@ describe('a hashed PIN', () => {
     expect(await verifyPin('4831', hashed)).toBe(true)
     expect(await verifyPin('4832', hashed)).toBe(false)
     expect(await verifyPin('', hashed)).toBe(false)
+  })
+
+  // The same standard, 6.2.8: held against what was typed, nothing cut off, no capitals changed (read in source).
+  it('counts to its last character, and in its capitals', async () => {
+    const hashed = await hashPin(sentence)
+    expect(await verifyPin(sentence, hashed)).toBe(true)
+    for (const near of [sentence.slice(0, -1), `${sentence} `, sentence.replace('t', 'T')])
+      expect(await verifyPin(near, hashed)).toBe(false)
   })
 
   it('has a salt of its own and does not hold the PIN', async () => {

@@ -25,7 +25,7 @@ const given = () => site.deps.storage.people.find('wren')?.given
 
 /** Wren, signed in with what the engineer has just set. */
 async function reset(set: Record<string, string>, visitor = site.visitor()): Promise<Visitor> {
-  await isla.post('/people/wren', set)
+  await isla.post('/people/wren', { now: pin, ...set })
   await signIn(visitor, set.pin ?? set.password ?? '')
   return visitor
 }
@@ -63,7 +63,7 @@ describe('a PIN that an engineer set', () => {
     const tablet = await site.as('wren')
     const fault = await report(tablet)
     await attend(tablet, fault)
-    await isla.post('/people/wren', { pin: givenPin })
+    await isla.post('/people/wren', { now: pin, pin: givenPin })
     expect((await find(tablet, fault, 'supply', '96.4')).status).toBe(401)
     const form = { 'kept-action': `/faults/${fault}/findings`, 'kept.text': '96.4' }
     const asked = await signIn(tablet, givenPin, form)
@@ -155,7 +155,7 @@ describe('who is asked', () => {
   })
 
   it('is nobody who chose for themselves', async () => {
-    await isla.post('/people/isla', { pin: '8264' })
+    await isla.post('/people/isla', { now: pin, pin: '8264' })
     expect(site.deps.storage.people.find('isla')?.given).toBe(null)
     const tablet = await site.as('wren')
     expect((await tablet.get('/me/own?return=%2Fsites')).location).toBe('/sites')
@@ -164,9 +164,9 @@ describe('who is asked', () => {
   })
 
   it('stays asked for all that was set, when it was set in two goes or for other reasons changed', async () => {
-    await isla.post('/people/wren', { password: givenPassword })
-    await isla.post('/people/wren', { pin: givenPin })
-    await isla.post('/people/wren', { role: 'technician' })
+    await isla.post('/people/wren', { now: pin, password: givenPassword })
+    await isla.post('/people/wren', { now: pin, pin: givenPin })
+    await isla.post('/people/wren', { now: pin, role: 'technician' })
     expect(given()).toBe('PIN and password')
     site.deps.storage.people.update('wren', { pinHash: await hashPin('8264') })
     expect(given()).toBe('PIN and password')

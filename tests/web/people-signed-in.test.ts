@@ -82,6 +82,35 @@ it('an engineer signs a person out everywhere, who may sign in again; it is on r
   expect(ended.map(({ personName }) => personName)).toContain('Isla Verrin')
 })
 
+// The same standard, 6.2.3 and 7.5.1: what lets somebody in is changed only by whoever signs in with one factor again.
+describe('what an engineer sets for people', () => {
+  it.each([
+    ['a PIN', 'wren', { pin: '7391' }],
+    ['a password', 'wren', { password: 'three foxes on a gantry' }],
+    ['a role', 'wren', { role: 'engineer' }],
+    ['access again', 'odo', { active: 'yes' }],
+    ['a PIN of their own', 'isla', { pin: '7391' }],
+  ] as const)('wants their own PIN or password: %s', async (_, id, change) => {
+    const { storage } = site.deps
+    const isla = await site.as('isla')
+    storage.people.update('odo', { active: false })
+    const before = JSON.stringify(storage.people.list())
+    const without = await isla.post(`/people/${id}`, { ...change })
+    const wrong = await isla.post(`/people/${id}`, { now: '0001', ...change })
+    expect([without.status, wrong.status]).toEqual([400, 400])
+    expect(wrong.text).toContain('Nothing was changed.')
+    expect(JSON.stringify(storage.people.list())).toBe(before)
+    expect((await isla.post(`/people/${id}`, { now: pin, ...change })).status).toBe(303)
+    expect(JSON.stringify(storage.people.list())).not.toBe(before)
+  })
+
+  it('ends access at once, with nothing more to type', async () => {
+    const [isla, wren] = [await site.as('isla'), await site.as('wren')]
+    expect((await isla.post('/people/wren', { active: 'no' })).status).toBe(303)
+    expect(await isIn(wren)).toBe(false)
+  })
+})
+
 describe('a right PIN', () => {
   it('that was hashed with older settings is hashed anew when it is typed', async () => {
     const salt = Buffer.alloc(16, 7)

@@ -227,7 +227,7 @@ describe('one’s own PIN and password', () => {
 
   it('of others are set by an engineer, who can’t end their own access or change their own role', async () => {
     const wren = await site.as('wren')
-    await isla.post('/people/wren', { pin: '7391' })
+    await isla.post('/people/wren', { now: pin, pin: '7391' })
     expect(await isIn(wren)).toBe(false)
     await signIn(wren, '7391')
     await wren.post('/me/own', { pin: '8264' })

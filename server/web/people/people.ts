@@ -10,6 +10,7 @@ import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../page.ts'
 import { type FormErrors, formId, oneOf, readForm, words } from '../read-form.ts'
 import { person } from '../visitor.ts'
+import { checkSecret } from './check-secret.ts'
 import { secretProblems, setSecrets } from './own.ts'
 
 const newPerson = z.object({
@@ -21,6 +22,7 @@ const newPerson = z.object({
 })
 
 const change = z.object({
+  now: z.string().max(128).optional().default(''),
   pin: z.string().max(128).optional().default(''),
   password: z.string().max(200).optional().default(''),
   role: z.enum(roles).optional(),
@@ -50,7 +52,10 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
   res.redirect(303, '/people')
 }
 
-/** A new PIN, password or role, or an end to somebody's access; each ends the person's sessions everywhere. */
+/**
+ * A new PIN, password or role, or an end to somebody's access; each ends the person's sessions everywhere. All that could
+ * let somebody in is done on the engineer's own PIN or password; access is ended at once.
+ */
 export const update = (deps: Deps) => async (req: Request, res: Response) => {
   const who = namedPerson(deps, req)
   const form = readForm(change, req)
@@ -63,6 +68,7 @@ export const update = (deps: Deps) => async (req: Request, res: Response) => {
     )
   const [problem] = Object.values(secretProblems(form.data, who.name))
   if (problem) throw new AppError('invalid', problem)
+  if (letsIn(form.data)) await mustBeEngineer(deps, req, res, form.data.now)
   deps.storage.people.update(who.id, { role, active: active ? active === 'yes' : undefined })
   const given = who.id === person(res).id ? undefined : givenTo(who.given, form.data)
   await setSecrets(deps, who.id, form.data, given)
@@ -81,6 +87,17 @@ export const release = (deps: Deps) => (req: Request, res: Response) => {
 export const signOut = (deps: Deps) => (req: Request, res: Response) => {
   deps.storage.sessions.endAllOf(namedPerson(deps, req).id)
   res.redirect(303, '/people')
+}
+
+const letsIn = ({ pin, password, role, active }: z.infer<typeof change>) =>
+  pin !== '' || password !== '' || role !== undefined || active === 'yes'
+
+/** A page left open must not be enough to take somebody's name. */
+async function mustBeEngineer(deps: Deps, req: Request, res: Response, secret: string): Promise<void> {
+  if (!secret)
+    throw new AppError('invalid', 'Nothing was changed. Go back and type your own PIN or password as well.')
+  const checked = await checkSecret(deps, req, res, person(res).name, secret)
+  if ('wrong' in checked) throw new AppError('invalid', `Nothing was changed. ${checked.wrong}`)
 }
 
 /** What the person is to change, when this is set for them as well. */
