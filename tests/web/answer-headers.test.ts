@@ -4,7 +4,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { makeSite, people, pin, type Site } from '../support/site.ts'
 import type { Visitor } from '../support/visitor.ts'
 
-// What every answer says to the browser. Names and values: OWASP ASVS 5.0.0, V3.4 and V4.1 (read in source);
+// What every answer says to the browser. Names and values: OWASP ASVS 5.0, V3.4 and V4.1 (read in source);
 // a year of Strict-Transport-Security in seconds: computed.
 
 let site: Site
