@@ -76,26 +76,6 @@ describe.skipIf(noBrowser())('a tablet', () => {
     expect(await hands.page.content()).not.toContain('Blue lamp flashing')
   })
 
-  it('puts back what was typed for whoever typed it, and for nobody else', async () => {
-    const form = `${server.address}/faults/new?position=up`
-    const { page } = hands
-    await hands.signIn('wren')
-    await page.goto(form)
-    await hands.fill('In their words', 'Blue lamp flashing')
-    await keptOnTablet(page)
-    await page.getByRole('button', { name: 'Sign out' }).tap()
-    await page.waitForURL('**/sign-in')
-    const words = page.getByLabel('In their words')
-    await hands.signIn('moss')
-    await page.goto(form)
-    await page.locator('[data-state-saved] b', { hasText: 'nothing yet' }).waitFor()
-    await page.waitForTimeout(300) // more than it takes to put a draft back
-    expect(await words.inputValue()).toBe('')
-    await hands.signIn('wren')
-    await page.goto(form)
-    await expect.poll(() => words.inputValue()).toBe('Blue lamp flashing')
-  })
-
   it('forgets what was half typed a month ago, whoever typed it, and nothing that waits to be sent', async () => {
     await hands.signIn('wren')
     const draft = (at: number) => ({ id: randomUUID(), at, fields: [['note', 'half typed']] })
