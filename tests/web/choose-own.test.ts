@@ -144,7 +144,7 @@ describe('a password that an engineer set', () => {
 describe('who is asked', () => {
   it('is a new person, until they have chosen; the engineer sees who has not', async () => {
     const id = randomUUID()
-    await isla.post('/people', { id, name: 'Fern Lode', role: 'technician', pin: givenPin })
+    await isla.post('/people', { id, name: 'Fern Lode', role: 'technician', pin: givenPin, now: pin })
     expect((await isla.get('/people')).text).toContain('PIN not yet of their own choice')
     const fern = site.visitor()
     await fern.post('/sign-in', { name: 'Fern Lode', pin: givenPin })

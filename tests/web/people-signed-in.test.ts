@@ -104,6 +104,16 @@ describe('what an engineer sets for people', () => {
     expect(JSON.stringify(storage.people.list())).not.toBe(before)
   })
 
+  it('wants it for a new person as well', async () => {
+    const isla = await site.as('isla')
+    const form = { name: 'Fern Lode', role: 'engineer', pin: '7391' }
+    expect((await isla.post('/people', form)).text).toContain('Type your own PIN or password as well.')
+    expect((await isla.post('/people', { ...form, now: '0001' })).text).toContain('do not go together')
+    expect(site.deps.storage.people.findByName('Fern Lode')).toBeNull()
+    expect((await isla.post('/people', { ...form, now: pin })).status).toBe(303)
+    expect(site.deps.storage.people.findByName('Fern Lode')?.role).toBe('engineer')
+  })
+
   it('ends access at once, with nothing more to type', async () => {
     const [isla, wren] = [await site.as('isla'), await site.as('wren')]
     expect((await isla.post('/people/wren', { active: 'no' })).status).toBe(303)

@@ -19,6 +19,7 @@ const newPerson = z.object({
   role: oneOf(roles, 'Choose a role.'),
   pin: z.string({ error: 'Give a first PIN.' }).min(1, 'Give a first PIN.').max(128),
   password: z.string().max(200).optional().default(''),
+  now: z.string().max(128).optional().default(''),
 })
 
 const change = z.object({
@@ -36,7 +37,7 @@ export const index = (deps: Deps) => (_req: Request, res: Response) => {
 export const create = (deps: Deps) => async (req: Request, res: Response) => {
   const form = readForm(newPerson, req)
   const again = (errors: FormErrors) => {
-    const values = { ...req.body, pin: '', password: '' }
+    const values = { ...req.body, pin: '', password: '', now: '' }
     renderErrors(res, 'people/people', { ...locals(deps), errors, values })
   }
   if (!form.ok) return again(form.errors)
@@ -46,6 +47,8 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
   const known = deps.storage.people.findByName(name)
   if (known && known.id !== id) return again({ name: 'There is a person of that name already.' })
   if (known) return res.redirect(303, '/people')
+  const wrong = await notEngineer(deps, req, res, form.data.now)
+  if (wrong) return again({ now: wrong })
   const passwordHash = password ? await hashPin(password) : null
   const given = givenTo(null, form.data)
   deps.storage.people.create({ id, name, role, pinHash: await hashPin(pin), passwordHash, given })
@@ -92,12 +95,16 @@ export const signOut = (deps: Deps) => (req: Request, res: Response) => {
 const letsIn = ({ pin, password, role, active }: z.infer<typeof change>) =>
   pin !== '' || password !== '' || role !== undefined || active === 'yes'
 
-/** A page left open must not be enough to take somebody's name. */
 async function mustBeEngineer(deps: Deps, req: Request, res: Response, secret: string): Promise<void> {
-  if (!secret)
-    throw new AppError('invalid', 'Nothing was changed. Go back and type your own PIN or password as well.')
+  const wrong = await notEngineer(deps, req, res, secret)
+  if (wrong) throw new AppError('invalid', `Nothing was changed. ${wrong}`)
+}
+
+/** What is wrong with the engineer's own PIN or password: a page left open must not be enough to take a name. */
+async function notEngineer(deps: Deps, req: Request, res: Response, secret: string): Promise<string | null> {
+  if (!secret) return 'Type your own PIN or password as well.'
   const checked = await checkSecret(deps, req, res, person(res).name, secret)
-  if ('wrong' in checked) throw new AppError('invalid', `Nothing was changed. ${checked.wrong}`)
+  return 'wrong' in checked ? checked.wrong : null
 }
 
 /** What the person is to change, when this is set for them as well. */
