@@ -7,17 +7,16 @@ export async function readWorkbook(
   bytes: Uint8Array,
   wanted?: string,
 ): Promise<{ sheets: string[]; sheet: string; rows: Row[] }> {
-  guardWorkbook(bytes)
-  const all = await sheetsOf(bytes)
+  const all = await sheetsOf(guardWorkbook(bytes))
   const found = all.find(one => one.sheet === wanted) ?? all.find(one => one.data.length > 0) ?? all[0]
   if (!found) throw new Refused('The workbook has no sheet.')
   const rows = found.data.map((cells, n) => ({ line: n + 1, cells: cells.map(cellOf) }))
   return { sheets: all.map(one => one.sheet), sheet: found.sheet, rows }
 }
 
-async function sheetsOf(bytes: Uint8Array): Promise<{ sheet: string; data: unknown[][] }[]> {
+async function sheetsOf(bytes: Buffer): Promise<{ sheet: string; data: unknown[][] }[]> {
   try {
-    return await readExcelFile(Buffer.from(bytes), { trim: false })
+    return await readExcelFile(bytes, { trim: false })
   } catch {
     throw new Refused('The workbook could not be read. Save it again, or save the sheet as CSV.')
   }

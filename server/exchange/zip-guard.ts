@@ -1,7 +1,10 @@
 // Looks a workbook over before it is read: what it unpacks to, and whether it holds what must not be there. Unpacking
-// stops at the limit, whatever the file says of its own size.
+// stops at the limit, whatever the file says of its own size. An archive can say two things of one file, in its directory
+// and beside the file itself, and can hold files that its directory does not name; so what was looked at is packed anew,
+// and nothing else is read.
 
 import { inflateRawSync } from 'node:zlib'
+import { zipSync } from 'fflate'
 import { limits, Refused } from './table.ts'
 
 interface Entry {
@@ -10,16 +13,23 @@ interface Entry {
   packed: Uint8Array
 }
 
-/** Throws Refused for what is no workbook, one that unpacks to too much, and one with formulas, macros or entities. */
-export function guardWorkbook(bytes: Uint8Array): void {
+/**
+ * The same workbook with the files its directory names and no others, each unpacked. Throws Refused for what is no
+ * workbook, one that unpacks to too much, and one with formulas, macros or entities.
+ */
+export function guardWorkbook(bytes: Uint8Array): Buffer {
   let left = limits.unpackedBytes
+  const files = new Map<string, Buffer>()
   for (const entry of entriesOf(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength))) {
     if (/vbaProject|\.bin$/i.test(entry.name))
       throw new Refused('The workbook holds macros or objects. Save it as a plain .xlsx workbook.')
     const content = unpack(entry, left)
     left -= content.length
     if (/\.(xml|rels)$/i.test(entry.name)) lookAt(entry.name, content)
+    if (files.has(entry.name)) throw new Refused(`The workbook holds ${entry.name.slice(0, 80)} twice.`)
+    files.set(entry.name, content)
   }
+  return Buffer.from(zipSync(Object.fromEntries(files), { level: 0 }))
 }
 
 function lookAt(name: string, content: Buffer): void {

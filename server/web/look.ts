@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { Deps } from './deps.ts'
 import { renderPage } from './page.ts'
 import { readForm } from './read-form.ts'
-import { localAddress } from './visitor.ts'
+import { cookieName, cookieShape, localAddress } from './visitor.ts'
 
 const looks = z.object({ look: z.enum(['day', 'night', 'auto']), return: z.string().max(500).optional() })
 
@@ -16,12 +16,8 @@ export const show = (_deps: Deps) => (_req: Request, res: Response) => {
 export const choose = (deps: Deps) => (req: Request, res: Response) => {
   const form = readForm(looks, req)
   if (form.ok) {
-    res.cookie('look', form.data.look, {
-      maxAge: 365 * 24 * 3600 * 1000,
-      sameSite: 'lax',
-      httpOnly: true,
-      secure: deps.config.cookieSecure,
-    })
+    const shape = { ...cookieShape(deps), maxAge: 365 * 24 * 3600 * 1000 }
+    res.cookie(cookieName(deps, 'look'), form.data.look, shape)
   }
   res.redirect(303, localAddress(form.ok ? form.data.return : undefined))
 }

@@ -13,29 +13,39 @@ import { isOwnAddress } from './kept-form.ts'
 import { navigation } from './navigation.ts'
 import { duration } from './times.ts'
 
-/** Over https the name itself keeps a neighbour or an unsafe page from setting it. */
-const sessionCookie = (deps: Deps) => (deps.config.cookieSecure ? '__Host-fourfoot' : 'fourfoot')
+/** What a cookie is called. Over https the name itself keeps a neighbour or an unsafe page from setting it. */
+export function cookieName({ config }: Deps, name: string): string {
+  return config.cookieSecure ? `__Host-${name}` : name
+}
 
-const tabletCookie = (deps: Deps) => (deps.config.cookieSecure ? '__Host-tablet' : 'tablet')
+const sessionCookie = (deps: Deps) => cookieName(deps, 'fourfoot')
+const tabletCookie = (deps: Deps) => cookieName(deps, 'tablet')
 /** As long as browsers keep one; each sign-in begins it anew. */
 const TABLET_DAYS = 400
-const lastCookie = 'last'
+const lastCookie = (deps: Deps) => cookieName(deps, 'last')
 
 /** Reads who is there and how they like their pages; fills what the head and foot of each page show. */
 export function readVisitor(deps: Deps): RequestHandler {
   const assets = assetAddresses(deps.viewsDir)
   const edition = editionWords(deps)
+  const named = {
+    look: cookieName(deps, 'look'),
+    kept: cookieName(deps, 'kept'),
+    sent: cookieName(deps, 'sent'),
+  }
   return (req, res, next) => {
     const cookies = parse(req.headers.cookie ?? '')
-    const look = cookies.look === 'day' || cookies.look === 'night' ? cookies.look : 'auto'
+    const chosen = cookies[named.look]
+    const look = chosen === 'day' || chosen === 'night' ? chosen : 'auto'
+    const kept = cookies[named.kept]
     const address = req.method === 'GET' ? req.originalUrl : '/'
     res.locals.times = deps.times
     res.locals.duration = duration
     res.locals.served = () => served(deps)
     res.locals.sentence = sentence
     res.locals.causeTitle = (key: string) => causeTitle(deps, key)
-    res.locals.frame = { look, address, assets, warnings: warnings(deps, null), kept: keptId(cookies.kept) }
-    res.locals.foot = { look, address, sent: cookies.sent, edition: edition() }
+    res.locals.frame = { look, address, assets, warnings: warnings(deps, null), kept: keptId(kept) }
+    res.locals.foot = { look, address, sent: cookies[named.sent], edition: edition() }
     // Only now the database is asked: should it not answer, the page that says so can be drawn.
     deps.storage.lookOnce()
     const enrolled = cookies[tabletCookie(deps)]
@@ -43,7 +53,7 @@ export function readVisitor(deps: Deps): RequestHandler {
     const token = cookies[sessionCookie(deps)]
     const person = token ? readSession(deps, token) : null
     if (person) knowPerson(deps, req, res, person)
-    if (cookies.kept && req.method === 'GET') res.clearCookie('kept', cookieShape(deps))
+    if (kept && req.method === 'GET') res.clearCookie(named.kept, cookieShape(deps))
     next()
   }
 }
@@ -81,14 +91,14 @@ export function enrolHere(deps: Deps, res: Response, token: string): void {
 
 /** The name of whoever was signed in on this tablet last, so that after a pause only the PIN is asked. */
 export function lastHere(deps: Deps, req: Request, res: Response): string {
-  const id = isEnrolled(deps, res) ? parse(req.headers.cookie ?? '')[lastCookie] : undefined
+  const id = isEnrolled(deps, res) ? parse(req.headers.cookie ?? '')[lastCookie(deps)] : undefined
   const known = id ? deps.storage.people.find(id) : null
   return known?.active ? known.name : ''
 }
 
 export function rememberHere(deps: Deps, res: Response, { id }: Person): void {
   if (!isEnrolled(deps, res)) return
-  res.cookie(lastCookie, id, { ...cookieShape(deps), maxAge: deps.config.sessionHours * 3600_000 })
+  res.cookie(lastCookie(deps), id, { ...cookieShape(deps), maxAge: deps.config.sessionHours * 3600_000 })
 }
 
 /** The enrolled tablet the page is on, or null. */
@@ -131,12 +141,12 @@ export function stopSession(deps: Deps, req: Request, res: Response): void {
  */
 export function written(deps: Deps, req: Request, res: Response, formId: string, next: string): void {
   const sent = deps.times.clock(deps.clock().toISOString())
-  res.cookie('sent', sent, { ...cookieShape(deps), maxAge: 12 * 3600_000 })
+  res.cookie(cookieName(deps, 'sent'), sent, { ...cookieShape(deps), maxAge: 12 * 3600_000 })
   if (req.accepts(['html', 'json']) === 'json') {
     res.json({ kept: formId, next })
     return
   }
-  res.cookie('kept', formId, { ...cookieShape(deps), maxAge: 60_000 })
+  res.cookie(cookieName(deps, 'kept'), formId, { ...cookieShape(deps), maxAge: 60_000 })
   // Without the page that Express makes for browsers that follow no address.
   res.status(303).location(next).end()
 }

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { readApart } from '../../server/exchange/read-apart.ts'
 import { readTable } from '../../server/exchange/read-table.ts'
 import { limits, Refused, textOf } from '../../server/exchange/table.ts'
-import { workbook, zip } from './workbook.ts'
+import { withHidden, workbook, zip } from './workbook.ts'
 
 // Files as depots really send them. Byte marks and UTF-16: the Unicode Standard 15, section 2.13 (read in source);
 // Windows-1252: the Encoding Standard's index (read in source). CSV: RFC 4180 (read in source). Dates of a workbook count
@@ -116,6 +116,19 @@ describe('a workbook', () => {
       Array.from({ length: 5 }, (_, n) => [`xl/p${n}.xml`, bomb.subarray(0, bomb.length / 4)]),
     )
     expect(await refusal(zip(parts))).toContain('unpacks to more')
+  })
+
+  it('is read by its directory alone: what is not named there is not looked at, under no other name either', async () => {
+    const behind = withHidden(workbook([['a'], ['named']]), workbook([['a'], ['hidden']]))
+    expect(await cells(behind)).toEqual([['a'], ['named']])
+    // Named for a text in the directory, for a sheet with a formula where it lies.
+    const sheet = 'xl/worksheets/sheet1.xml'
+    const disguised = workbook([['a'], [{ formula: '1+1' }]])
+    disguised.write('xl/worksheets/sheet1.txt', disguised.lastIndexOf(sheet))
+    expect(await refusal(disguised)).toContain('could not be read')
+    const twice = zip({ 'xl/a.xml': 'x', 'xl/b.xml': 'y' })
+    twice.write('xl/a.xml', twice.lastIndexOf('xl/b.xml'))
+    expect(await refusal(twice)).toContain('twice')
   })
 
   it('that is damaged is refused and never throws anything else', async () => {

@@ -34,6 +34,17 @@ export function workbook(rows: Given[][], more: Record<string, string> = {}): Bu
   })
 }
 
+/** The files of `hidden` lie in the archive behind those of `named`, whose directory does not name them. */
+export function withHidden(named: Buffer, hidden: Buffer): Buffer {
+  const [directory, others] = [directoryOf(named), directoryOf(hidden)]
+  const files = hidden.subarray(0, others)
+  const rest = Buffer.from(named.subarray(directory))
+  rest.writeUInt32LE(directory + files.length, rest.length - 6)
+  return Buffer.concat([named.subarray(0, directory), files, rest])
+}
+
+const directoryOf = (archive: Buffer) => archive.readUInt32LE(archive.length - 6)
+
 /** A zip archive (PKWARE APPNOTE 6.3, read in source), every file deflated. `lie`: the size a file claims to unpack to. */
 export function zip(files: Record<string, string | Buffer>, lie?: number): Buffer {
   const parts: Buffer[] = []

@@ -80,7 +80,7 @@ it('gives no folder of its own away as an address', async () => {
   expect([status, headers.location]).toEqual([404, undefined])
 })
 
-it('every cookie is for https, for our own pages and for no script, whatever it holds', async () => {
+it('every cookie is named as ours alone, for https, for our own pages and for no script, whatever it holds', async () => {
   const given: string[] = []
   const cookiesOf = (answer: request.Response) => (answer.headers['set-cookie'] ?? []) as unknown as string[]
   /** The agent speaks http, as the proxy does to the program, so what is for https only is sent by hand. */
@@ -93,9 +93,16 @@ it('every cookie is for https, for our own pages and for no script, whatever it 
   await send('/sign-in', { name: people.wren.name, pin })
   const fault = { position: 'up', tree: 'dead', noticed: 'Blue lamp flashing', reportedBy: 'panel 2' }
   await send('/faults', { ...fault, id: randomUUID(), protection: 'kept' })
+  const Cookie = given.flatMap(one => /^[^=]+=[^;]+/.exec(one) ?? []).join('; ')
+  const { text, headers } = await request(behindTls.app).get('/faults').set('Cookie', Cookie)
+  expect(text).toContain('data-look="night"')
+  expect(String(headers['set-cookie'])).toMatch(/^__Host-kept=;/)
   const names = given.map(one => one.split('=')[0])
-  expect(names).toEqual(expect.arrayContaining(['look', '__Host-fourfoot', 'sent', 'kept']))
+  expect(names).toEqual(
+    expect.arrayContaining(['look', 'fourfoot', 'sent', 'kept'].map(name => `__Host-${name}`)),
+  )
   for (const one of given) {
+    expect(one).toMatch(/^__Host-/)
     for (const word of ['Path=/', 'HttpOnly', 'Secure', 'SameSite=Lax']) expect(one).toContain(word)
     expect(one).not.toContain('Domain=')
   }

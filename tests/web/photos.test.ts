@@ -109,6 +109,12 @@ describe('a picture of a finding', () => {
     expect((await wren.post(`/faults/${fault}/photos`, { finding })).status).toBe(400)
   })
 
+  it('in a form that does not say how its parts are told apart is refused in words', async () => {
+    const sent = wren.agent.post(`/faults/${fault}/photos`).set('Sec-Fetch-Site', 'same-origin')
+    const answer = await sent.set('Content-Type', 'multipart/form-data').send('x')
+    expect([answer.status, answer.text.includes('arrived damaged')]).toEqual([400, true])
+  })
+
   it('is never needed to go on', async () => {
     const page = await wren.get(`/faults/${fault}/checks/dead/supply`)
     expect(page.text).toContain('Go on: Loop resistance')

@@ -15,7 +15,8 @@ export function readUpload(req: Request, name: string, most: number): Promise<Up
       reject(new AppError('invalid', 'The form arrived damaged. Go back and send it again.'))
     if (!req.is('multipart/form-data')) return damaged()
     const limits = { fileSize: most, files: 1, fields: 20, fieldSize: 10_000, parts: 25 }
-    const reader = busboy({ headers: req.headers, limits })
+    const reader = readerOf(req, limits)
+    if (!reader) return damaged()
     const fields: Record<string, string> = {}
     const parts: Buffer[] = []
     reader.on('field', (field, value) => {
@@ -32,4 +33,13 @@ export function readUpload(req: Request, name: string, most: number): Promise<Up
     reader.on('error', damaged)
     req.pipe(reader)
   })
+}
+
+/** Null for a form that does not say how its parts are told apart. */
+function readerOf(req: Request, limits: busboy.Limits): busboy.Busboy | null {
+  try {
+    return busboy({ headers: req.headers, limits })
+  } catch {
+    return null
+  }
 }
