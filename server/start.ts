@@ -64,6 +64,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
   storage.trail.begin()
   warnOfClock(storage, clock(), log)
+  warnOfPlainHttp(config, log)
   const base = {
     config,
     storage,
@@ -96,6 +97,15 @@ function warnOfClock(storage: Storage, now: Date, log: Logger): void {
   log.warn(
     { now: now.toISOString(), newest },
     'the clock stands before the newest entry on record: set it right',
+  )
+}
+
+/** Whoever listens on the network then reads every PIN. */
+function warnOfPlainHttp({ host, trustProxy }: Config, log: Logger): void {
+  if (trustProxy > 0 || /^(localhost$|127\.|::1$)/.test(host)) return
+  log.warn(
+    { host },
+    'this answers the network in plain http: put a proxy that speaks TLS in front, and set TRUST_PROXY',
   )
 }
 

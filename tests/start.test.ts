@@ -73,6 +73,17 @@ function said(started: Started, words: RegExp): Promise<string> {
 }
 
 describe('npm start', () => {
+  it('warns when it answers the network in plain http, and only then', async () => {
+    const open = start({ HOST: '0.0.0.0' })
+    await said(open, /"host":"0\.0\.0\.0".*(plain http: put a proxy that speaks TLS)/)
+    const fine: Record<string, string>[] = [{ HOST: '127.0.0.1' }, { HOST: '0.0.0.0', TRUST_PROXY: '1' }]
+    for (const env of fine) {
+      const kept = start(env)
+      await address(kept)
+      expect(kept.out).not.toContain('plain http')
+    }
+  })
+
   it('stops at a bad setting with one line that names it and says what is allowed', async () => {
     const started = start({ PORT: 'many' })
     expect(await started.ended).toBe(1)

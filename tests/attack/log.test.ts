@@ -76,6 +76,11 @@ describe('the log', () => {
     ])
   })
 
+  it('says who signed in, and whether by PIN or password', async () => {
+    await signedIn('wren')
+    expect(lines()).toContainEqual(expect.objectContaining({ msg: 'a sign-in', person: 'wren', by: 'PIN' }))
+  })
+
   it('warns of a refused right, with who tried it, where and from which tablet', async () => {
     const wren = await signedIn('wren')
     expect((await wren.get('/people')).status).toBe(403)

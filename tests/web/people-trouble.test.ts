@@ -51,4 +51,12 @@ describe('when the database does not answer at all', () => {
     const health = await wren.agent.get('/healthz')
     expect([health.status, health.body.ok]).toEqual([503, false])
   })
+
+  it('tells anybody that a backup failed, and only the engineers why', async () => {
+    site.deps.backups = () => ({ newestAt: null, trouble: 'The disk at /srv/backups is full.' })
+    const health = await site.stranger().agent.get('/healthz')
+    expect(health.body.backup).toEqual({ newestAt: null, failed: true })
+    expect((await (await site.as('isla')).get('/open')).text).toContain('/srv/backups is full')
+    expect((await wren.get('/faults')).text).not.toContain('/srv/backups')
+  })
 })

@@ -33,10 +33,12 @@ export async function checkSecret(
   if (right && person?.active && hashed !== null && still === hashed) {
     deps.attempts.succeeded(name, address)
     if (isOutdated(hashed)) await hashAnew(deps, person, secret, hashed)
+    const by = hashed === person.pinHash ? 'PIN' : 'password'
+    deps.log.info({ address, person: person.id, by, requestId: res.locals.requestId }, 'a sign-in')
     return { person }
   }
   if (deps.attempts.failed(name, address)) tellSlowDown(deps, res, person?.name ?? name, address)
-  deps.log.warn({ address, requestId: res.locals.requestId }, 'a sign-in failed')
+  deps.log.warn({ address, person: person?.id, requestId: res.locals.requestId }, 'a sign-in failed')
   return { wrong: wrongWords(isEnrolled(deps, res)) }
 }
 
