@@ -4,5 +4,5 @@ import { killServers } from './kill-server.ts'
 it('keeps every finding it answered for when the program is killed while tablets record', async () => {
   const { acknowledged, damage } = await killServers(3)
   expect(damage).toEqual([])
-  expect(acknowledged).toBeGreaterThan(10)
+  expect(acknowledged).toBeGreaterThanOrEqual(3 * 5)
 })

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { openDatabase } from '../../server/storage/database.ts'
 import { verifyDatabase } from '../../server/storage/verify.ts'
-import { IN_HAND } from '../bench/web-load/depot.ts'
+import { IN_HAND, TABLETS } from '../bench/web-load/depot.ts'
 import { makeLarge, type Standing, standing } from '../bench/web-load/large.ts'
 import { record } from '../bench/web-load/pages.ts'
 import { serve } from '../bench/web-load/processes.ts'
@@ -19,7 +19,8 @@ export interface KilledServers {
   damage: string[]
 }
 
-const TABLETS = 20
+/** As many record at once. */
+const HANDS = 20
 
 type Reading = ReturnType<typeof record>
 
@@ -33,9 +34,9 @@ export async function killServers(kills: number): Promise<KilledServers> {
   try {
     makeLarge(path, 0)
     const where = standing()
-    const tablets = Array.from({ length: TABLETS }, (_, tablet) => readingsOf(where, tablet))
+    const hands = Array.from({ length: HANDS }, (_, hand) => readingsOf(where, hand))
     for (let n = 0; n < kills; n++) {
-      acknowledged.push(...(await recordUntilKilled(path, tablets, 1 + random() * 30)))
+      acknowledged.push(...(await recordUntilKilled(path, hands, 5 + random() * 25)))
       damage.push(...lostFrom(path, acknowledged))
     }
     const db = openDatabase(path)
@@ -47,21 +48,18 @@ export async function killServers(kills: number): Promise<KilledServers> {
   }
 }
 
-/** Of each fault in hand one; a fault whose answer never came is left as it is. */
-function* readingsOf(where: Standing, tablet: number): Generator<Reading, undefined> {
-  for (let n = 0; n < IN_HAND; n++) yield record(where, tablet, n)
+/** At each of its faults one, tablet after tablet; a fault whose answer never came is left as it is. */
+function readingsOf(where: Standing, hand: number): Reading[] {
+  const tablets = Array.from({ length: TABLETS / HANDS }, (_, n) => hand + n * HANDS)
+  return tablets.flatMap(tablet => Array.from({ length: IN_HAND }, (_, n) => record(where, tablet, n)))
 }
 
-async function recordUntilKilled(
-  path: string,
-  tablets: Generator<Reading, undefined>[],
-  enough: number,
-): Promise<string[]> {
+async function recordUntilKilled(path: string, hands: Reading[][], enough: number): Promise<string[]> {
   const server = await serve('serve.ts', path)
   const answered: string[] = []
   let killed: Promise<void> | null = null
-  const work = async (readings: Generator<Reading, undefined>) => {
-    for (const reading of readings) {
+  const work = async (readings: Reading[]) => {
+    for (let reading = readings.shift(); reading; reading = readings.shift()) {
       const status = await send(server.address, reading).catch(() => null)
       if (status === null && killed) return
       if (status !== 303) throw new Error(`A reading was answered with ${status}.`)
@@ -69,8 +67,9 @@ async function recordUntilKilled(
       if (answered.length >= enough) killed ??= server.stop()
     }
   }
-  await Promise.all(tablets.map(work))
-  await (killed ?? server.stop())
+  await Promise.all(hands.map(work))
+  if (!killed) throw new Error('The faults in hand are used up.')
+  await killed
   return answered
 }
 
