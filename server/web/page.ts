@@ -37,7 +37,10 @@ export function renderPage(res: Response, view: string, locals: Locals): void {
   sendHtml(res, html)
 }
 
-/** A view as HTML, with what the middleware found out about the visitor; of two that give a name, the last counts. Throws when the view fails. */
+/**
+ * A view as HTML, with what the middleware found out about the visitor; of two that give a name, the last counts. Throws
+ * when the view fails.
+ */
 export function printed(res: Response, view: string, ...locals: Record<string, unknown>[]): string {
   const { views }: { views?: Views } = res.app.locals
   if (!views) throw new Error('The application has no views')

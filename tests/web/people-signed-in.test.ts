@@ -29,7 +29,7 @@ describe('one’s open sessions', () => {
     await stranger.post('/sign-in', { name: people.wren.name, pin: 'seven wet sleepers' })
     const page = await here.get('/me')
     expect(page.text).toMatch(
-      /Tablet Van 3 \(this one\) Since Mon 2 Nov 2026, 01:00.* A browser that is no tablet of the depot Since Mon 2 Nov 2026, 01:05/,
+      /Tablet Van 3 \(this one\) Since Mon 2 Nov 2026, 01:00.* A browser, not one of the depot’s tablets Since Mon 2 Nov 2026, 01:05/,
     )
     expect(marks(page.html)).toHaveLength(1)
   })
