@@ -69,10 +69,7 @@ function runBackup({ dataDir, backupDir, backupKeep }: Schedule): Promise<string
     ...{ DATA_DIR: path.resolve(dataDir), BACKUP_DIR: backupDir, BACKUP_KEEP: String(backupKeep) },
   }
   return new Promise(resolve => {
-    const child = spawn(process.execPath, ['--import', import.meta.resolve('tsx'), script], {
-      env,
-      stdio: 'pipe',
-    })
+    const child = spawn(process.execPath, [script], { env, stdio: 'pipe' })
     let said = ''
     child.stderr.on('data', chunk => {
       said = (said + chunk).slice(-2000)

@@ -3,14 +3,7 @@ import { limits, type ReadOptions, Refused, type Table } from './table.ts'
 
 type Answer = { table: Table } | { refused: string }
 
-const addresses = {
-  typescript: import.meta.resolve('tsx/esm/api'),
-  reader: new URL('./read-worker.ts', import.meta.url).href,
-}
-/** The thread learns to read TypeScript itself, however the program was started. */
-const entry = `
-  const { typescript, reader } = require('node:worker_threads').workerData
-  import(typescript).then(({ register }) => { register(); return import(reader) })`
+const reader = new URL('./read-worker.ts', import.meta.url)
 
 /** A thread that has read its last file well waits for the next; one that was stopped is gone. */
 let waiting: Worker | null = null
@@ -64,7 +57,7 @@ function takeWorker(): Worker {
 
 function startWorker(): Worker {
   const resourceLimits = { maxOldGenerationSizeMb: limits.memoryMb }
-  const worker = new Worker(entry, { eval: true, workerData: addresses, resourceLimits })
+  const worker = new Worker(reader, { resourceLimits })
   // One that dies while it waits is no file's trouble.
   worker.on('error', () => {})
   worker.on('exit', () => {

@@ -1,4 +1,4 @@
-import { parse } from 'cookie'
+import { parseCookie } from 'cookie'
 import type { Request, RequestHandler, Response } from 'express'
 import { slowedDown } from '../auth/attempts.ts'
 import { createSession, endSession, readSession } from '../auth/sessions.ts'
@@ -34,7 +34,7 @@ export function readVisitor(deps: Deps): RequestHandler {
     sent: cookieName(deps, 'sent'),
   }
   return (req, res, next) => {
-    const cookies = parse(req.headers.cookie ?? '')
+    const cookies = parseCookie(req.headers.cookie ?? '')
     const chosen = cookies[named.look]
     const look = chosen === 'day' || chosen === 'night' ? chosen : 'auto'
     const kept = cookies[named.kept]
@@ -91,7 +91,7 @@ export function enrolHere(deps: Deps, res: Response, token: string): void {
 
 /** The name of whoever was signed in on this tablet last, so that after a pause only the PIN is asked. */
 export function lastHere(deps: Deps, req: Request, res: Response): string {
-  const id = isEnrolled(deps, res) ? parse(req.headers.cookie ?? '')[lastCookie(deps)] : undefined
+  const id = isEnrolled(deps, res) ? parseCookie(req.headers.cookie ?? '')[lastCookie(deps)] : undefined
   const known = id ? deps.storage.people.find(id) : null
   return known?.active ? known.name : ''
 }
@@ -121,7 +121,7 @@ export function person(res: Response): Person {
 export function startSession(deps: Deps, req: Request, res: Response, personId: string): void {
   stopSession(deps, req, res)
   const token = createSession(deps, personId, tablet(res)?.id ?? null)
-  const enrolled = parse(req.headers.cookie ?? '')[tabletCookie(deps)]
+  const enrolled = parseCookie(req.headers.cookie ?? '')[tabletCookie(deps)]
   if (tablet(res) && enrolled) enrolHere(deps, res, enrolled)
   res.cookie(sessionCookie(deps), token, {
     ...cookieShape(deps),
@@ -130,7 +130,7 @@ export function startSession(deps: Deps, req: Request, res: Response, personId: 
 }
 
 export function stopSession(deps: Deps, req: Request, res: Response): void {
-  const token = parse(req.headers.cookie ?? '')[sessionCookie(deps)]
+  const token = parseCookie(req.headers.cookie ?? '')[sessionCookie(deps)]
   if (token) endSession(deps, token)
   res.clearCookie(sessionCookie(deps), cookieShape(deps))
 }

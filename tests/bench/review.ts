@@ -117,7 +117,7 @@ function figures(faults: number): PageFigures {
 
 function pagesOf(file: string): PageFigures {
   const script = path.join(import.meta.dirname, 'review-pages.ts')
-  return JSON.parse(execFileSync(process.execPath, ['--import', 'tsx', script, file], { encoding: 'utf8' }))
+  return JSON.parse(execFileSync(process.execPath, [script, file], { encoding: 'utf8' }))
 }
 
 function logSlope(points: [number, number][]): number {

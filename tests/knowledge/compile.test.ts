@@ -105,7 +105,7 @@ describe('npm run knowledge', () => {
   afterAll(() => rmSync(dir, { recursive: true, force: true }))
 
   const run = (name: string, ...args: string[]) =>
-    promisify(execFile)(process.execPath, ['--import', 'tsx', 'server/knowledge-report.ts', ...args], {
+    promisify(execFile)(process.execPath, ['server/knowledge-report.ts', ...args], {
       env: { ...process.env, KNOWLEDGE_DIR: join(dir, name) },
     }).then(
       ({ stdout }) => ({ code: 0, stdout }),

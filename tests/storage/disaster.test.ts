@@ -151,7 +151,7 @@ describe('when the power goes in the middle of a migration', () => {
     const before = schemaVersion(made.db)
     made.db.close()
     const script = join(import.meta.dirname, 'half-migrated.ts')
-    const child = spawn(process.execPath, ['--import', 'tsx', script, file], {
+    const child = spawn(process.execPath, [script, file], {
       stdio: ['ignore', 'pipe', 'inherit'],
     })
     await once(child.stdout, 'data')

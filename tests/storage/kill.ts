@@ -51,7 +51,7 @@ function verified(path: string): string[] {
 
 async function writeUntilKilled(path: string, random: () => number): Promise<Acknowledged[]> {
   const script = join(import.meta.dirname, 'kill-writer.ts')
-  const child = spawn(process.execPath, ['--import', 'tsx', script, path], {
+  const child = spawn(process.execPath, [script, path], {
     stdio: ['ignore', 'pipe', 'pipe'],
   })
   const ended = once(child, 'close')

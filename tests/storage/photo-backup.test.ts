@@ -55,7 +55,7 @@ const back = (now = NOW) => backUp(made.db, dir, backups, now)
 
 function run(script: string, ...args: string[]) {
   const env = { ...process.env, DATA_DIR: dir, BACKUP_DIR: backups, BACKUP_KEEP: '2' }
-  const ended = spawnSync(process.execPath, ['--import', 'tsx', `server/${script}.ts`, ...args], { env })
+  const ended = spawnSync(process.execPath, [`server/${script}.ts`, ...args], { env })
   return { code: ended.status, out: String(ended.stdout), err: String(ended.stderr) }
 }
 

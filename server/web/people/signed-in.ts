@@ -1,4 +1,4 @@
-import { parse } from 'cookie'
+import { parseCookie } from 'cookie'
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { endSessionMarked, listSessions, type PlaceSignedIn } from '../../auth/sessions.ts'
@@ -37,7 +37,7 @@ export const end = (deps: Deps) => async (req: Request, res: Response) => {
 
 /** The one in hand first. */
 function placesOf(deps: Deps, req: Request, res: Response): PlaceSignedIn[] {
-  const held = Object.values(parse(req.headers.cookie ?? '')).flatMap(value => (value ? [value] : []))
+  const held = Object.values(parseCookie(req.headers.cookie ?? '')).flatMap(value => (value ? [value] : []))
   const all = listSessions(deps, person(res).id, held)
   return [...all.filter(({ here }) => here), ...all.filter(({ here }) => !here)]
 }

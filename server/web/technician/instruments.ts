@@ -1,4 +1,4 @@
-import { parse } from 'cookie'
+import { parseCookie } from 'cookie'
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { calibration } from '../../measurement/instrument.ts'
@@ -37,7 +37,7 @@ export const choose = (deps: Deps) => (req: Request, res: Response) => {
 
 /** The instrument in hand, or null: readings are then judged by the simple rule, and the page says so. */
 export function chosenInstrument(deps: Deps, req: Request): KeptInstrument | null {
-  const id = parse(req.headers.cookie ?? '')[cookieName]
+  const id = parseCookie(req.headers.cookie ?? '')[cookieName]
   const found = id ? deps.storage.instruments.find(id) : null
   return found?.active ? found : null
 }

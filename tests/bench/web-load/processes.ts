@@ -45,7 +45,7 @@ export async function load(asked: Load): Promise<Measured> {
 
 function start(script: string, args: string[]): ChildProcess {
   const file = path.join(import.meta.dirname, script)
-  return spawn(process.execPath, ['--expose-gc', '--import', 'tsx', file, ...args], {
+  return spawn(process.execPath, ['--expose-gc', file, ...args], {
     stdio: ['pipe', 'pipe', 'inherit'],
   })
 }

@@ -50,7 +50,6 @@ export function judged(deps: Deps): Judging {
   const judging: Judging = { edition, asAtMs, past: past.length, quality: null, failed: false }
   judgingOf.set(deps, judging)
   const judge = fork(fileURLToPath(new URL('./judge-ranking.ts', import.meta.url)), {
-    execArgv: ['--import', 'tsx'],
     stdio: 'ignore',
   })
   const stop = () => judge.kill()

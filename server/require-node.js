@@ -1,0 +1,12 @@
+// Preloaded by npm scripts, the service and the container. Plain JavaScript, so that an old Node can read
+// it and say so in one line before it meets TypeScript or the database's native module.
+
+const needed = 24
+const running = process.versions.node
+
+if (Number.parseInt(running, 10) < needed) {
+  console.error(
+    `Fourfoot needs Node ${needed} or newer; this is Node ${running} (${process.execPath}). \`npm ci\` installs a Node ${needed} of its own: start with npm.`,
+  )
+  process.exit(1)
+}
