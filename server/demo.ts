@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os'
 import path from 'node:path'
 import { readConfig } from './config.ts'
 import { loadDemo } from './demo/load.ts'
-import { demoPeople } from './demo/people.ts'
+import { demoPeople } from './demo/railway/people.ts'
 import { closeOnSignal, explains, type Running, run } from './start.ts'
 
 const notice = 'Demo: this railway, its people and its limits are made up. Never use it on a real one.'

@@ -1,6 +1,6 @@
 // Rows of a file to what they say, each with its line; a row that cannot be taken is named with its reason.
 
-import { temperatureProblem } from '../measurement/air-temperature.ts'
+import { temperatureProblem } from '../measurement/readings/air-temperature.ts'
 import { type DateOrder, parseDate } from './parse-date.ts'
 import { type DecimalMark, parseNumber } from './parse-number.ts'
 import type { Field } from './subjects.ts'

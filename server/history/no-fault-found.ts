@@ -1,6 +1,6 @@
 // How often nothing was found, by kind of unit, place or tree; never by person: it is no measure of anybody's work.
 
-import { normalQuantile } from './distributions/normal.ts'
+import { normalQuantile } from '../statistics/normal.ts'
 import { cannotSay, type Explained, term } from './explained.ts'
 import { countWords, percentWords } from './plain-words.ts'
 

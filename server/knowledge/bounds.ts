@@ -1,4 +1,4 @@
-import { resolveConstant } from '../measurement/expectation.ts'
+import { resolveConstant } from '../measurement/limits/expectation.ts'
 import { memo } from './memo.ts'
 
 /**

@@ -1,11 +1,11 @@
-import { fileChecks, formChecks, graphChecks, linkChecks } from './checks/all.ts'
-import type { GraphContext, LinkContext } from './checks/context.ts'
 import { linkEquipment } from './link/equipment.ts'
 import { linkTree } from './link/tree.ts'
 import type { Problem } from './problem.ts'
 import { type Drafts, draftOf } from './read/draft.ts'
 import { readDocument } from './read/markdown.ts'
 import { namesOf } from './read/names.ts'
+import { fileChecks, formChecks, graphChecks, linkChecks } from './rules/all.ts'
+import type { GraphContext, LinkContext } from './rules/context.ts'
 import type { Knowledge, SourceFile } from './types.ts'
 
 export interface Compiled {

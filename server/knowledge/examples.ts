@@ -1,7 +1,7 @@
 // Example runs written in a tree, walked by their findings.
 
-import { parseReading } from '../measurement/reading.ts'
-import { judge } from '../measurement/verdict.ts'
+import { parseReading } from '../measurement/readings/reading.ts'
+import { judge } from '../measurement/verdicts/verdict.ts'
 import { constantBounds } from './bounds.ts'
 import { findCause, findCheck, findEnd, type Path, refKey, targetKey } from './graph.ts'
 import { matchRow } from './match.ts'

@@ -3,11 +3,11 @@
 import { createHash } from 'node:crypto'
 import { lstatSync, readdirSync, readFileSync, realpathSync, statSync } from 'node:fs'
 import { join, relative, sep } from 'node:path'
-import { fileEmpty } from './checks/file-empty.ts'
-import { fileNotUtf8 } from './checks/file-not-utf8.ts'
-import { fileOutside } from './checks/file-outside.ts'
-import { fileTooLarge, LARGEST_FILE } from './checks/file-too-large.ts'
 import type { Problem } from './problem.ts'
+import { fileEmpty } from './rules/file-empty.ts'
+import { fileNotUtf8 } from './rules/file-not-utf8.ts'
+import { fileOutside } from './rules/file-outside.ts'
+import { fileTooLarge, LARGEST_FILE } from './rules/file-too-large.ts'
 import type { SourceFile } from './types.ts'
 
 /** Folders inside the knowledge folder that are read; anything else there is left alone. */

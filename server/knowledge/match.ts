@@ -1,6 +1,6 @@
-import type { Expectation, Range } from '../measurement/expectation.ts'
-import type { Reading } from '../measurement/reading.ts'
-import type { Verdict } from '../measurement/verdict.ts'
+import type { Expectation, Range } from '../measurement/limits/expectation.ts'
+import type { Reading } from '../measurement/readings/reading.ts'
+import type { Verdict } from '../measurement/verdicts/verdict.ts'
 import { constantBounds } from './bounds.ts'
 import type { Check, Row } from './types.ts'
 

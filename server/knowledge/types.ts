@@ -1,6 +1,6 @@
 // The compiled form of the knowledge folder: plain data, the same in a browser as on the server.
 
-import type { Expectation } from '../measurement/expectation.ts'
+import type { Expectation } from '../measurement/limits/expectation.ts'
 
 /** Where something was written, for messages: a path inside the knowledge folder and a 1-based line. */
 export interface Source {

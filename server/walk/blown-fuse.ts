@@ -1,7 +1,7 @@
 // A replaced fuse as a repair: a blown fuse is a symptom, so it counts only once what blew it is known.
 
-import { fuseUnderLoad, refitCounts } from '../measurement/fuse.ts'
-import { Impossible } from '../measurement/impossible.ts'
+import { fuseUnderLoad, refitCounts } from '../measurement/electrics/fuse.ts'
+import { Impossible } from '../measurement/readings/impossible.ts'
 import type { BlownFuse, Repair } from './record.ts'
 
 /** Why this repair proves no cause yet, or null. Only a replaced fuse is asked; none on record counts as not answered. */

@@ -3,8 +3,8 @@
 import { refKey, refOf } from '../knowledge/graph.ts'
 import { memo } from '../knowledge/memo.ts'
 import type { Check, Equipment, Measures } from '../knowledge/types.ts'
-import { type Expectation, namesOf, type Range, resolveRange } from '../measurement/expectation.ts'
-import { findUnit } from '../measurement/units.ts'
+import { type Expectation, namesOf, type Range, resolveRange } from '../measurement/limits/expectation.ts'
+import { findUnit } from '../measurement/readings/units.ts'
 import type { PositionFacts } from './fit.ts'
 import type { Walk } from './place.ts'
 

@@ -2,7 +2,7 @@
 
 import { findCauseByKey, findCheck } from '../knowledge/graph.ts'
 import type { CheckRef, Knowledge } from '../knowledge/types.ts'
-import { formatReading } from '../measurement/reading.ts'
+import { formatReading } from '../measurement/readings/reading.ts'
 import { fuseWords } from './blown-fuse.ts'
 import { disturbed } from './disturbed.ts'
 import { type Walk, walk } from './place.ts'

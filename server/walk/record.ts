@@ -1,11 +1,11 @@
 // What is on record for one fault. Rows only append; a correction is a new row that names the one it replaces.
 
 import type { CheckRef } from '../knowledge/types.ts'
-import type { Range } from '../measurement/expectation.ts'
-import type { FuseKind } from '../measurement/fuse.ts'
-import type { Reading } from '../measurement/reading.ts'
-import type { Taken } from '../measurement/taken.ts'
-import type { Verdict } from '../measurement/verdict.ts'
+import type { FuseKind } from '../measurement/electrics/fuse.ts'
+import type { Range } from '../measurement/limits/expectation.ts'
+import type { Reading } from '../measurement/readings/reading.ts'
+import type { Taken } from '../measurement/readings/taken.ts'
+import type { Verdict } from '../measurement/verdicts/verdict.ts'
 
 interface Made {
   /** Chosen by the client, so that sending it twice writes it once. */

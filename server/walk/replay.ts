@@ -2,7 +2,7 @@
 
 import { findCheck, refKey } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
-import { judge } from '../measurement/verdict.ts'
+import { judge } from '../measurement/verdicts/verdict.ts'
 import { placeName } from './because.ts'
 import { expectedAt } from './expected.ts'
 import type { PositionFacts } from './fit.ts'

@@ -2,9 +2,9 @@ import type { Logger } from 'pino'
 import type { Attempts } from '../auth/attempts.ts'
 import type { Config } from '../config.ts'
 import type { Library } from '../library.ts'
-import type { BackupState } from '../scheduled-backups.ts'
+import type { BackupState } from '../storage/safekeeping/backup.ts'
 import type { Storage } from '../storage/storage.ts'
-import type { Times } from './times.ts'
+import type { Times } from '../times.ts'
 
 /** Everything a handler may use; made once in main.ts. */
 export interface Deps {

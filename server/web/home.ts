@@ -1,6 +1,6 @@
 import type { Request, Response } from 'express'
 import type { Deps } from './deps.ts'
-import { visitor } from './visitor.ts'
+import { visitor } from './host/visitor.ts'
 
 const firstPage = {
   technician: '/faults',

@@ -1,9 +1,9 @@
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import type { Deps } from './deps.ts'
-import { renderPage } from './page.ts'
-import { readForm } from './read-form.ts'
-import { cookieName, cookieShape, localAddress } from './visitor.ts'
+import { renderPage } from './host/page.ts'
+import { readForm } from './host/read-form.ts'
+import { cookieName, cookieShape, localAddress } from './host/visitor.ts'
 
 const looks = z.object({ look: z.enum(['day', 'night', 'auto']), return: z.string().max(500).optional() })
 

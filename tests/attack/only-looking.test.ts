@@ -4,7 +4,7 @@ import { people } from '../support/site.ts'
 import { makeTarget } from './addresses.ts'
 
 // A page may be asked for by a link or a picture on any other site, with the visitor's cookies: so looking changes nothing
-// on record. Every write is in the trail; that it is, tests/storage/trail.test.ts holds.
+// on record. Every write is in the trail; that it is, tests/storage/engine/trail.test.ts holds.
 
 it('no page that is asked for puts anything on record, whoever asks', async () => {
   const { site, fault, addressOf } = await makeTarget()

@@ -2,7 +2,7 @@
 
 import { compile } from '../../server/knowledge/compile.ts'
 import type { SourceFile } from '../../server/knowledge/types.ts'
-import { pictureOf } from '../../server/web/author/tree-picture.ts'
+import { pictureOf } from '../../server/web/author/trees/tree-picture.ts'
 import { largeTree } from '../knowledge/generated-tree.ts'
 import type { Bench } from './run.ts'
 

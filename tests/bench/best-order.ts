@@ -1,13 +1,13 @@
 // The suggestions beside the best order there could be: as floors that the exact search proves, in two readings.
 
-import { countsFor, type PastFault } from '../../server/diagnosis/cause-counts.ts'
-import { floorOf } from '../../server/diagnosis/least-order.ts'
-import { likelihoodOf } from '../../server/diagnosis/likelihood.ts'
-import { type Outlook, outlookOf } from '../../server/diagnosis/next-check.ts'
-import { type Ranking, rank } from '../../server/diagnosis/rank.ts'
-import { replayMinutes, suggesting } from '../../server/diagnosis/replay.ts'
-import { run } from '../../server/diagnosis/run.ts'
+import { replayMinutes, suggesting } from '../../server/diagnosis/judging/replay.ts'
+import { type Outlook, outlookOf } from '../../server/diagnosis/ordering/next-check.ts'
+import { run } from '../../server/diagnosis/ordering/run.ts'
+import { countsFor, type PastFault } from '../../server/diagnosis/ranking/cause-counts.ts'
+import { likelihoodOf } from '../../server/diagnosis/ranking/likelihood.ts'
+import { type Ranking, rank } from '../../server/diagnosis/ranking/rank.ts'
 import type { Knowledge } from '../../server/knowledge/types.ts'
+import { floorOf } from './floor/least-order.ts'
 
 export interface AgainstBest {
   n: number

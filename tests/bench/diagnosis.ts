@@ -1,10 +1,10 @@
 // How long ranking and the next check take, and how good the suggestions are on the demo's history.
 
-import { noHistory } from '../../server/diagnosis/cause-counts.ts'
-import { nextCheck } from '../../server/diagnosis/next-check.ts'
-import { type Quality, qualityOf } from '../../server/diagnosis/quality.ts'
-import { rank } from '../../server/diagnosis/rank.ts'
-import type { OrderMinutes } from '../../server/diagnosis/replay.ts'
+import { type Quality, qualityOf } from '../../server/diagnosis/judging/quality.ts'
+import type { OrderMinutes } from '../../server/diagnosis/judging/replay.ts'
+import { nextCheck } from '../../server/diagnosis/ordering/next-check.ts'
+import { noHistory } from '../../server/diagnosis/ranking/cause-counts.ts'
+import { rank } from '../../server/diagnosis/ranking/rank.ts'
 import { compile } from '../../server/knowledge/compile.ts'
 import { readKnowledge } from '../../server/knowledge/load.ts'
 import type { Knowledge } from '../../server/knowledge/types.ts'

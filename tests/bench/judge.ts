@@ -1,7 +1,7 @@
-import { parseExpectation, resolveConstant } from '../../server/measurement/expectation.ts'
-import type { Instrument } from '../../server/measurement/instrument.ts'
-import type { Reading } from '../../server/measurement/reading.ts'
-import { judge } from '../../server/measurement/verdict.ts'
+import type { Instrument } from '../../server/measurement/instruments/instrument.ts'
+import { parseExpectation, resolveConstant } from '../../server/measurement/limits/expectation.ts'
+import type { Reading } from '../../server/measurement/readings/reading.ts'
+import { judge } from '../../server/measurement/verdicts/verdict.ts'
 
 const READINGS = 200_000
 

@@ -1,8 +1,8 @@
 // Acknowledged writes that are gone, and other damage, after two hundred kills: of a process that writes all there is to
 // write, and of the whole program while tablets record.
 
-import { killWriters } from '../storage/kill.ts'
-import { killServers } from '../web/kill-server.ts'
+import { killWriters } from '../storage/engine/kill.ts'
+import { killServers } from '../web/host/kill-server.ts'
 import type { Bench } from './run.ts'
 
 const WRITERS = 140

@@ -1,7 +1,7 @@
 // The closed faults of a database, as the diagnosis counts them.
 
-import type { PastFault } from '../../server/diagnosis/cause-counts.ts'
-import type { Database } from '../../server/storage/database.ts'
+import type { PastFault } from '../../server/diagnosis/ranking/cause-counts.ts'
+import type { Database } from '../../server/storage/engine/database.ts'
 import type { Storage } from '../../server/storage/storage.ts'
 
 /** Every closed fault; those that ended without a cause have none. */

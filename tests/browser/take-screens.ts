@@ -6,7 +6,7 @@ import path from 'node:path'
 import type { Page } from 'playwright-core'
 import { readConfig } from '../../server/config.ts'
 import { loadDemo } from '../../server/demo/load.ts'
-import { demoPeople } from '../../server/demo/people.ts'
+import { demoPeople } from '../../server/demo/railway/people.ts'
 import { run } from '../../server/start.ts'
 import { openBrowser } from '../support/browser.ts'
 

@@ -1,6 +1,6 @@
 // Invented faults by cause with their minutes and delay.
 
-import { totalsByCause } from '../../server/history/pareto.ts'
+import { totalsByCause } from '../../server/history/positions/pareto.ts'
 import { seeded } from '../history/chance.ts'
 
 export function costs(seed: number, scale: number) {

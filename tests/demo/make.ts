@@ -4,7 +4,7 @@ import { loadDemo } from '../../server/demo/load.ts'
 import { compile } from '../../server/knowledge/compile.ts'
 import { hashEdition, hashFile, readKnowledge } from '../../server/knowledge/load.ts'
 import type { Knowledge } from '../../server/knowledge/types.ts'
-import type { Database } from '../../server/storage/database.ts'
+import type { Database } from '../../server/storage/engine/database.ts'
 import type { Storage } from '../../server/storage/storage.ts'
 import { makeStorage } from '../storage/make.ts'
 

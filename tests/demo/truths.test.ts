@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { driftCheck } from '../../server/demo/planted.ts'
-import { routesOf } from '../../server/demo/routes.ts'
-import { plantedTruths, wetSeason } from '../../server/demo/truths.ts'
+import { routesOf } from '../../server/demo/railway/routes.ts'
+import { driftCheck } from '../../server/demo/story/planted.ts'
+import { plantedTruths, wetSeason } from '../../server/demo/story/truths.ts'
 import { type Demo, makeDemo, NOW } from './make.ts'
 
 // What is planted must be there to be found. Invented data, for the demo only.

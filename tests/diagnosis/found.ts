@@ -1,6 +1,6 @@
 // Findings for tests, in few words.
 
-import type { Verdict } from '../../server/measurement/verdict.ts'
+import type { Verdict } from '../../server/measurement/verdicts/verdict.ts'
 import type { Finding } from '../../server/walk/record.ts'
 
 let count = 0

@@ -1,10 +1,10 @@
 // An invented railway on which nothing is wrong: every position of a kind fails at the same steady rate, units are
 // alike, readings only scatter, and weather, work and shared supplies make no difference.
 
-import type { Work } from '../../server/history/after-work.ts'
-import { dayMs } from '../../server/history/exposure.ts'
-import type { SeriesReading } from '../../server/history/series.ts'
-import type { Stay } from '../../server/history/swaps.ts'
+import { dayMs } from '../../server/history/positions/exposure.ts'
+import type { SeriesReading } from '../../server/history/readings/series.ts'
+import type { Work } from '../../server/history/time/after-work.ts'
+import type { Stay } from '../../server/history/units/swaps.ts'
 import { type Chance, seeded } from './chance.ts'
 
 export interface QuietRailway {

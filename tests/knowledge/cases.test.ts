@@ -5,7 +5,7 @@ import { reportProblems } from '../../server/knowledge/report.ts'
 import { changed, guide, guideFolder } from './folder.ts'
 
 const casesDir = new URL('./cases/', import.meta.url)
-const checksDir = new URL('../../server/knowledge/checks/', import.meta.url)
+const checksDir = new URL('../../server/knowledge/rules/', import.meta.url)
 const cases = readdirSync(casesDir).map(file => file.replace(/\.md$/, ''))
 
 /** Codes as they are written in the checks themselves. */

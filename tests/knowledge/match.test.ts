@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { compile } from '../../server/knowledge/compile.ts'
 import { matchRow } from '../../server/knowledge/match.ts'
 import type { Check } from '../../server/knowledge/types.ts'
-import type { Reading } from '../../server/measurement/reading.ts'
-import type { Verdict } from '../../server/measurement/verdict.ts'
+import type { Reading } from '../../server/measurement/readings/reading.ts'
+import type { Verdict } from '../../server/measurement/verdicts/verdict.ts'
 import { changed, guide, guideFolder } from './folder.ts'
 
 function checkNamed(slug: string, files = guideFolder): Check {

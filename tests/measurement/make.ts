@@ -1,7 +1,7 @@
-import type { Range } from '../../server/measurement/expectation.ts'
-import { formatRange } from '../../server/measurement/format.ts'
-import type { Instrument, InstrumentFunction } from '../../server/measurement/instrument.ts'
-import type { Reading } from '../../server/measurement/reading.ts'
+import type { Instrument, InstrumentFunction } from '../../server/measurement/instruments/instrument.ts'
+import type { Range } from '../../server/measurement/limits/expectation.ts'
+import { formatRange } from '../../server/measurement/readings/format.ts'
+import type { Reading } from '../../server/measurement/readings/reading.ts'
 
 /** A range in base units, as a limit without a formula gives it. */
 export function range(

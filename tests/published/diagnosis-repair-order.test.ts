@@ -5,12 +5,12 @@
 // 1977; Heckerman, Breese and Rommelse, CACM 1995).
 
 import { describe, expect, it } from 'vitest'
-import { entropy } from '../../server/diagnosis/bound.ts'
-import { exactOrder } from '../../server/diagnosis/exact.ts'
-import { lookAhead } from '../../server/diagnosis/look-ahead.ts'
-import { type Plan, parted, type Standing } from '../../server/diagnosis/plan.ts'
-import { run } from '../../server/diagnosis/run.ts'
-import { atStart, bruteForce, oneEach, plan } from '../diagnosis/plans.ts'
+import { entropy } from '../../server/diagnosis/ordering/bound.ts'
+import { exactOrder } from '../../server/diagnosis/ordering/exact.ts'
+import { lookAhead } from '../../server/diagnosis/ordering/look-ahead.ts'
+import { type Plan, parted, type Standing } from '../../server/diagnosis/ordering/plan.ts'
+import { run } from '../../server/diagnosis/ordering/run.ts'
+import { atStart, bruteForce, oneEach, plan } from '../diagnosis/ordering/plans.ts'
 
 function best(of: Plan): { expected: number; order: number[] } {
   const exact = exactOrder(of, atStart(of), 1_000_000)

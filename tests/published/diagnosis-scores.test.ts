@@ -1,7 +1,7 @@
 // The score of forecasts, against published figures. Ours is the first form: summed over all classes, 0 to 2.
 
 import { describe, expect, it } from 'vitest'
-import { brierScore } from '../../server/diagnosis/scores.ts'
+import { brierScore } from '../../server/diagnosis/judging/scores.ts'
 
 const twoClasses = (chances: number[], happened: boolean[]) =>
   chances.map((chance, index) => ({ chances: [chance, 1 - chance], happened: happened[index] ? 0 : 1 }))

@@ -1,6 +1,6 @@
 // Published answers for failures that nobody sees between visits.
 import { describe, expect, it } from 'vitest'
-import { deadShare, deadShareApproximate, failureOnDemand } from '../../server/history/dead-time.ts'
+import { deadShare, deadShareApproximate, failureOnDemand } from '../../server/history/positions/dead-time.ts'
 
 // IEC 61508-6:2010 annex B, tables B.2 to B.4, 1oo1, two significant figures, repair 8 h; read in a reproduction.
 // One row: interval in hours, coverage, then the chance at 5E-8, 2.5E-7, 5E-7, 2.5E-6, 5E-6 and 2.5E-5 failures an hour.

@@ -1,11 +1,11 @@
 // Published answers for lines, their crossing of a level, and trend without a model.
 import { describe, expect, it } from 'vitest'
-import { crossing } from '../../server/history/crossing.ts'
-import { fitCurve } from '../../server/history/curve.ts'
-import { studentQuantile } from '../../server/history/distributions/student.ts'
-import { fitLine, fitLineThroughOrigin, type Line, valueAt } from '../../server/history/line.ts'
-import { mannKendall } from '../../server/history/mann-kendall.ts'
-import { theilSen } from '../../server/history/theil-sen.ts'
+import { crossing } from '../../server/history/readings/crossing.ts'
+import { fitCurve } from '../../server/history/readings/curve.ts'
+import { fitLine, fitLineThroughOrigin, type Line, valueAt } from '../../server/history/readings/line.ts'
+import { mannKendall } from '../../server/history/readings/mann-kendall.ts'
+import { theilSen } from '../../server/history/readings/theil-sen.ts'
+import { studentQuantile } from '../../server/statistics/student.ts'
 import { epaChloride, epaSulfate, gumThermometer, norris, pontius } from './history-lines.ts'
 
 function near(ours: number | undefined, published: number, relative: number) {

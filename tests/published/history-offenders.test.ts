@@ -1,12 +1,12 @@
 // Published answers for rates, spread between positions and many looks at once.
 import padjust from '@stdlib/stats-padjust'
 import { describe, expect, it } from 'vitest'
-import { gammaQuantile } from '../../server/history/distributions/chi-square.ts'
-import { poissonAtLeast, poissonAtMost, poissonLimits } from '../../server/history/distributions/poisson.ts'
 import { adjustForMany, standOut } from '../../server/history/false-discovery.ts'
-import { fitKind } from '../../server/history/kind-fit.ts'
-import { posteriorRate } from '../../server/history/posterior.ts'
-import { rateRatio } from '../../server/history/rate-ratio.ts'
+import { fitKind } from '../../server/history/positions/kind-fit.ts'
+import { posteriorRate } from '../../server/history/positions/posterior.ts'
+import { rateRatio } from '../../server/history/positions/rate-ratio.ts'
+import { gammaQuantile } from '../../server/statistics/chi-square.ts'
+import { poissonAtLeast, poissonAtMost, poissonLimits } from '../../server/statistics/poisson.ts'
 
 // Ten pumps: Gaver & O'Muircheartaigh 1987, Technometrics 29:1–15; George, Makov & Smith 1993, Scand. J. Stat. 20:147–156.
 describe('ten pumps', () => {

@@ -1,7 +1,7 @@
 // Published answers for trend, growth, mean time between faults and the mean cumulative function.
 import { describe, expect, it } from 'vitest'
-import { type History, meanCumulative } from '../../server/history/cumulative.ts'
-import { meanTimeBetween, meanTimeFactors } from '../../server/history/mean-time-between.ts'
+import { type History, meanCumulative } from '../../server/history/time/cumulative.ts'
+import { meanTimeBetween, meanTimeFactors } from '../../server/history/time/mean-time-between.ts'
 import {
   approximatePresentLimits,
   fitGroupedPowerLaw,
@@ -9,13 +9,13 @@ import {
   intensityAt,
   presentLimits,
   unbiased,
-} from '../../server/history/power-law.ts'
+} from '../../server/history/time/power-law.ts'
 import {
   laplace,
   militaryHandbook,
   pooledTrend,
   reverseArrangement,
-} from '../../server/history/trend-tests.ts'
+} from '../../server/history/time/trend-tests.ts'
 import { valveSeats } from './history-valve-seats.ts'
 
 // NIST/SEMATECH e-Handbook 8.4.5.1; the example's figures are values from memory, its formula read in source.

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import { loopResistance } from '../../server/measurement/calculators.ts'
+import { loopResistance } from '../../server/measurement/electrics/calculators.ts'
 import {
   coreResistance,
   pairResistance,
   RESISTIVITY_MM2,
   temperatureFactor,
-} from '../../server/measurement/copper.ts'
+} from '../../server/measurement/electrics/copper.ts'
 
 describe('copper cores against IEC 60228', () => {
   // IEC 60228 greatest resistance at 20 °C, ohm/km (secondary: three cable makers' tables agree).

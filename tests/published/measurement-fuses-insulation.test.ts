@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { fuseCurrents, fusesDiscriminate } from '../../server/measurement/fuse.ts'
-import { insulationTest } from '../../server/measurement/insulation.ts'
+import { fuseCurrents, fusesDiscriminate } from '../../server/measurement/electrics/fuse.ts'
+import { insulationTest } from '../../server/measurement/electrics/insulation.ts'
 
 describe('fuses', () => {
   // gG conventional currents, IEC 60269-1 (values from memory): Inf/In, If/In, hours.

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { acResistanceRatio, skinDepth } from '../../server/measurement/high-frequency.ts'
-import { loopInductance, reactance, setSpeed, spacingFor } from '../../server/measurement/loop.ts'
+import { acResistanceRatio, skinDepth } from '../../server/measurement/electrics/high-frequency.ts'
+import { loopInductance, reactance, setSpeed, spacingFor } from '../../server/measurement/electrics/loop.ts'
 
 const MPH = 0.44704
 

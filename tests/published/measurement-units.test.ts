@@ -1,7 +1,7 @@
 import convertUnits from 'convert-units'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { convert } from '../../server/measurement/units.ts'
+import { convert } from '../../server/measurement/readings/units.ts'
 
 describe('conversions', () => {
   // convert-units (general library): our symbol and theirs.

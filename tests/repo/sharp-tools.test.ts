@@ -13,15 +13,15 @@ it.each<[string, RegExp, RegExp | null]>([
   [
     'starts another program',
     /child_process/,
-    /^server\/(ops\/audit|scheduled-backups|web\/engineer\/review\/ranking)\.ts$/,
+    /^server\/(ops\/audit|ops\/scheduled-backups|web\/engineer\/review\/ranking)\.ts$/,
   ],
   ['hands a line to a shell', /\bshell: |(?<![.\w])exec(File)?(Sync)?\(|node:vm/, null],
-  ['makes code of a text', /\beval\(|new Function\(/, /^server\/web\/view-[a-z]+\.ts$/],
+  ['makes code of a text', /\beval\(|new Function\(/, /^server\/web\/host\/view-[a-z]+\.ts$/],
   ['runs code in a thread', /new Worker\(/, /^server\/exchange\/read-apart\.ts$/],
   [
     'makes a pattern of a text',
     /new RegExp\(/,
-    /^server\/(exchange\/parse-number|knowledge\/checks\/two-commands|web\/technician\/calculators)\.ts$/,
+    /^server\/(exchange\/parse-number|knowledge\/rules\/two-commands|web\/technician\/calculators\/calculators)\.ts$/,
   ],
   [
     'takes a text for markup in the browser',

@@ -1,7 +1,7 @@
 // A small railway to write to: two sites, three positions, two technicians and an engineer.
 
-import { type Database, openDatabase } from '../../server/storage/database.ts'
-import { migrate, readMigrations } from '../../server/storage/migrate.ts'
+import { type Database, openDatabase } from '../../server/storage/engine/database.ts'
+import { migrate, readMigrations } from '../../server/storage/engine/migrate.ts'
 import {
   createStorage,
   type NewAttendance,

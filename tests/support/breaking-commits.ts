@@ -1,4 +1,4 @@
-import type { Database } from '../../server/storage/database.ts'
+import type { Database } from '../../server/storage/engine/database.ts'
 
 /** From now on a finding with the note “breaks” is written, and the commit that it is part of fails. */
 export function breakingCommits(db: Database): void {

@@ -1,5 +1,5 @@
 import path from 'node:path'
-import type { InstrumentFunction, Method } from '../../server/measurement/instrument.ts'
+import type { InstrumentFunction, Method } from '../../server/measurement/instruments/instrument.ts'
 import { makeSite, type Site } from './site.ts'
 import type { Page, Visitor } from './visitor.ts'
 import { attend, find, report } from './walking.ts'

@@ -4,8 +4,8 @@ import path from 'node:path'
 import ejs from 'ejs'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { parseAst } from 'vitest/node'
-import { createViews } from '../../server/web/view-engine.ts'
-import { namesIn } from '../../server/web/view-printer.ts'
+import { createViews } from '../../server/web/host/view-engine.ts'
+import { namesIn } from '../../server/web/host/view-printer.ts'
 
 let dir: string
 beforeEach(() => {

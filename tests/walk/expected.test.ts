@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { Check } from '../../server/knowledge/types.ts'
-import { parseExpectation } from '../../server/measurement/expectation.ts'
+import { parseExpectation } from '../../server/measurement/limits/expectation.ts'
 import { expectedAt, valuesAt } from '../../server/walk/expected.ts'
 import { walk } from '../../server/walk/place.ts'
 import { equipment, knowledge, treeSlug } from './small-knowledge.ts'

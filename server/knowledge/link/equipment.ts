@@ -1,4 +1,4 @@
-import { findUnit } from '../../measurement/units.ts'
+import { findUnit } from '../../measurement/readings/units.ts'
 import { keyOf, proseOf, type Section, type TableRow } from '../read/document.ts'
 import type { EquipmentDraft } from '../read/draft.ts'
 import { linksIn } from '../read/link.ts'

@@ -1,6 +1,10 @@
-import { type Expectation, type ParsedExpectation, parseExpectation } from '../../measurement/expectation.ts'
-import { nameKey } from '../../measurement/formula.ts'
-import { findUnit } from '../../measurement/units.ts'
+import {
+  type Expectation,
+  type ParsedExpectation,
+  parseExpectation,
+} from '../../measurement/limits/expectation.ts'
+import { nameKey } from '../../measurement/limits/formula.ts'
+import { findUnit } from '../../measurement/readings/units.ts'
 import { memo } from '../memo.ts'
 import type { Equipment, Limit } from '../types.ts'
 

@@ -1,5 +1,5 @@
-import { expectationUnit } from '../../measurement/expectation.ts'
-import { nameKey } from '../../measurement/formula.ts'
+import { expectationUnit } from '../../measurement/limits/expectation.ts'
+import { nameKey } from '../../measurement/limits/formula.ts'
 import { memo } from '../memo.ts'
 import { keyOf, type Section } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'

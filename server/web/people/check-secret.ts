@@ -3,7 +3,7 @@ import { slowedDown } from '../../auth/attempts.ts'
 import { hashFor, hashPin, isOutdated, verifyPin } from '../../auth/pins.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
-import { isEnrolled, tablet } from '../visitor.ts'
+import { isEnrolled, tablet } from '../host/visitor.ts'
 
 export type Checked = { person: Person } | { wrong: string }
 

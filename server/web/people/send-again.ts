@@ -1,6 +1,6 @@
 import type { Response } from 'express'
-import type { KeptForm } from '../kept-form.ts'
-import { renderPage } from '../page.ts'
+import type { KeptForm } from '../host/kept-form.ts'
+import { renderPage } from '../host/page.ts'
 
 /** Offers a form that was held up to be looked at once more and sent. */
 export function offerAgain(res: Response, kept: KeptForm, name: string): void {

@@ -5,9 +5,9 @@ import { hashPin } from '../../auth/pins.ts'
 import { hashToken } from '../../auth/tokens.ts'
 import { AppError } from '../../errors.ts'
 import type { Deps } from '../deps.ts'
-import { renderErrors, renderPage } from '../page.ts'
-import { readForm, words } from '../read-form.ts'
-import { startSession } from '../visitor.ts'
+import { renderErrors, renderPage } from '../host/page.ts'
+import { readForm, words } from '../host/read-form.ts'
+import { startSession } from '../host/visitor.ts'
 import { secretProblems } from './own.ts'
 
 const firstAccount = z.object({

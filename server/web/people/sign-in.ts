@@ -2,10 +2,17 @@ import { randomUUID } from 'node:crypto'
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import type { Deps } from '../deps.ts'
-import { keptForm } from '../kept-form.ts'
-import { renderErrors, renderPage } from '../page.ts'
-import { readForm, words } from '../read-form.ts'
-import { isEnrolled, lastHere, localAddress, rememberHere, startSession, stopSession } from '../visitor.ts'
+import { keptForm } from '../host/kept-form.ts'
+import { renderErrors, renderPage } from '../host/page.ts'
+import { readForm, words } from '../host/read-form.ts'
+import {
+  isEnrolled,
+  lastHere,
+  localAddress,
+  rememberHere,
+  startSession,
+  stopSession,
+} from '../host/visitor.ts'
 import { checkSecret } from './check-secret.ts'
 import { askToChoose } from './choose-own.ts'
 import { offerAgain } from './send-again.ts'

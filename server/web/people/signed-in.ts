@@ -3,9 +3,9 @@ import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { endSessionMarked, listSessions, type PlaceSignedIn } from '../../auth/sessions.ts'
 import type { Deps } from '../deps.ts'
-import { renderErrors, renderPage } from '../page.ts'
-import { readForm } from '../read-form.ts'
-import { person, startSession } from '../visitor.ts'
+import { renderErrors, renderPage } from '../host/page.ts'
+import { readForm } from '../host/read-form.ts'
+import { person, startSession } from '../host/visitor.ts'
 import { checkSecret } from './check-secret.ts'
 
 const ending = z.object({

@@ -3,9 +3,9 @@ import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { hashToken, newToken } from '../../auth/tokens.ts'
 import type { Deps } from '../deps.ts'
-import { renderErrors, renderPage } from '../page.ts'
-import { formId, readForm, words } from '../read-form.ts'
-import { enrolHere, person, tablet } from '../visitor.ts'
+import { renderErrors, renderPage } from '../host/page.ts'
+import { formId, readForm, words } from '../host/read-form.ts'
+import { enrolHere, person, tablet } from '../host/visitor.ts'
 
 const enrolment = z.object({
   id: formId,

@@ -1,6 +1,6 @@
 import type { Request, Response } from 'express'
 import type { Deps } from '../deps.ts'
-import { renderPage } from '../page.ts'
+import { renderPage } from '../host/page.ts'
 
 const PAGE = 100
 

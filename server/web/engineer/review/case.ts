@@ -3,12 +3,12 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import path from 'node:path'
 import type { Request, Response } from 'express'
+import { coreOf } from '../../../review/figures.ts'
+import { askedWindow } from '../../../review/window.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../page.ts'
+import { renderPage } from '../../host/page.ts'
 import { stayedSince } from './actions.ts'
-import { coreOf } from './figures.ts'
 import { positionLocals } from './position.ts'
-import { askedWindow } from './window.ts'
 
 export const show = (deps: Deps) => (req: Request, res: Response) => {
   renderPage(res, 'engineer/review/case', { ...caseLocals(deps, req), saved: null })
@@ -27,7 +27,7 @@ export const save = (deps: Deps) => {
 
 function caseLocals(deps: Deps, req: Request) {
   const locals = positionLocals(deps, req)
-  const core = coreOf(deps, askedWindow(req, deps.times))
+  const core = coreOf(deps, askedWindow(req.query, deps.times))
   return {
     ...locals,
     title: `Case file: ${locals.title}`,

@@ -3,9 +3,9 @@
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../page.ts'
-import { formId, readForm } from '../../read-form.ts'
-import { person, written } from '../../visitor.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, readForm } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
 
 const missing = 'Give whole minutes; 0 when there was none.'
 const delay = z.object({

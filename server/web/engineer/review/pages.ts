@@ -2,27 +2,27 @@
 
 import type { Request, Response } from 'express'
 import { driftChart } from '../../../charts/drift-chart.ts'
-import { lastDigits } from '../../../history/last-digits.ts'
-import { pileUp } from '../../../history/pile-up.ts'
 import { numberWords } from '../../../history/plain-words.ts'
+import { lastDigits } from '../../../history/readings/last-digits.ts'
+import { pileUp } from '../../../history/readings/pile-up.ts'
+import { attentionOf } from '../../../review/attention.ts'
+import { causeCharts } from '../../../review/causes.ts'
+import { driftPicture } from '../../../review/drift-picture.ts'
+import { driftWords } from '../../../review/drift-words.ts'
+import type { DriftEntry } from '../../../review/drifts.ts'
+import { type Core, coreOf, figure, figureIfQuick, placeName } from '../../../review/figures.ts'
+import { namesOf } from '../../../review/names.ts'
+import { funnelsOf } from '../../../review/offenders.ts'
+import { momentWords } from '../../../review/restoring.ts'
+import { limits } from '../../../review/temperature-families.ts'
+import { trendPlot } from '../../../review/trends.ts'
+import { askedWindow } from '../../../review/window.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../page.ts'
-import { attentionOf } from './attention.ts'
-import { causeCharts } from './causes.ts'
-import { driftPicture } from './drift-picture.ts'
-import { driftWords } from './drift-words.ts'
-import type { DriftEntry } from './drifts.ts'
-import { type Core, coreOf, figure, figureIfQuick, placeName } from './figures.ts'
-import { namesOf } from './names.ts'
-import { funnelsOf } from './offenders.ts'
-import { momentWords } from './restoring.ts'
-import { limits } from './temperature-families.ts'
-import { trendPlot } from './trends.ts'
-import { askedWindow } from './window.ts'
+import { renderPage } from '../../host/page.ts'
 
 /** What every page of the review shows round its own figures. */
 export function frame(deps: Deps, req: Request) {
-  const asked = askedWindow(req, deps.times)
+  const asked = askedWindow(req.query, deps.times)
   const core = coreOf(deps, asked)
   const path = req.path
   return {

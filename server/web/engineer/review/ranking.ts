@@ -4,11 +4,11 @@ import { fork } from 'node:child_process'
 import { fileURLToPath } from 'node:url'
 import type { Request, Response } from 'express'
 import { calibrationPlot } from '../../../charts/calibration-plot.ts'
-import type { Quality } from '../../../diagnosis/quality.ts'
+import type { Quality } from '../../../diagnosis/judging/quality.ts'
 import { wilson } from '../../../history/no-fault-found.ts'
+import type { ToJudge } from '../../../review/judge-ranking.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../page.ts'
-import type { ToJudge } from './judge-ranking.ts'
+import { renderPage } from '../../host/page.ts'
 import { frame } from './pages.ts'
 
 /** Each fault is judged by all the others, which costs the square of their number. */
@@ -49,7 +49,7 @@ export function judged(deps: Deps): Judging {
   const asAtMs = deps.clock().getTime()
   const judging: Judging = { edition, asAtMs, past: past.length, quality: null, failed: false }
   judgingOf.set(deps, judging)
-  const judge = fork(fileURLToPath(new URL('./judge-ranking.ts', import.meta.url)), {
+  const judge = fork(fileURLToPath(new URL('../../../review/judge-ranking.ts', import.meta.url)), {
     stdio: 'ignore',
   })
   const stop = () => judge.kill()

@@ -2,11 +2,11 @@
 
 import type { Request, Response } from 'express'
 import { z } from 'zod'
-import type { RepeatRule } from '../../../history/repeats.ts'
+import type { RepeatRule } from '../../../history/positions/repeats.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../page.ts'
-import { formId, readForm } from '../../read-form.ts'
-import { written } from '../../visitor.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, readForm } from '../../host/read-form.ts'
+import { written } from '../../host/visitor.ts'
 import { frame } from './pages.ts'
 
 const most = 6

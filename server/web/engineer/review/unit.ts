@@ -3,11 +3,11 @@
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
+import { figureIfQuick } from '../../../review/figures.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../page.ts'
-import { formId, oneOf, optionalWords, readForm } from '../../read-form.ts'
-import { person, written } from '../../visitor.ts'
-import { figureIfQuick } from './figures.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, oneOf, optionalWords, readForm } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
 import { frame } from './pages.ts'
 
 const visit = z.object({

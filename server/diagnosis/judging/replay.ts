@@ -1,0 +1,96 @@
+// Past faults walked again on paper: minutes by the author's order, by the suggestions, and by the best order.
+
+import type { Knowledge } from '../../knowledge/types.ts'
+import { exactOrder } from '../ordering/exact.ts'
+import { deepPolicy, lookAhead } from '../ordering/look-ahead.ts'
+import { type Outlook, outlookOf, usualBudget } from '../ordering/next-check.ts'
+import { after, costOf, type Policy, proven, settled } from '../ordering/plan.ts'
+import { countsFor, type PastFault } from '../ranking/cause-counts.ts'
+import { likelihoodOf } from '../ranking/likelihood.ts'
+import { rank } from '../ranking/rank.ts'
+import { worthSuggesting } from '../ranking/strengths.ts'
+
+export interface OrderMinutes {
+  /** Faults summed. */
+  n: number
+  author: number
+  /** Taking every suggestion as it is made, the author's order otherwise. */
+  suggested: number
+  /** By the best order that a deep search finds on the average of all causes: on the faults that came, another may do better. */
+  best: number
+  /** Faults for which all orders were weighed to find it; for the rest it is the best that a deep search found. */
+  bestExact: number
+}
+
+/** States the search for the best order may meet at each check. */
+const bestBudget = 5_000
+
+/** The minutes of each fault whose cause is in its tree. The suggestions know all the other faults, not this one. */
+export function replayMinutes(
+  knowledge: Knowledge,
+  past: readonly PastFault[],
+  judged: readonly PastFault[],
+): { id: string; minutes: OrderMinutes }[] {
+  return judged.flatMap(fault => {
+    const cause = likelihoodOf(knowledge, fault.tree)?.scope.causeAt.get(fault.cause ?? '')
+    if (cause === undefined) return []
+    const ranking = rank(knowledge, fault.tree, [], countsFor(past, fault))
+    const outlook = outlookOf(knowledge, fault.tree, [], ranking, { budget: 0 })
+    if (!outlook) return []
+    const best = bestKnown(outlook)
+    const minutes = {
+      n: 1,
+      author: minutesFor(outlook, outlook.author.policy, cause),
+      suggested: minutesFor(outlook, suggesting(outlook), cause),
+      best: minutesFor(outlook, best.policy, cause),
+      bestExact: best.exact ? 1 : 0,
+    }
+    return [{ id: fault.id, minutes }]
+  })
+}
+
+/** Minutes until this cause is proven; averaged over the ways it may show itself. */
+function minutesFor(outlook: Outlook, policy: Policy, cause: number): number {
+  const ways = outlook.standing.alive.filter(index => outlook.plan.hypotheses[index]?.own === cause)
+  return ways.reduce((sum, way) => sum + minutesOfWay(outlook, policy, way), 0) / Math.max(1, ways.length)
+}
+
+function minutesOfWay({ plan, standing, onward }: Outlook, policy: Policy, way: number): number {
+  let here = standing
+  let minutes = 0
+  while (!proven(plan, here)) {
+    const check = policy(here)
+    const row = plan.hypotheses[way]?.rows[check]
+    if (check < 0 || here.done[check] || row === undefined) break
+    minutes += costOf(plan, here, check)
+    here = after(plan, here, check, row, onward(check, row))
+  }
+  return minutes
+}
+
+/** What a technician does who takes every suggestion: asked anew at every check, as on the page. */
+export function suggesting({ plan, order, author }: Outlook): Policy {
+  return standing => {
+    const ready = settled(plan, standing)
+    const own = author.policy(standing)
+    const ahead = lookAhead(ready, standing, order)
+    const exact = exactOrder(ready, standing, usualBudget)
+    const expected = exact ? exact.expected : ahead.expected
+    if (ahead.author - expected < worthSuggesting) return own
+    const first = exact ? exact.policy(standing) : ahead.first
+    return first >= 0 ? first : own
+  }
+}
+
+/** The best order that can be found with time to spare. */
+function bestKnown({ plan, standing, order, author }: Outlook): { policy: Policy; exact: boolean } {
+  const deep = deepPolicy(plan, order)
+  const whole = exactOrder(plan, standing, bestBudget)
+  if (whole) return { policy: whole.expected < author.minutes ? whole.policy : author.policy, exact: true }
+  const policy: Policy = here => {
+    const ready = settled(plan, here)
+    const exact = exactOrder(ready, here, bestBudget)
+    return exact && Number.isFinite(exact.expected) ? exact.policy(here) : deep(here)
+  }
+  return { policy, exact: false }
+}

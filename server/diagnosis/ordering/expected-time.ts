@@ -1,0 +1,98 @@
+// How long it will still take: to the cause, and to hand-back.
+
+import type { Cause, Knowledge } from '../../knowledge/types.ts'
+import type { Finding } from '../../walk/record.ts'
+import type { Ranking } from '../ranking/rank.ts'
+import { indexOfCheck, type Scope } from '../ranking/scope.ts'
+import { scatter, usualMinutes } from '../ranking/strengths.ts'
+import { type Component, type Spread, spreadOf } from './mixture.ts'
+import { type NextOptions, type Outlook, outlookOf } from './next-check.ts'
+import type { Plan } from './plan.ts'
+import { run } from './run.ts'
+
+export interface ExpectedTime {
+  /** Minutes from now until the cause is proven. */
+  toCause: Spread
+  /** Minutes from now until it is mended, put back and proven, ready to be handed back. */
+  toHandBack: Spread
+}
+
+export interface TimeOptions extends NextOptions {
+  /** The order that will be kept to; the author's unless said otherwise. */
+  order?: 'author' | 'suggested'
+}
+
+/**
+ * Expected minutes from where the findings stand, each likely cause being one way it may go; null when the knowledge
+ * has no such tree. Hand-back adds the repair, its proofs and putting back what was disturbed. For "something not in
+ * this tree" the longest repair of the tree is taken, as nothing better is known.
+ */
+export function expectedTime(
+  knowledge: Knowledge,
+  tree: string,
+  findings: Finding[],
+  ranking: Ranking,
+  options: TimeOptions = {},
+): ExpectedTime | null {
+  const outlook = outlookOf(knowledge, tree, findings, ranking, options)
+  if (!outlook) return null
+  const { plan, standing, onward } = outlook
+  const policy = options.order === 'suggested' ? outlook.best.policy : outlook.author.policy
+  const followed = run(plan, standing, policy, onward)
+  const toCause: Component[] = []
+  const toHandBack: Component[] = []
+  for (const index of standing.alive) {
+    const hypothesis = plan.hypotheses[index]
+    if (!hypothesis) continue
+    // At a cause the checks are over, even if others are still possible.
+    const mean = outlook.ended ? 0 : (followed.minutes[index] ?? 0)
+    const after = repairMinutes(
+      outlook,
+      index,
+      outlook.ended ? [] : (followed.checks[index] ?? []),
+      new Set(options.putBack ?? []),
+    )
+    toCause.push({ weight: hypothesis.weight, mean })
+    toHandBack.push({ weight: hypothesis.weight, mean: mean + after })
+  }
+  return { toCause: spreadOf(toCause, scatter), toHandBack: spreadOf(toHandBack, scatter) }
+}
+
+function repairMinutes(outlook: Outlook, index: number, way: number[], back: Set<string>): number {
+  const { l, plan, standing } = outlook
+  const done = plan.minutes
+    .map((_, check) => check)
+    .filter(check => standing.done[check] || way.includes(check))
+  const disturbed = done.filter(check => {
+    const found = l.scope.checks[check]
+    return found?.disturbs != null && !back.has(`${found.tree}#${found.slug}`)
+  })
+  const cause = l.scope.causes[causeOf(outlook, index)]
+  const repair = cause ? (cause.minutes ?? usualMinutes.repair) : longestRepair(l.scope)
+  return (
+    repair + (cause ? proofMinutes(plan, l.scope, cause, done) : 0) + disturbed.length * usualMinutes.putBack
+  )
+}
+
+/** The cause behind a hypothesis, not the group it was counted with. */
+function causeOf({ plan }: Outlook, index: number): number {
+  return plan.hypotheses[index]?.own ?? -1
+}
+
+function longestRepair(scope: Scope): number {
+  return Math.max(usualMinutes.repair, ...scope.causes.map(cause => cause.minutes ?? usualMinutes.repair))
+}
+
+/** The checks that prove the repair, with the access they need that is not open yet. */
+function proofMinutes(plan: Plan, scope: Scope, cause: Cause, done: number[]): number {
+  const opened = new Set(done.map(check => plan.access[check] ?? -1))
+  let sum = 0
+  for (const ref of cause.prove) {
+    const check = indexOfCheck(scope, ref)
+    sum += check < 0 ? usualMinutes.check : (plan.minutes[check] ?? 0)
+    const access = plan.access[check] ?? -1
+    if (access >= 0 && !opened.has(access)) sum += plan.accessMinutes[access] ?? 0
+    opened.add(access)
+  }
+  return sum
+}

@@ -1,0 +1,32 @@
+import { binomialAtLeast } from '../../statistics/beta.ts'
+import { findRoot } from '../../statistics/find-root.ts'
+
+export interface Counted {
+  faults: number
+  days: number
+}
+
+export interface RateRatio {
+  /** The rate in one over the rate in the other; infinite where the other has no fault. */
+  ratio: number
+  low: number
+  high: number
+  /** Chance of at least so many in the first at one rate for both. */
+  chance: number
+}
+
+/**
+ * Two rates compared, given how many faults there are altogether: those in the first are then binomial, and its exact
+ * limits (Clopper & Pearson 1934) give the ratio's. Przyborowski & Wilenski 1940, Biometrika 31:313–323. Null where
+ * one of the two had no time or neither had a fault.
+ */
+export function rateRatio(one: Counted, other: Counted, confidence = 0.95): RateRatio | null {
+  const n = one.faults + other.faults
+  if (!(one.days > 0) || !(other.days > 0) || n === 0) return null
+  const tail = (1 - confidence) / 2
+  const low = one.faults === 0 ? 0 : findRoot(p => binomialAtLeast(one.faults, n, p) - tail, 0, 1)
+  const high = one.faults === n ? 1 : findRoot(p => 1 - binomialAtLeast(one.faults + 1, n, p) - tail, 0, 1)
+  const ratioOf = (share: number) => (share >= 1 ? Infinity : (share / (1 - share)) * (other.days / one.days))
+  const chance = binomialAtLeast(one.faults, n, one.days / (one.days + other.days))
+  return { ratio: ratioOf(one.faults / n), low: ratioOf(low), high: ratioOf(high), chance }
+}

@@ -1,0 +1,105 @@
+// Straight lines and gentle curves by least squares, on values centred first: raw sums lose all digits when the
+// times are long and the spread is short.
+
+import { studentBeyond } from '../../statistics/student.ts'
+
+export interface Line {
+  n: number
+  meanX: number
+  meanY: number
+  slope: number
+  slopeError: number
+  intercept: number
+  interceptError: number
+  /** Correlation of intercept and slope. */
+  correlation: number
+  /** Standard deviation about the line, and its degrees of freedom. */
+  residual: number
+  df: number
+  /** Sums of squares: x about its mean, y explained and left over. */
+  spreadX: number
+  explained: number
+  leftOver: number
+  r2: number
+  /** Chance of a slope this far from zero if there were none. */
+  chance: number
+}
+
+/** Null below three points, or when all are at one x. */
+export function fitLine(x: readonly number[], y: readonly number[]): Line | null {
+  const n = x.length
+  const [meanX, meanY] = [mean(x), mean(y)]
+  const dx = x.map(v => v - meanX)
+  const dy = y.map(v => v - meanY)
+  const spreadX = dot(dx, dx)
+  if (n < 3 || spreadX === 0) return null
+  const slope = dot(dx, dy) / spreadX
+  const leftOver = sumOfSquares(dy.map((v, i) => v - slope * (dx[i] ?? 0)))
+  const df = n - 2
+  const residual = Math.sqrt(leftOver / df)
+  const slopeError = residual / Math.sqrt(spreadX)
+  const total = dot(dy, dy)
+  return {
+    n,
+    meanX,
+    meanY,
+    slope,
+    slopeError,
+    residual,
+    df,
+    spreadX,
+    leftOver,
+    intercept: meanY - slope * meanX,
+    interceptError: residual * Math.sqrt(1 / n + (meanX * meanX) / spreadX),
+    correlation: -meanX / Math.sqrt(spreadX / n + meanX * meanX),
+    explained: slope * slope * spreadX,
+    r2: total === 0 ? 1 : 1 - leftOver / total,
+    chance: slope === 0 ? 1 : slopeError === 0 ? 0 : studentBeyond(slope / slopeError, df),
+  }
+}
+
+/** Height of the line at x and its standard error. */
+export function valueAt(line: Line, x: number): { value: number; error: number } {
+  const d = x - line.meanX
+  return {
+    value: line.meanY + line.slope * d,
+    error: line.residual * Math.sqrt(1 / line.n + (d * d) / line.spreadX),
+  }
+}
+
+export interface LineThroughOrigin {
+  slope: number
+  slopeError: number
+  residual: number
+  df: number
+  explained: number
+  leftOver: number
+  /** About zero, not about the mean. */
+  r2: number
+}
+
+/** y in proportion to x; null below two points or when all x are zero. */
+export function fitLineThroughOrigin(x: readonly number[], y: readonly number[]): LineThroughOrigin | null {
+  const squares = dot(x, x)
+  if (x.length < 2 || squares === 0) return null
+  const slope = dot(x, y) / squares
+  const leftOver = sumOfSquares(y.map((v, i) => v - slope * (x[i] ?? 0)))
+  const df = x.length - 1
+  const residual = Math.sqrt(leftOver / df)
+  const explained = slope * slope * squares
+  const r2 = explained / (explained + leftOver)
+  return { slope, slopeError: residual / Math.sqrt(squares), residual, df, explained, leftOver, r2 }
+}
+
+export function mean(values: readonly number[]): number {
+  const rough = values.reduce((a, b) => a + b, 0) / values.length
+  return rough + values.reduce((total, v) => total + (v - rough), 0) / values.length
+}
+
+export function dot(a: readonly number[], b: readonly number[]): number {
+  return a.reduce((total, v, i) => total + v * (b[i] ?? 0), 0)
+}
+
+export function sumOfSquares(values: readonly number[]): number {
+  return dot(values, values)
+}

@@ -1,0 +1,180 @@
+// All that an edition says, each thing once and under a key that stays the same from edition to edition.
+
+import { titleOf } from '../examples.ts'
+import { refKey, refOf } from '../graph.ts'
+import type { Cause, Check, CheckRef, Equipment, FaultTree, Knowledge } from '../types.ts'
+import type { Statement, Touches } from './compare.ts'
+
+/** `name` tells apart what stands several times under one word. */
+type Said = [what: string, touches: Touches, text: string | number | boolean | null, name?: string]
+
+export function statementsOf(knowledge: Knowledge): Statement[] {
+  return [
+    ...[...knowledge.equipment.values()].flatMap(kit => ofEquipment(knowledge, kit)),
+    ...[...knowledge.trees.values()].flatMap(tree => ofTree(knowledge, tree)),
+  ]
+}
+
+interface About {
+  key: string
+  within: string | null
+  path: string
+  where: string
+  check: string | null
+}
+
+/** The thing itself, and each part of it that says anything. */
+function about(thing: About, whole: Said, parts: Said[]): Statement[] {
+  const [what, touches, text] = whole
+  const head = { ...thing, what, touches, text: String(text) }
+  const said = parts.flatMap(([part, kind, words, name = '']) =>
+    words === null || words === '' || words === false
+      ? []
+      : [
+          {
+            ...thing,
+            key: `${thing.key} ${part} ${name}`,
+            within: thing.key,
+            what: part,
+            touches: kind,
+            text: String(words),
+          },
+        ],
+  )
+  return [head, ...said]
+}
+
+/** A caution is the same one only while its words are: one that changes is one gone and another come. */
+function cautionsOf(cautions: string[]): Said[] {
+  return cautions.map(text => ['Caution', 'caution', text.replaceAll('**', ''), text])
+}
+
+function ofTree(knowledge: Knowledge, tree: FaultTree): Statement[] {
+  const thing = {
+    key: tree.source.path,
+    within: null,
+    path: tree.source.path,
+    where: tree.title,
+    check: null,
+  }
+  const parts: Said[] = [
+    ...[
+      ['Symptom', 'words', tree.symptom] as Said,
+      ['Begins at', 'way', title(knowledge, tree.start)] as Said,
+    ],
+    ...[['Purpose', 'words', tree.about] as Said, ['Review by', 'words', tree.reviewBy] as Said],
+    ['Kind', 'words', tree.kind],
+    ...cautionsOf(tree.cautions),
+  ]
+  const ends = [...tree.ends.values()].flatMap(end =>
+    about(
+      { ...thing, key: `${tree.slug}#${end.slug}`, within: thing.key, where: end.title },
+      ['End', 'way', end.means],
+      [['Words', 'words', end.about], ...cautionsOf(end.cautions)],
+    ),
+  )
+  const checks = [...tree.checks.values()].flatMap(check => ofCheck(knowledge, tree, check))
+  return [...about(thing, ['Tree', 'way', tree.title], parts), ...checks, ...ends]
+}
+
+function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement[] {
+  const key = refKey(refOf(check))
+  const thing = { key, within: tree.source.path, path: tree.source.path, where: check.title, check: key }
+  const { does } = check
+  const measured: Said[] =
+    does.kind === 'measure'
+      ? [
+          ...[
+            ['Measures', 'range', `${does.quantity} in ${does.unit}`] as Said,
+            ['Expected', 'range', does.expectText] as Said,
+          ],
+          ['Source', 'words', does.from],
+        ]
+      : [['Looks at', 'words', does.what]]
+  const rows = check.rows.flatMap((row): Said[] => [
+    [`Row “${row.label}” leads to`, 'way', titleOf(knowledge, row.next)],
+    [`Row “${row.label}” means`, 'words', row.means],
+  ])
+  return about(
+    thing,
+    ['Check', 'way', check.title],
+    [
+      ...cautionsOf(check.cautions),
+      ['Instruction', 'words', check.instruction],
+      ...measured,
+      ...[
+        ['Between', 'range', does.between.join(' and ')] as Said,
+        ['Takes', 'time', inMinutes(check.minutes)] as Said,
+      ],
+      ...[['Access', 'time', check.access] as Said, ['Needs', 'words', check.needs.join('; ')] as Said],
+      ...[['Disturbs', 'caution', check.disturbs] as Said, ['Hides the range', 'range', check.blind] as Said],
+      ['Misleads', 'range', check.slip],
+      ...rows,
+    ],
+  )
+}
+
+function ofEquipment(knowledge: Knowledge, kit: Equipment): Statement[] {
+  const path = kit.source.path
+  const thing = { key: path, within: null, path, where: kit.name, check: null }
+  const table = <T>(
+    name: string,
+    touches: Touches,
+    list: T[],
+    say: (one: T) => [string, string],
+  ): Statement[] =>
+    list.flatMap(one => {
+      const [where, text] = say(one)
+      return about(
+        { ...thing, key: `${path} ${name} ${where}`, within: path, where },
+        [name, touches, text],
+        [],
+      )
+    })
+  return [
+    ...about(thing, ['Equipment', 'name', kit.name], [['What it is', 'words', kit.about]]),
+    ...table('Limit', 'range', kit.limits, one => [
+      one.name,
+      `${one.text || 'left blank'} ${one.unit} (${one.from})`,
+    ]),
+    ...table('Terminal', 'name', kit.terminals, one => [
+      one.name,
+      `${one.on}, ${one.purpose}, ${one.sealed ? 'sealed' : 'site'}, ${one.live ? `live at ${one.live}` : 'not live'}`,
+    ]),
+    ...table('Access', 'time', kit.access, one => [
+      one.name,
+      `${one.minutes} min, ${one.needs ?? 'nothing'} first`,
+    ]),
+    ...table('Fact', 'name', kit.facts, one => [
+      one.name,
+      `${one.unit ?? one.choices.join(' / ')}: ${one.meaning}`,
+    ]),
+    ...table('Unit', 'name', kit.units, one => [
+      `${one.kind} ${one.variant}`,
+      `${one.fits.map(fit => `${fit.fact} is ${fit.values.join(' or ')}`).join('; ') || 'anywhere'}; ${one.settings.join(', ')}`,
+    ]),
+    ...[...kit.causes.values()].flatMap(cause => ofCause(knowledge, path, cause)),
+  ]
+}
+
+function ofCause(knowledge: Knowledge, path: string, cause: Cause): Statement[] {
+  const thing = { key: `${path}#${cause.slug}`, within: path, path, where: cause.title, check: null }
+  return about(
+    thing,
+    ['Cause', 'cause', cause.title],
+    [
+      ...cautionsOf(cause.cautions),
+      ...[['Remedy', 'words', cause.remedy] as Said, ['Share', 'cause', cause.share] as Said],
+      ...[['Takes', 'time', inMinutes(cause.minutes)] as Said, ['Replaces', 'cause', cause.replace] as Said],
+      ['Proved by', 'cause', cause.prove.map(ref => title(knowledge, ref)).join(', ')],
+    ],
+  )
+}
+
+function inMinutes(minutes: number | null): string | null {
+  return minutes === null ? null : `${minutes}\u00a0min`
+}
+
+function title(knowledge: Knowledge, ref: CheckRef): string {
+  return titleOf(knowledge, { kind: 'check', ...ref })
+}

@@ -1,0 +1,91 @@
+// Each set of figures of the review by name, kept while it holds. What takes long on a large depot has its own page.
+
+import { basisWords } from '../history/basis.ts'
+import { causesIn } from './causes.ts'
+import { afterWorkIn, seasonIn, togetherIn, weatherIn } from './circumstances.ts'
+import { driftsIn, unrecordedWork } from './drifts.ts'
+import { kept, keptFresh } from './kept.ts'
+import { offendersOf } from './offenders.ts'
+import { type Past, readPast } from './past.ts'
+import { longestDays, repeatsIn } from './repeats.ts'
+import { restoringIn } from './restoring.ts'
+import type { ReviewSource } from './source.ts'
+import { temperatureIn } from './temperature.ts'
+import { trendsIn } from './trends.ts'
+import { unitsIn } from './units.ts'
+import { unseenIn } from './unseen.ts'
+import type { AskedWindow } from './window.ts'
+
+/** Faults, repeats and offenders of the window: what every page of the review begins with. */
+export function coreOf(deps: ReviewSource, asked: AskedWindow) {
+  const { history, reviewSettings } = deps.storage
+  const rules = reviewSettings.repeatWindows()
+  return kept(deps, `core ${asked.query} ${JSON.stringify(rules)}`, asAtMs => {
+    const past = readPast(history, asked.at(asAtMs), asAtMs, longestDays(rules))
+    const [repeats, offenders] = [repeatsIn(past, rules), offendersOf(past)]
+    return { past, repeats, offenders, basis: basisOf(deps, past) }
+  })
+}
+
+export type Core = ReturnType<typeof coreOf>
+
+const makers = {
+  units: (deps: ReviewSource, past: Past, asAtMs: number) =>
+    unitsIn(deps.storage.history, asAtMs, id => placeName(past, id)),
+  drifts: (deps: ReviewSource, _past: Past, asAtMs: number) => driftsIn(deps.storage.history, asAtMs),
+  steps: (deps: ReviewSource, _past: Past, asAtMs: number) => unrecordedWork(deps.storage.history, asAtMs),
+  trends: (_deps: ReviewSource, past: Past) => trendsIn(past),
+  unseen: (deps: ReviewSource, past: Past) =>
+    unseenIn(deps.storage.history, past, deps.storage.visits.intervals()),
+  causes: (deps: ReviewSource, past: Past) => causesIn(deps.storage.history, past),
+  restoring: (deps: ReviewSource, past: Past) => restoringIn(deps.storage.history, past),
+  season: (deps: ReviewSource, past: Past) => seasonIn(past, deps.config.timeZone),
+  weather: (deps: ReviewSource, past: Past) => weatherIn(deps.storage.history, past),
+  temperature: (deps: ReviewSource, past: Past) =>
+    temperatureIn(deps.storage.history, past, deps.config.timeZone),
+  afterWork: (deps: ReviewSource, past: Past) => afterWorkIn(deps.storage.history, past),
+  together: (deps: ReviewSource, past: Past) => togetherIn(deps.storage.history, past),
+}
+
+type Makers = typeof makers
+export type FigureName = keyof Makers
+export type Figure<N extends FigureName> = ReturnType<Makers[N]>
+
+/** One set of figures, worked out when it is not kept. */
+export function figure<N extends FigureName>(
+  deps: ReviewSource,
+  core: Core,
+  asked: AskedWindow,
+  name: N,
+): Figure<N> {
+  return kept(deps, keyOf(deps, asked, name), asAtMs => makers[name](deps, core.past, asAtMs) as Figure<N>)
+}
+
+/** On the first page of a large depot only what is kept already: all of it together would keep its reader waiting. */
+export function figureIfQuick<N extends FigureName>(
+  deps: ReviewSource,
+  core: Core,
+  asked: AskedWindow,
+  name: N,
+): Figure<N> | null {
+  if (core.past.basis.n <= quickFaults) return figure(deps, core, asked, name)
+  return keptFresh<Figure<N>>(deps, keyOf(deps, asked, name))
+}
+
+export function placeName(past: Past, positionId: string): string {
+  const position = past.byId.get(positionId)
+  return position === undefined ? positionId : `${position.siteName}, ${position.name}`
+}
+
+/** Faults of the window; a tenth of a second for all figures of so many. */
+const quickFaults = 5000
+
+function keyOf(deps: ReviewSource, asked: AskedWindow, name: FigureName): string {
+  const intervals = name === 'unseen' ? JSON.stringify([...deps.storage.visits.intervals()]) : ''
+  return `${name} ${asked.query} ${intervals}`
+}
+
+function basisOf(deps: ReviewSource, past: Past): string {
+  const at = deps.times.clock(new Date(past.asAtMs).toISOString())
+  return `${basisWords(past.basis, deps.config.timeZone).replace(', n = ', `, ${at}, n = `)}.`
+}

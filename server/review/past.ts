@@ -1,0 +1,164 @@
+// The faults of a window as the review counts them, with what was left out and why.
+
+import { type Basis, countsOf, type Window } from '../history/basis.ts'
+import { dayMs, serviceDays } from '../history/positions/exposure.ts'
+import type { Exposed } from '../history/positions/offenders.ts'
+import type { HistoryPosition } from '../storage/history/history.ts'
+import type { History } from '../storage/storage.ts'
+
+export interface Past {
+  window: Window
+  asAtMs: number
+  basis: Basis
+  positions: HistoryPosition[]
+  byId: Map<string, HistoryPosition>
+  families: PastFamily[]
+}
+
+/** What one position had of one symptom. */
+export interface PastFamily {
+  position: HistoryPosition
+  /** The fault tree. */
+  family: string
+  /** Moments of the faults that count, ascending, with those of `leadDays` before the window. */
+  times: number[]
+  /** Index of the first in the window. */
+  first: number
+}
+
+const duplicateMs = 3_600_000
+
+/** Nobody counted before the record began, so the window begins no earlier than that. */
+export function readPast(history: History, asked: Window, asAtMs: number, leadDays = 0): Past {
+  const beginsMs = Math.min(history.beginsMs() ?? asked.fromMs, asked.toMs)
+  // Moments come in whole seconds.
+  const window = { ...asked, fromMs: Math.floor(Math.max(asked.fromMs, beginsMs) / 1000) * 1000 }
+  const positions = history.positions()
+  const byId = new Map(positions.map(position => [position.id, position]))
+  const excluded = new Map<string, number>()
+  const families: PastFamily[] = []
+  let n = 0
+  const lead = { fromMs: window.fromMs - leadDays * dayMs, toMs: window.toMs }
+  for (const { positionId, family, timesMs } of history.families(lead)) {
+    const position = byId.get(positionId)
+    if (position === undefined) continue
+    const leftOut = (reason: string, at: number) => {
+      if (at >= window.fromMs) excluded.set(reason, (excluded.get(reason) ?? 0) + 1)
+    }
+    const times = countedTimes(position, timesMs, leftOut)
+    const first = firstFrom(times, window.fromMs)
+    n += times.length - first
+    families.push({ position, family, times, first })
+  }
+  const basis = { ...window, asAtMs, n, excluded: countsOf(excluded) }
+  return { window, asAtMs, basis, positions, byId, families }
+}
+
+/** Each position's faults against its days in service in the window; those never in service in it are left out. */
+export function exposedIn({ positions, families, window }: Past): Exposed[] {
+  const counts = new Map<HistoryPosition, number>()
+  for (const { position, times, first } of families)
+    counts.set(position, (counts.get(position) ?? 0) + times.length - first)
+  return positions.flatMap(position => {
+    const days = serviceDays(position, window)
+    const faults = counts.get(position) ?? 0
+    return days > 0 ? [{ id: position.id, kind: position.equipment, faults, serviceDays: days }] : []
+  })
+}
+
+export interface PastSystem {
+  position: HistoryPosition
+  /** Days of each fault from the start of its watching, ascending. */
+  times: number[]
+  /** Days watched. */
+  end: number
+}
+
+/** Every position's part of the window in which it was in service, with its faults. */
+export function systemsIn({ positions, families, window }: Past): PastSystem[] {
+  const moments = new Map<HistoryPosition, number[]>()
+  for (const { position, times, first } of families) {
+    const own = moments.get(position) ?? []
+    if (own.length === 0) moments.set(position, own)
+    for (let i = first; i < times.length; i++) own.push(times[i] ?? 0)
+  }
+  return positions.flatMap(position => {
+    const startMs = Math.max(window.fromMs, position.inServiceMs)
+    const end = (Math.min(window.toMs, position.outOfServiceMs ?? Infinity) - startMs) / dayMs
+    if (end <= 0) return []
+    const times = (moments.get(position) ?? []).sort((a, b) => a - b).map(at => (at - startMs) / dayMs)
+    return [{ position, times, end }]
+  })
+}
+
+export interface PastFault {
+  id: string
+  positionId: string
+  family: string
+  atMs: number
+}
+
+export interface PastFaults {
+  /** In order of time. */
+  list: PastFault[]
+  /** Place in the list by the fault's id. */
+  placeOf: Map<string, number>
+}
+
+const readAlready = new WeakMap<Past, WeakRef<PastFaults>>()
+
+/**
+ * The faults of the window one by one, without those left out. Several figures of one page want them, so they are read
+ * once for it; held weakly, as two hundred thousand of them are not to be kept between pages.
+ */
+export function faultsIn(history: History, past: Past): PastFaults {
+  const known = readAlready.get(past)?.deref()
+  if (known !== undefined) return known
+  const list = [...countedFaults(history, past)]
+  const faults = { list, placeOf: new Map(list.map((fault, i) => [fault.id, i])) }
+  readAlready.set(past, new WeakRef(faults))
+  return faults
+}
+
+function* countedFaults(history: History, past: Past): Generator<PastFault> {
+  const newest = new Map<HistoryPosition, Map<string, number>>()
+  const names = new Map<string, string>()
+  for (const { id, positionId, family, atMs } of history.faults(past.window)) {
+    const position = past.byId.get(positionId)
+    if (position === undefined) continue
+    const own = newest.get(position) ?? new Map<string, number>()
+    if (own.size === 0) newest.set(position, own)
+    const before = own.get(family)
+    own.set(family, atMs)
+    if (reasonToLeaveOut(position, before, atMs) !== null) continue
+    // One text for all faults of a symptom: each by itself would hold on to what it was read out of.
+    const name = names.get(family) ?? family
+    if (name === family) names.set(family, family)
+    yield { id, positionId: position.id, family: name, atMs }
+  }
+}
+
+function countedTimes(
+  position: HistoryPosition,
+  timesMs: number[],
+  leftOut: (reason: string, at: number) => void,
+): number[] {
+  return timesMs.filter((at, i) => {
+    const reason = reasonToLeaveOut(position, timesMs[i - 1], at)
+    if (reason !== null) leftOut(reason, at)
+    return reason === null
+  })
+}
+
+/** The same symptom at the same position within the hour is taken for the same fault reported twice. */
+function reasonToLeaveOut(position: HistoryPosition, before: number | undefined, at: number): string | null {
+  if (before !== undefined && at - before <= duplicateMs) return 'reported again within the hour'
+  const out =
+    at < Math.floor(position.inServiceMs / 1000) * 1000 || at >= (position.outOfServiceMs ?? Infinity)
+  return out ? 'at a position that was not in service' : null
+}
+
+function firstFrom(times: number[], fromMs: number): number {
+  const first = times.findIndex(at => at >= fromMs)
+  return first < 0 ? times.length : first
+}

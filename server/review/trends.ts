@@ -1,0 +1,132 @@
+// Is it getting worse? By kind of equipment, and at single positions.
+
+import { type CumulativePlot, cumulativePlot } from '../charts/cumulative-plot.ts'
+import { type Explained, term } from '../history/explained.ts'
+import { standOut } from '../history/false-discovery.ts'
+import { groupBy } from '../history/group-by.ts'
+import { chanceWords } from '../history/plain-words.ts'
+import { type FaultRate, faultRate } from '../history/positions/fault-rate.ts'
+import { type CumulativePoint, meanCumulative } from '../history/time/cumulative.ts'
+import { type FaultTrend, faultTrend, type TrendVerdict } from '../history/time/fault-trend.ts'
+import { type MeanTimeBetween, meanTimeBetween } from '../history/time/mean-time-between.ts'
+import { pooledTrend } from '../history/time/trend-tests.ts'
+import type { HistoryPosition } from '../storage/history/history.ts'
+import { type Past, type PastSystem, systemsIn } from './past.ts'
+
+export interface KindTrend {
+  kind: string
+  positions: number
+  faults: number
+  serviceDays: number
+  trend: Explained<FaultTrend | null>
+  rate: Explained<FaultRate | null>
+  meanTime: Explained<MeanTimeBetween | null>
+  points: CumulativePoint[]
+  end: number
+}
+
+export interface PositionTrend {
+  position: HistoryPosition
+  faults: number
+  trend: TrendVerdict
+  adjusted: number
+}
+
+export interface TrendFigures {
+  kinds: KindTrend[]
+  /** Positions whose trend stands out, the surest first. */
+  positions: PositionTrend[]
+  /** How many had faults enough to be tested. */
+  tested: number
+}
+
+export function trendsIn(past: Past): TrendFigures {
+  const systems = systemsIn(past)
+  const kinds = [...groupBy(systems, system => system.position.equipment)].map(kindTrend)
+  const all = systems
+    .filter(system => system.times.length >= 3)
+    .map(system => ({ system, trend: faultTrend(system.times, { by: 'time', at: system.end }) }))
+  const out = standOut(all, one => one.trend.chance, 0.05)
+  return {
+    kinds: kinds.sort((a, b) => b.faults - a.faults),
+    positions: out.map(({ row, adjusted }) => ({
+      position: row.system.position,
+      faults: row.system.times.length,
+      trend: row.trend,
+      adjusted,
+    })),
+    tested: all.length,
+  }
+}
+
+/** The mean number of faults of a position by time watched, one line a kind; thinned to what can be seen. */
+export function trendPlot(kinds: readonly KindTrend[], nameOfKind: (slug: string) => string) {
+  const data: CumulativePlot = {
+    id: 'cumulative',
+    title: 'Faults of a position on average, by kind of equipment',
+    groups: kinds
+      .filter(kind => kind.points.length > 0)
+      .slice(0, 4)
+      .map(kind => ({
+        name: nameOfKind(kind.kind),
+        points: thinned(kind.points).map(({ at, mean, low, high }) => ({
+          at: at / 30.4375,
+          mean,
+          low,
+          high,
+        })),
+        end: kind.end / 30.4375,
+      })),
+    atLabel: 'Months watched',
+    countLabel: 'Faults, mean',
+  }
+  return cumulativePlot(data)
+}
+
+function kindTrend([kind, systems]: [string, PastSystem[]]): KindTrend {
+  const faults = systems.reduce((sum, { times }) => sum + times.length, 0)
+  const serviceDays = systems.reduce((sum, { end }) => sum + end, 0)
+  const trend = pooledVerdict(systems)
+  return {
+    kind,
+    positions: systems.length,
+    faults,
+    serviceDays,
+    trend,
+    rate: faultRate(faults, serviceDays),
+    meanTime: meanTimeBetween(faults, serviceDays, trend),
+    points: meanCumulative(systems.map(({ times, end }) => ({ events: times, end }))),
+    end: systems.reduce((most, { end }) => Math.max(most, end), 0),
+  }
+}
+
+/** One verdict for all positions of a kind together; each was watched to a moment, not to a fault. */
+function pooledVerdict(systems: readonly PastSystem[]): Explained<FaultTrend | null> {
+  const tests = pooledTrend(
+    systems.map(({ times, end }) => ({ times, ending: { by: 'time' as const, at: end } })),
+  )
+  const { laplace, militaryHandbook: handbook } = tests
+  if (laplace === null || handbook === null || handbook.n < 3)
+    return { value: null, words: 'Fewer than three faults: too few to see a trend.', terms: [] }
+  const chance = Math.min(1, 2 * Math.min(handbook.worse, handbook.better))
+  const value = chance > 0.05 ? 'none seen' : handbook.worse < handbook.better ? 'worse' : 'better'
+  const words = { worse: 'Getting worse', better: 'Getting better', 'none seen': 'No trend seen' }
+  return {
+    value,
+    words: value === 'none seen' ? 'No trend seen.' : `${words[value]}: ${chanceWords(chance)}.`,
+    terms: [
+      term('Laplace', laplace.statistic, 'above zero is worse, over all positions'),
+      term('military handbook', handbook.statistic, `chi-square on ${2 * handbook.n} degrees, low is worse`),
+      term('chance', chance, `${chanceWords(chance)}; two-sided, exact`),
+      term('faults', handbook.n, 'n'),
+      term('ending', 'by time', 'each position was watched to a moment, so its last fault counts'),
+    ],
+  }
+}
+
+const mostPoints = 240
+
+function thinned(points: readonly CumulativePoint[]): CumulativePoint[] {
+  const every = Math.ceil(points.length / mostPoints)
+  return points.filter((_, i) => i % every === 0 || i === points.length - 1)
+}

@@ -1,0 +1,66 @@
+// Units that carry their fault with them, and positions that spoil good units.
+
+import type { Explained } from '../history/explained.ts'
+import { explainNothingFound, nothingFoundByGroup } from '../history/no-fault-found.ts'
+import {
+  assessPositions,
+  assessUnits,
+  explainSwaps,
+  type SwapRecord,
+} from '../history/units/carried-faults.ts'
+import type { Stay } from '../history/units/swaps.ts'
+import type { History } from '../storage/storage.ts'
+
+export interface SwapEntry {
+  name: string
+  record: SwapRecord
+  explained: Explained<string>
+}
+
+export interface UnitFigures {
+  units: number
+  stays: number
+  removals: number
+  /** Those that stand out, least likely by luck first. */
+  carrying: SwapEntry[]
+  spoiling: SwapEntry[]
+  testedGood: { group: string; explained: Explained<number | null> }[]
+}
+
+/**
+ * Over all time, as a unit's life is longer than a window; but from when the record begins, as a unit that stood for
+ * years while nobody wrote faults down has not shown that it is good.
+ */
+export function unitsIn(history: History, asAtMs: number, namePosition: (id: string) => string): UnitFigures {
+  const beginsMs = history.beginsMs() ?? asAtMs
+  const stays = history.stays().flatMap(stay => sinceThen(stay, beginsMs))
+  const units = assessUnits(stays, { asAtMs, only: 'out' })
+  const positions = assessPositions(stays, { asAtMs, only: 'out' })
+  const names = history.unitNames(units.map(record => record.id))
+  const entry = (record: SwapRecord, name: string): SwapEntry => ({
+    name,
+    record,
+    explained: explainSwaps(record),
+  })
+  const removed = stays.filter(stay => stay.removedFor !== null)
+  const outcomes = removed.map(({ kind, workshop }) => ({
+    group: kind,
+    nothingFound: workshop === 'tested good' ? true : workshop === 'repaired' ? false : null,
+  }))
+  return {
+    units: new Set(stays.map(stay => stay.unitId)).size,
+    stays: stays.length,
+    removals: removed.length,
+    carrying: units.map(record => entry(record, names.get(record.id) ?? record.id)),
+    spoiling: positions.map(record => entry(record, namePosition(record.id))),
+    testedGood: nothingFoundByGroup(outcomes).map(row => ({
+      group: row.group,
+      explained: explainNothingFound(row, 'unit'),
+    })),
+  }
+}
+
+function sinceThen(stay: Stay, beginsMs: number): Stay[] {
+  if (stay.removedMs !== null && stay.removedMs <= beginsMs) return []
+  return [{ ...stay, fittedMs: Math.max(stay.fittedMs, beginsMs) }]
+}

@@ -1,0 +1,133 @@
+// Whole tables, a few rows at a time: between two parts other work goes on, and no table is ever held in memory.
+
+import { AppError } from '../../errors.ts'
+import type { Writer } from '../engine/writer.ts'
+import { commonColumns, secretColumns } from './export-columns.ts'
+import { exportedTables } from './export-tables.ts'
+
+export type ColumnKind = 'text' | 'number' | 'time' | 'yes or no' | 'data'
+export type ExportedValue = string | number | null
+
+export interface ExportedColumn {
+  name: string
+  kind: ColumnKind
+  about: string
+}
+
+export interface ExportTable {
+  name: string
+  about: string
+  columns: ExportedColumn[]
+  rows: number
+}
+
+export interface Exports {
+  /** Every table that can be taken out, with how many rows it has. */
+  list(): ExportTable[]
+  /** 'not found' when there is no such table, or it is kept in. */
+  get(name: string): ExportTable
+  /** In the order of the key; each part is read when it is asked for. */
+  parts(name: string): Generator<ExportedValue[][]>
+}
+
+const partRows = 1000
+const data = new Set([
+  'reading',
+  'range',
+  'verdict',
+  'taken',
+  'swap',
+  'fuse',
+  'functions',
+  'columns',
+  'old',
+  'new',
+])
+const yesNo = new Set([
+  ...[
+    'indicated',
+    'active',
+    'intermittent',
+    'cleared_itself',
+    'passed',
+    'matched',
+    'settled',
+    'flag',
+    'pause',
+  ],
+  ...['after_work', 'closed', 'followed', 'aside', 'closed_known'],
+])
+const alsoTimes = new Set(['at', 'in_service', 'out_of_service', 'expected_finish'])
+/** A temperature as the program writes it; what was typed in words has no number. */
+const celsius =
+  "CASE WHEN name = 'temperature' AND value GLOB '*[0-9] °C' AND value NOT GLOB '*[^-0-9. °C]*' THEN CAST(value AS REAL) END"
+
+/** Columns that are worked out for the export, beside those of the table. */
+const derived: Record<string, { name: string; sql: string; kind: ColumnKind }[]> = {
+  ...Object.fromEntries(['findings', 'proofs', 'visit_findings'].map(name => [name, limitsOf()])),
+  conditions: [{ name: 'celsius', sql: celsius, kind: 'number' }],
+}
+
+function limitsOf(): { name: string; sql: string; kind: ColumnKind }[] {
+  return [
+    { name: 'range_min', sql: "json_extract(range, '$.min')", kind: 'number' },
+    { name: 'range_max', sql: "json_extract(range, '$.max')", kind: 'number' },
+  ]
+}
+
+interface Column {
+  name: string
+  type: string
+  pk: number
+}
+
+export function createExports({ db }: Writer): Exports {
+  const columnsOf = db.prepare<[string], Column>(
+    'SELECT name, type, pk FROM pragma_table_xinfo(?) WHERE hidden = 0 ORDER BY cid',
+  )
+
+  function get(name: string): ExportTable {
+    const words = Object.hasOwn(exportedTables, name) ? exportedTables[name] : undefined
+    const found = words ? columnsOf.all(name).filter(column => !secretColumns.has(column.name)) : []
+    if (!words || found.length === 0) throw new AppError('not found', 'There is no such table to take out.')
+    const about = (column: string) => words.columns?.[column] ?? commonColumns[column] ?? ''
+    const own = found.map(column => ({ name: column.name, kind: kindOf(column), about: about(column.name) }))
+    const more = (derived[name] ?? []).map(column => ({ ...column, about: about(column.name) }))
+    const rows = db.prepare<[], number>(`SELECT count(*) FROM "${name}"`).pluck().get() ?? 0
+    return { name, about: words.about, columns: [...own, ...more.map(({ sql: _sql, ...one }) => one)], rows }
+  }
+
+  function* parts(name: string): Generator<ExportedValue[][]> {
+    const { columns } = get(name)
+    const key = columnsOf
+      .all(name)
+      .filter(column => column.pk > 0)
+      .sort((a, b) => a.pk - b.pk)
+    const keyed = key.map(column => `"${column.name}"`).join(', ')
+    const sqlOf = new Map((derived[name] ?? []).map(column => [column.name, column.sql]))
+    const list = columns.map(column => sqlOf.get(column.name) ?? `"${column.name}"`).join(', ')
+    const read = (where: string) =>
+      db
+        .prepare<unknown[], ExportedValue[]>(
+          `SELECT ${list}, ${keyed} FROM "${name}" ${where} ORDER BY ${keyed} LIMIT ${partRows}`,
+        )
+        .raw()
+    const first = read('')
+    const next = read(`WHERE (${keyed}) > (${key.map(() => '?').join(', ')})`)
+    for (
+      let rows = first.all();
+      rows.length > 0;
+      rows = next.all(...(rows.at(-1) ?? []).slice(columns.length))
+    )
+      yield rows.map(row => row.slice(0, columns.length))
+  }
+
+  return { list: () => Object.keys(exportedTables).map(get), get, parts }
+}
+
+function kindOf({ name, type }: Column): ColumnKind {
+  if (yesNo.has(name) && type === 'INTEGER') return 'yes or no'
+  if (data.has(name)) return 'data'
+  if (type !== 'TEXT') return 'number'
+  return name.endsWith('_at') || alsoTimes.has(name) ? 'time' : 'text'
+}

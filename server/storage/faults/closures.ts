@@ -1,0 +1,51 @@
+import type { Closure, ClosureOutcome, Signature } from '../../walk/record.ts'
+import type { New, Writer, Written } from '../engine/writer.ts'
+import type { Attendances } from './attendances.ts'
+import { createSignedContent } from './signed-content.ts'
+
+/** What is signed here was attended here. */
+export type NewClosure = Omit<New<Closure>, 'attendanceId' | 'outcome'> & {
+  attendanceId: string
+  outcome: ClosureOutcome
+}
+/** Signed by the person who closes, at the same moment; the hash is worked out from what is then on record. */
+export type NewSignature = Omit<Signature, 'at' | 'by' | 'contentHash'>
+
+export interface Closures {
+  /** Also ends the attendance. 'conflict' as for every entry of an attendance. */
+  add(closure: NewClosure, signature: NewSignature): Written
+}
+
+export function createClosures({ db, write, moment, once }: Writer, attendances: Attendances): Closures {
+  const known = db.prepare<[string], object>(`
+    SELECT fault_id AS faultId, attendance_id AS attendanceId, by, outcome, cause, cleared_itself AS clearedItself,
+      changed, words
+    FROM closures WHERE id = ?`)
+  const insert = db.prepare(`
+    INSERT INTO closures (id, fault_id, attendance_id, at, by, outcome, cause, cleared_itself, changed, words)
+    VALUES (@id, @faultId, @attendanceId, @at, @by, @outcome, @cause, @clearedItself, @changed, @words)`)
+  const sign = db.prepare(`
+    INSERT INTO signatures (id, fault_id, seq, attendance_id, at, by, printed_name, meaning, content_hash)
+    VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM signatures WHERE fault_id = @faultId), @attendanceId,
+      @at, @by, @printedName, @meaning, @contentHash)`)
+
+  const contentHash = createSignedContent(db)
+
+  return {
+    add(made, signature) {
+      const { faultId, attendanceId, by } = made
+      const row = { ...made, clearedItself: Number(made.clearedItself) }
+      return write(() =>
+        once(known.get(made.id), row, () => {
+          attendances.mustBeInHand(made)
+          const at = moment(made.at)
+          insert.run({ ...row, at })
+          const { id, printedName, meaning } = signature
+          const signed = { faultId, at, by, printedName, meaning }
+          sign.run({ ...signed, id, attendanceId, contentHash: contentHash(signed) })
+          attendances.end(attendanceId, 'closed', at)
+        }),
+      )
+    },
+  }
+}

@@ -1,0 +1,108 @@
+import { AppError } from '../../errors.ts'
+import type { Finding } from '../../walk/record.ts'
+import { type Appends, createAppends } from '../engine/append.ts'
+import type { New, Writer } from '../engine/writer.ts'
+import type { Attendances } from './attendances.ts'
+import { type JudgedColumns, judged, readingColumns } from './judged.ts'
+
+export type NewFinding = New<Finding>
+/** 'conflict' also when it corrects a finding that is of another fault or has been corrected already. */
+export type Findings = Appends<NewFinding>
+
+export function createFindings(writer: Writer, attendances: Attendances): Findings {
+  const { db } = writer
+  const replaced = db.prepare<object, { taken: number }>(`
+    SELECT EXISTS (SELECT 1 FROM findings WHERE replaces = @replaces) AS taken
+    FROM findings WHERE id = @replaces AND fault_id = @faultId`)
+
+  return createAppends<NewFinding>(writer, attendances, {
+    // The range and the verdict follow from the rest, so they aren't compared.
+    known: db.prepare(`
+      SELECT fault_id AS faultId, attendance_id AS attendanceId, by, kind, tree, "check", text, reading,
+        chosen_row AS chosenRow, reason, note, instrument, taken, flag, replaces
+      FROM findings WHERE id = ?`),
+    insert: db.prepare(`
+      INSERT INTO findings (id, fault_id, attendance_id, seq, at, by, kind, tree, "check", text, reading, range, verdict,
+        value, unit, chosen_row, reason, note, instrument, taken, flag, replaces)
+      VALUES (@id, @faultId, @attendanceId,
+        (SELECT coalesce(max(seq), 0) + 1 FROM findings WHERE fault_id = @faultId), @at, @by, @kind, @tree, @check, @text,
+        @reading, @range, @verdict, @value, @unit, @chosenRow, @reason, @note, @instrument, @taken, @flag, @replaces)`),
+    row,
+    before({ replaces, faultId }) {
+      if (replaces === null) return
+      const found = replaced.get({ replaces, faultId })
+      if (found === undefined)
+        throw new AppError('conflict', 'The finding to correct is not one of this fault.')
+      if (found.taken)
+        throw new AppError('conflict', 'This finding has been corrected already. Correct the newer one.')
+    },
+  })
+}
+
+const EMPTY = {
+  ...{
+    tree: null,
+    check: null,
+    text: null,
+    reading: null,
+    range: null,
+    verdict: null,
+    value: null,
+    unit: null,
+  },
+  ...{ chosenRow: null, instrument: null, taken: null, flag: 0 },
+}
+
+function row(made: NewFinding): object {
+  const { kind, reason, note, replaces } = made
+  const columns = { kind, reason, note, replaces, ...EMPTY }
+  switch (made.kind) {
+    case 'reading':
+      return Object.assign(columns, made.check, readingColumns(made), {
+        text: made.text,
+        chosenRow: made.chosenRow,
+      })
+    case 'observation':
+      return Object.assign(columns, made.check, { text: made.word, chosenRow: made.chosenRow })
+    case 'cannot tell':
+      return Object.assign(columns, made.check, { chosenRow: made.chosenRow })
+    case 'departure':
+      return Object.assign(columns, made.to, { text: made.from, flag: Number(made.suggested) })
+    case 'rejection':
+      return Object.assign(columns, { text: made.cause, flag: Number(made.mended) })
+  }
+}
+
+/** As the columns come, joined with the person's name. */
+export type FindingRow = JudgedColumns & {
+  id: string
+  attendanceId: string
+  at: string
+  by: string
+  byName: string
+  seq: number
+  replaces: string | null
+  note: string | null
+  kind: Finding['kind']
+  chosenRow: string | null
+  flag: number
+}
+
+export function finding(row: FindingRow): Finding {
+  const { id, attendanceId, at, by, byName, seq, replaces, reason, note, kind, chosenRow } = row
+  const base = { id, attendanceId, at, by, byName, seq, replaces, reason, note }
+  const check = { tree: row.tree ?? '', check: row.check ?? '' }
+  const text = row.text ?? ''
+  switch (kind) {
+    case 'reading':
+      return { kind, check, text, chosenRow, ...base, ...judged(row) }
+    case 'observation':
+      return { kind, check, word: text, chosenRow, ...base }
+    case 'cannot tell':
+      return { kind, check, chosenRow, ...base }
+    case 'departure':
+      return { kind, from: text, to: check, suggested: row.flag === 1, ...base }
+    case 'rejection':
+      return { kind, cause: text, mended: row.flag === 1, ...base }
+  }
+}

@@ -1,0 +1,33 @@
+// What is on record of the weather: words noted at faults, and how cold and warm each day was.
+
+import type { Writer } from '../engine/writer.ts'
+import { bounds, type Span } from './history-window.ts'
+
+export interface DayTemperatures {
+  /** "2026-03-05", of the depot's calendar. */
+  day: string
+  /** °C */
+  lowest: number
+  highest: number
+}
+
+export interface HistoryWeather {
+  /** How often each word was noted of a condition at faults in the window. */
+  conditions(name: string, window: Span): { value: string; faults: number }[]
+  /** Every day that has them, in order. */
+  dailyTemperatures(): DayTemperatures[]
+}
+
+export function createHistoryWeather({ db }: Writer): HistoryWeather {
+  const conditions = db.prepare<object, { value: string; faults: number }>(`
+    SELECT c.value, count(*) AS faults FROM conditions c JOIN faults f ON f.id = c.fault_id
+    WHERE c.name = @name AND f.reported_at >= @from AND f.reported_at < @to
+    GROUP BY c.value ORDER BY faults DESC, c.value`)
+  const days = db.prepare<[], DayTemperatures>(
+    'SELECT day, lowest, highest FROM daily_temperatures ORDER BY day',
+  )
+  return {
+    conditions: (name, window) => conditions.all({ name, ...bounds(window) }),
+    dailyTemperatures: () => days.all(),
+  }
+}

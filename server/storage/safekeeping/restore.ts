@@ -1,0 +1,99 @@
+// A backup proves itself by being restored: into a place of its own for a rehearsal, or into use.
+
+import { copyFileSync, existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import path from 'node:path'
+import Sqlite from 'better-sqlite3'
+import { openDatabase } from '../engine/database.ts'
+import { type Migration, migrate } from '../engine/migrate.ts'
+import { BackupError, type BackupNote, readNote } from './backup.ts'
+import { checkPhotos, type PhotosKept } from './photo-backup.ts'
+import { verifyDatabase } from './verify.ts'
+import { sync } from './whole-files.ts'
+
+export interface Rehearsed extends PhotosKept {
+  file: string
+  at: string
+  seconds: number
+  rows: number
+  entries: number
+  signatures: number
+}
+
+/**
+ * Copies the backup aside, opens it as a start would, brings it up to this program's tables, verifies it and counts, and
+ * holds each picture against its hash: those that are not there as they were are in `troubles`.
+ * Throws BackupError, or what migrating throws, when the backup would not do; nothing in use is touched.
+ */
+export async function rehearse(file: string, migrations: Migration[], now: Date): Promise<Rehearsed> {
+  const began = performance.now()
+  const note = await readNote(file)
+  const dir = mkdtempSync(path.join(tmpdir(), 'fourfoot-rehearsal-'))
+  try {
+    const copy = path.join(dir, 'fourfoot.db')
+    copyFileSync(file, copy)
+    const counted = openAndCount(copy, note, migrations, now)
+    const photos = await checkPhotos(file)
+    const seconds = Math.round(performance.now() - began) / 1000
+    return { file: path.basename(file), at: now.toISOString(), seconds, ...counted, ...photos }
+  } finally {
+    rmSync(dir, { recursive: true })
+  }
+}
+
+/**
+ * Puts the backup in the place of the database, which is kept beside it under another name; gives that name, or null
+ * when there was none. Throws BackupError when the program is running on the database.
+ */
+export async function putInUse(file: string, database: string, now: Date): Promise<string | null> {
+  await readNote(file)
+  const part = `${database}.part`
+  mkdirSync(path.dirname(database), { recursive: true })
+  copyFileSync(file, part)
+  sync(part)
+  const aside = existsSync(database) ? setAside(database, now) : null
+  renameSync(part, database)
+  sync(path.dirname(database))
+  return aside
+}
+
+function openAndCount(copy: string, note: BackupNote, migrations: Migration[], now: Date) {
+  const db = openDatabase(copy)
+  try {
+    migrate(db, migrations, now.toISOString())
+    const { problems, rows, entries, signatures } = verifyDatabase(db, note.head)
+    if (problems.length > 0)
+      throw new BackupError(`The backup does not verify: ${problems.slice(0, 5).join(' ')}`)
+    if (entries !== note.entries || (note.schema === migrations.length && rows !== note.rows))
+      throw new BackupError(
+        `The backup holds ${rows} rows and ${entries} entries; its note says ${note.rows} and ${note.entries}.`,
+      )
+    return { rows, entries, signatures }
+  } finally {
+    db.close()
+  }
+}
+
+function setAside(database: string, now: Date): string {
+  mustBeFree(database)
+  const aside = `${database}.before-${now.toISOString().replace(/[-:]|\.\d+/g, '')}`
+  // A damaged database is set aside with its log, which may hold what is missing in it.
+  for (const end of ['-wal', '-shm']) if (existsSync(database + end)) renameSync(database + end, aside + end)
+  renameSync(database, aside)
+  return aside
+}
+
+/** Whoever has the database open holds a lock on it, so that nobody else can have it alone. */
+function mustBeFree(database: string): void {
+  const db = new Sqlite(database, { timeout: 200 })
+  try {
+    db.pragma('locking_mode = EXCLUSIVE')
+    db.exec('BEGIN EXCLUSIVE; COMMIT')
+  } catch (error) {
+    if (error instanceof Sqlite.SqliteError && error.code.startsWith('SQLITE_BUSY'))
+      throw new BackupError('The program is running on this database. Stop it first.')
+    // A damaged database can't be opened, and is what a restore is for.
+  } finally {
+    db.close()
+  }
+}

@@ -1,0 +1,188 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { may } from '../../../auth/roles.ts'
+import { AppError } from '../../../errors.ts'
+import { compile } from '../../../knowledge/compile.ts'
+import type { Draft, Proposal } from '../../../storage/storage.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { changesBetween } from '../editions/changes.ts'
+import { overlaid } from './workbench.ts'
+
+const proposed = z.object({
+  id: formId,
+  note: words('Say in a sentence what changes and why: it stands in the list of editions.', 600),
+  drafts: z
+    .union([z.string(), z.array(z.string())], { error: 'Choose at least one draft.' })
+    .transform(value => [value].flat()),
+})
+
+const decided = z
+  .object({
+    id: formId,
+    verdict: oneOf(['approved', 'sent back', 'taken back'], 'Say what becomes of it.'),
+    words: optionalWords(),
+  })
+  .refine(data => data.verdict === 'approved' || data.words, {
+    error: 'Say why, so that it can be mended.',
+    path: ['words'],
+  })
+
+const published = z.object({ id: formId })
+
+export const add = (deps: Deps) => (_req: Request, res: Response) => {
+  renderPage(res, 'author/drafts/proposal-new', newLocals(deps))
+}
+
+/** Puts drafts forward together, as they stand now. */
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const form = readForm(proposed, req)
+  if (!form.ok) return renderErrors(res, 'author/drafts/proposal-new', { ...newLocals(deps), ...form })
+  const { id, note, drafts: ids } = form.data
+  const drafts = ids.map(draft => deps.storage.drafts.get(draft))
+  const trouble = troubleWith(deps, drafts)
+  if (trouble) {
+    const again = { values: req.body, errors: { drafts: trouble } }
+    return renderErrors(res, 'author/drafts/proposal-new', { ...newLocals(deps), ...again })
+  }
+  deps.storage.proposals.create({
+    ...{ id, note, by: person(res).id, baseEditionId: deps.library.current().id },
+    files: drafts.map(draft => ({ path: draft.path, draftId: draft.id, text: draft.head.text })),
+    writers: drafts.flatMap(draft => deps.storage.drafts.writers(draft.id)),
+  })
+  written(deps, req, res, id, `/proposals/${id}`)
+}
+
+/** What would change, check by check, and what those who read it have said. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const proposal = deps.storage.proposals.get(String(req.params.proposal))
+  renderPage(res, 'author/drafts/proposal', proposalLocals(deps, res, proposal))
+}
+
+export const decide = (deps: Deps) => (req: Request, res: Response) => {
+  const proposal = deps.storage.proposals.get(String(req.params.proposal))
+  const form = readForm(decided, req)
+  if (!form.ok)
+    return renderErrors(res, 'author/drafts/proposal', { ...proposalLocals(deps, res, proposal), ...form })
+  const { id, verdict, words: said } = form.data
+  deps.storage.proposals.decide({
+    id,
+    proposalId: proposal.id,
+    by: person(res).id,
+    verdict,
+    words: said ?? '',
+  })
+  written(deps, req, res, id, `/proposals/${proposal.id}`)
+}
+
+/** Puts an approved proposal to use. */
+export const publish = (deps: Deps) => (req: Request, res: Response) => {
+  const form = readForm(published, req)
+  if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
+  const proposal = deps.storage.proposals.get(String(req.params.proposal))
+  if (proposal.state !== 'published') putToUse(deps, proposal, form.data.id, person(res).id)
+  settleDrafts(deps, proposal)
+  written(deps, req, res, form.data.id, '/editions')
+}
+
+function putToUse(deps: Deps, proposal: Proposal, id: string, by: string): void {
+  if (proposal.state !== 'approved')
+    throw new AppError('conflict', 'Only what another person has approved can be published.')
+  const over = deps.library.current().id
+  const moved = movedFiles(deps, proposal)
+  if (moved.length > 0)
+    throw new AppError(
+      'conflict',
+      `${moved.join(', ')} changed in use since this was proposed. Propose it anew.`,
+    )
+  const files = overlaid(deps.library.files(over), proposal.files)
+  deps.library.publish(files, over, { id, by, note: proposal.note, proposalId: proposal.id })
+}
+
+/** The drafts end, unless somebody has gone on writing in them: those are then written over what is in use now. */
+function settleDrafts(deps: Deps, proposal: Proposal): void {
+  for (const { path, draftId, text } of proposal.files) {
+    const draft = deps.storage.drafts.findByPath(path)
+    if (draft?.id !== draftId || inUse(deps, path) !== text) continue
+    if (draft.head.text === text && draft.asides.length === 0) deps.storage.drafts.end(draftId, 'published')
+    else deps.storage.drafts.rebase(draftId, deps.library.current().id)
+  }
+}
+
+function newLocals(deps: Deps) {
+  const drafts = deps.storage.drafts.list()
+  return {
+    title: 'Propose drafts',
+    desk: true,
+    back: { href: '/knowledge', text: 'Fault trees' },
+    drafts: drafts.map(draft => ({ draft, trouble: troubleWith(deps, [draft]) })),
+  }
+}
+
+/** Why these drafts can't be proposed together; null when they can. */
+function troubleWith(deps: Deps, drafts: Draft[]): string | null {
+  if (drafts.length === 0) return 'Choose at least one draft.'
+  const aside = drafts.find(draft => draft.asides.length > 0)
+  if (aside) return `${aside.path} has two texts. Settle which one is to stand.`
+  const moved = drafts.find(
+    draft => textIn(deps, draft.baseEditionId, draft.path) !== inUse(deps, draft.path),
+  )
+  if (moved) return `${moved.path} changed in use since its draft was begun. Take that in first.`
+  const files = overlaid(
+    deps.library.files(deps.library.current().id),
+    drafts.map(({ path, head }) => ({ path, text: head.text })),
+  )
+  const errors = compile(files).problems.filter(problem => problem.severity === 'error')
+  const [first] = errors
+  if (first)
+    return `${errors.length} errors, the first in ${first.source.path}, line ${first.source.line}: ${first.found}`
+  const same = drafts.every(draft => draft.head.text === inUse(deps, draft.path))
+  return same ? 'Nothing is changed yet.' : null
+}
+
+function proposalLocals(deps: Deps, res: Response, proposal: Proposal) {
+  const who = person(res)
+  const current = deps.library.current()
+  const base =
+    proposal.state === 'published'
+      ? deps.library.files(proposal.baseEditionId)
+      : deps.library.files(current.id)
+  const after = compile(overlaid(base, proposal.files), { lenient: true })
+  const before = compile(base, { lenient: true }).knowledge
+  const own = proposal.writers.some(writer => writer.id === who.id)
+  const open = proposal.state === 'waiting' || proposal.state === 'approved'
+  return {
+    title: 'A proposal',
+    desk: true,
+    back: { href: '/knowledge', text: 'Fault trees' },
+    proposal,
+    own,
+    moved: open ? movedFiles(deps, proposal) : [],
+    problems: after.problems.filter(problem =>
+      proposal.files.some(file => file.path === problem.source.path),
+    ),
+    mayApprove: proposal.state === 'waiting' && !own && may(who.role, 'review knowledge'),
+    maySendBack: open && may(who.role, 'review knowledge') && !own,
+    mayTakeBack: open && own,
+    mayPublish: proposal.state === 'approved' && may(who.role, 'publish knowledge'),
+    ...(before && after.knowledge
+      ? changesBetween(deps, before, after.knowledge)
+      : { changes: [], running: [], figures: [] }),
+  }
+}
+
+function movedFiles(deps: Deps, proposal: Proposal): string[] {
+  return proposal.files
+    .map(file => file.path)
+    .filter(path => textIn(deps, proposal.baseEditionId, path) !== inUse(deps, path))
+}
+
+function inUse(deps: Deps, path: string): string | null {
+  return textIn(deps, deps.library.current().id, path)
+}
+
+function textIn(deps: Deps, editionId: string, path: string): string | null {
+  return deps.library.files(editionId).find(file => file.path === path)?.text ?? null
+}

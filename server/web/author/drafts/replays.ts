@@ -1,0 +1,125 @@
+import { randomUUID } from 'node:crypto'
+import type { Request, Response } from 'express'
+import { AppError } from '../../../errors.ts'
+import type { Knowledge } from '../../../knowledge/types.ts'
+import { type Replayed, replay } from '../../../walk/replay.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../host/page.ts'
+import { draftTree } from './draft-views.ts'
+
+/** The walks on record against a draft, worked through bit by bit so that nobody's page waits for it. */
+interface Run {
+  id: string
+  draftId: string
+  title: string
+  total: number
+  done: number
+  skipped: number
+  results: Replayed[]
+  finished: boolean
+}
+
+/** Kept in memory: a run is quickly made anew. The oldest goes first. */
+const runs = new Map<string, Run>()
+const mostRuns = 12
+const bitMs = 25
+
+/** Explains what a replay is, and starts one. */
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  const { draft, tree } = draftTree(deps, req)
+  renderPage(res, 'author/drafts/replay-new', {
+    title: 'Replay the past',
+    desk: true,
+    back: { href: `/drafts/${draft.id}`, text: 'The draft' },
+    draft,
+    tree,
+    walks: deps.storage.walked.list().length,
+  })
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const { draft, checked, tree } = draftTree(deps, req)
+  const faults = deps.storage.walked.list()
+  const run: Run = {
+    id: randomUUID(),
+    draftId: draft.id,
+    title: tree.title,
+    total: faults.length,
+    done: 0,
+    skipped: 0,
+    results: [],
+    finished: false,
+  }
+  for (const id of [...runs.keys()].slice(0, Math.max(0, runs.size + 1 - mostRuns))) runs.delete(id)
+  runs.set(run.id, run)
+  workThrough(deps, checked.knowledge, run, faults)
+  res.redirect(303, `/replays/${run.id}`)
+}
+
+/** How far the run is, and what it has found so far; the page comes again by itself until it is done. */
+export const show = (_deps: Deps) => (req: Request, res: Response) => {
+  const run = runs.get(String(req.params.replay))
+  if (!run) throw new AppError('not found', 'This replay is no longer kept. Start it again from the draft.')
+  if (!run.finished) res.setHeader('Refresh', '1')
+  const changed = run.results.filter(one => one.change !== 'same')
+  renderPage(res, 'author/drafts/replay', {
+    title: `The past on the draft of ${run.title}`,
+    desk: true,
+    back: { href: `/drafts/${run.draftId}`, text: 'The draft' },
+    run,
+    changed: changed
+      .sort((a, b) => gravity(a) - gravity(b) || Math.abs(b.minutes) - Math.abs(a.minutes))
+      .slice(0, 300),
+    counts: (['elsewhere', 'stuck', 'longer', 'shorter', 'same'] as const).map(kind => tally(run, kind)),
+  })
+}
+
+/** One walk: its way before and its way now, side by side. */
+export const showOne = (deps: Deps) => (req: Request, res: Response) => {
+  const run = runs.get(String(req.params.replay))
+  const found = run?.results.find(one => one.faultId === req.params.fault)
+  if (!run || !found)
+    throw new AppError('not found', 'This replay is no longer kept. Start it again from the draft.')
+  renderPage(res, 'author/drafts/replay-one', {
+    title: 'One walk, before and now',
+    desk: true,
+    back: { href: `/replays/${run.id}`, text: 'The replay' },
+    run,
+    found,
+    summary: deps.storage.faults.summary(found.faultId),
+  })
+}
+
+function workThrough(deps: Deps, now: Knowledge, run: Run, faults: string[]): void {
+  const until = performance.now() + bitMs
+  while (run.done < faults.length && performance.now() < until) {
+    replayOne(deps, now, run, faults[run.done] ?? '')
+    run.done += 1
+  }
+  if (run.done >= faults.length) run.finished = true
+  else if (runs.has(run.id)) setImmediate(() => workThrough(deps, now, run, faults)).unref()
+}
+
+/** A record of an edition that is not there, or a database that has just closed, must not end the program. */
+function replayOne(deps: Deps, now: Knowledge, run: Run, faultId: string): void {
+  try {
+    const record = deps.storage.faults.get(faultId)
+    const then = deps.library.edition(record.fault.editionId)?.knowledge
+    if (!then) run.skipped += 1
+    else
+      run.results.push(replay(then, now, record, deps.storage.positions.get(record.fault.positionId).facts))
+  } catch (error) {
+    deps.log.warn({ error, faultId }, 'a walk could not be replayed')
+    run.skipped += 1
+  }
+}
+
+function tally({ results }: Run, kind: Replayed['change']) {
+  const of = results.filter(one => one.change === kind)
+  const minutes = of.reduce((sum, one) => sum + one.minutes, 0)
+  return { kind, walks: of.length, mean: of.length > 0 ? minutes / of.length : 0 }
+}
+
+function gravity({ change }: Replayed): number {
+  return ['stuck', 'elsewhere', 'longer', 'shorter', 'same'].indexOf(change)
+}

@@ -1,0 +1,83 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { may } from '../../../auth/roles.ts'
+import { AppError } from '../../../errors.ts'
+import { editionBefore } from '../../../library.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, readForm, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { treeInUse, treeOf } from '../trees/knowledge.ts'
+import { changesBetween } from './changes.ts'
+
+const reasoned = z.object({ id: formId, words: words('Say why: whoever comes next must know.', 600) })
+
+/** What was in use since when, and how it came to be. */
+export const index = (deps: Deps) => (_req: Request, res: Response) => {
+  renderPage(res, 'author/editions/editions', indexLocals(deps, res))
+}
+
+/** Two editions held against each other, check by check. `since` is the one before unless it is named. */
+export const changes = (deps: Deps) => (req: Request, res: Response) => {
+  const id = String(req.params.edition)
+  const list = deps.storage.publications.list()
+  const at = list.findIndex(one => one.editionId === id)
+  const since =
+    typeof req.query.since === 'string' && req.query.since ? req.query.since : list[at + 1]?.editionId
+  const after = deps.library.edition(id)
+  const before = since ? deps.library.edition(since) : null
+  if (!after) throw new AppError('not found', 'There is no such edition.')
+  renderPage(res, 'author/editions/changes', {
+    title: 'What changed',
+    desk: true,
+    back: { href: '/editions', text: 'Editions' },
+    after,
+    before,
+    editions: list,
+    ...(before
+      ? changesBetween(deps, before.knowledge, after.knowledge)
+      : { changes: [], running: [], figures: [] }),
+  })
+}
+
+/** Goes back to the edition before, at once. */
+export const withdraw = (deps: Deps) => (req: Request, res: Response) => {
+  const form = readForm(reasoned, req)
+  if (!form.ok) return renderErrors(res, 'author/editions/editions', { ...indexLocals(deps, res), ...form })
+  const { id, words: note } = form.data
+  const repeated = deps.storage.publications.list().some(one => one.id === id)
+  if (!repeated) deps.library.withdraw(String(req.params.edition), { id, by: person(res).id, note })
+  written(deps, req, res, id, '/editions')
+}
+
+/** No new fault may begin on this tree from now on. */
+export const withdrawTree = (deps: Deps) => (req: Request, res: Response) => {
+  const tree = treeInUse(deps, req)
+  const form = readForm(reasoned, req)
+  if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'Say why.')
+  const { id, words: said } = form.data
+  deps.storage.publications.withdrawTree({ id, tree: tree.slug, by: person(res).id, words: said })
+  written(deps, req, res, id, `/knowledge/${tree.slug}`)
+}
+
+export const liftTree = (deps: Deps) => (req: Request, res: Response) => {
+  const tree = treeOf(deps.library.current().knowledge, String(req.params.tree))
+  const form = readForm(z.object({ id: formId }), req)
+  if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
+  deps.storage.publications.liftWithdrawal(tree.slug, person(res).id)
+  written(deps, req, res, form.data.id, `/knowledge/${tree.slug}`)
+}
+
+function indexLocals(deps: Deps, res: Response) {
+  const publications = deps.storage.publications.list()
+  return {
+    title: 'Editions',
+    desk: true,
+    back: { href: '/knowledge', text: 'Fault trees' },
+    publications,
+    edition: deps.library.current(),
+    before: editionBefore(publications),
+    withdraws: may(person(res).role, 'publish knowledge'),
+    differences: deps.library.folder().differences,
+  }
+}

@@ -1,0 +1,41 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { titleOf } from '../../../knowledge/examples.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, readForm, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+
+const answered = z.object({ id: formId, words: words('Write what was done about it, or why nothing is.') })
+
+/** What technicians said about checks, those without an answer first. */
+export const index = (deps: Deps) => (_req: Request, res: Response) => {
+  renderPage(res, 'author/trees/field-reports', listLocals(deps))
+}
+
+/** The answer goes to the reporter's own page of faults. */
+export const answer = (deps: Deps) => (req: Request, res: Response) => {
+  const reportId = String(req.params.report)
+  const form = readForm(answered, req)
+  if (!form.ok) {
+    const errors = { [`words-${reportId}`]: form.errors.words ?? form.errors.id ?? '' }
+    return renderErrors(res, 'author/trees/field-reports', { ...listLocals(deps), values: req.body, errors })
+  }
+  const { id, words: said } = form.data
+  deps.storage.reports.answer({ id, reportId, by: person(res).id, words: said })
+  written(deps, req, res, id, '/field-reports')
+}
+
+function listLocals(deps: Deps) {
+  const { knowledge } = deps.library.current()
+  const reports = deps.storage.reports.list()
+  const waits = (report: (typeof reports)[number]) => report.answers.length === 0
+  return {
+    title: 'Reports from the field',
+    desk: true,
+    back: { href: '/knowledge', text: 'Fault trees' },
+    reports: [...reports.filter(waits), ...reports.filter(report => !waits(report))].slice(0, 200),
+    checkTitle: (tree: string, check: string) => titleOf(knowledge, { kind: 'check', tree, check }),
+    treeTitle: (tree: string) => knowledge.trees.get(tree)?.title ?? tree,
+  }
+}

@@ -1,0 +1,70 @@
+import type { Response } from 'express'
+import { titleOf } from '../../../knowledge/examples.ts'
+import { renderMarkdown } from '../../../knowledge/render.ts'
+import type { FaultTree, Knowledge, Target } from '../../../knowledge/types.ts'
+import type { Walk } from '../../../walk/place.ts'
+import { renderPage } from '../../host/page.ts'
+import { shownCaution } from '../../shown-caution.ts'
+import { pictureOf, zoomOf, zooms } from './tree-picture.ts'
+
+/** Where a tree is looked at: in use, or as a draft. */
+export interface Setting {
+  /** Address of its pages, without a slash at the end. */
+  base: string
+  /** "in use", "draft" */
+  of: string
+  back: { href: string; text: string }
+}
+
+/** One tree as a table, for those who don't read files. */
+export function renderTable(
+  res: Response,
+  knowledge: Knowledge,
+  tree: FaultTree,
+  locals: Record<string, unknown>,
+) {
+  renderPage(res, 'author/trees/tree', {
+    title: tree.title,
+    desk: true,
+    tree,
+    about: renderMarkdown(tree.about),
+    equipment: knowledge.equipment.get(tree.equipment),
+    markdown: renderMarkdown,
+    shownCaution,
+    checks: [...tree.checks.values()],
+    ends: [...tree.ends.values()],
+    titleOf: (target: Target) => `${target.kind === 'cause' ? 'Cause: ' : ''}${titleOf(knowledge, target)}`,
+    ...locals,
+  })
+}
+
+/** The drawn tree with its zooms; a walk's way is drawn on it when one is given. */
+export function renderDrawing(
+  res: Response,
+  knowledge: Knowledge,
+  tree: FaultTree,
+  { base, of, back }: Setting,
+  { zoom, walk, fault }: { zoom: unknown; walk: Walk | null; fault: string | null },
+) {
+  const keep = fault ? `&fault=${encodeURIComponent(fault)}` : ''
+  const tableBase = of === 'draft' ? `${base}/table` : base
+  const picture = pictureOf(knowledge, tree, {
+    zoom: zoomOf(zoom),
+    walk,
+    hrefOf: check => `${tableBase}#${check.slug}`,
+  })
+  const visited = new Set(
+    (walk?.path ?? []).flatMap(step => (step.kind === 'check' ? [step.check.tree] : [])),
+  )
+  renderPage(res, 'author/drafts/drawing', {
+    ...{ title: `${tree.title}, drawn`, desk: true, tree, of, back, picture, fault },
+    zooms: ['fit', ...zooms].map(size => ({
+      href: `${base}/drawing?zoom=${size}${keep}`,
+      text: size === 'fit' ? 'Whole' : `${size} %`,
+      current: String(zoom ?? 'fit') === String(size),
+    })),
+    others: [...visited]
+      .filter(slug => slug !== tree.slug)
+      .map(slug => ({ slug, title: knowledge.trees.get(slug)?.title })),
+  })
+}

@@ -1,0 +1,94 @@
+import { randomUUID } from 'node:crypto'
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import { type BadRow, parseRows } from '../../../exchange/parse-rows.ts'
+import { type ReadyRows, readyRows } from '../../../exchange/ready-rows.ts'
+import type { Loading, RowOutcome } from '../../../storage/storage.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../host/page.ts'
+import { formId, readForm, ticked } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { factsInUse, fieldsFor, readUpload } from './import.ts'
+import { type Upload, uploadsOf } from './import-uploads.ts'
+
+const loading = z.object({ id: formId, leaveOut: ticked })
+const mostShown = 200
+
+/** Everything is tried and taken back: what would be new, changed or the same, and each bad row with its reason. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const upload = readUpload(deps, req, res)
+  if (upload.dateOrder === null) return res.redirect(303, `/import/files/${upload.id}`)
+  if (upload.subject === 'past faults' && !upload.meanings)
+    return res.redirect(303, `/import/files/${upload.id}/words`)
+  const { ready, bad } = readied(deps, upload)
+  const outcomes = deps.storage.imports.tryOut(loadingOf(deps, res, upload, randomUUID(), bad.length), ready)
+  renderPage(res, 'engineer/bring-in/import-check', { ...report(upload, outcomes, bad), values: {} })
+}
+
+/** Writes all of it in one step, or nothing. Rows that are bad keep the whole file out, unless they are left out by name. */
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const form = readForm(loading, req)
+  if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'Send the page again.')
+  if (deps.storage.imports.find(form.data.id))
+    return written(deps, req, res, form.data.id, `/import/${form.data.id}`)
+  const upload = readUpload(deps, req, res)
+  const { ready, bad } = readied(deps, upload)
+  const loaded = loadingOf(deps, res, upload, form.data.id, bad.length)
+  deps.storage.transaction(() => {
+    const { outcomes } = deps.storage.imports.load(loaded, ready)
+    const refused = bad.length > 0 || outcomes.some(one => one.state === 'bad')
+    if (refused && !form.data.leaveOut)
+      throw new AppError('conflict', 'Some rows are bad, so nothing was brought in. Look at the list again.')
+  })
+  uploadsOf(deps).forget(upload.id)
+  written(deps, req, res, form.data.id, `/import/${form.data.id}`)
+}
+
+function readied(deps: Deps, upload: Upload): { ready: ReadyRows; bad: BadRow[] } {
+  const { columns, dateOrder, decimalMark, subject, table } = upload
+  const how = {
+    ...{ columns, decimalMark, dateOrder: dateOrder ?? ('day first' as const) },
+    ...{ toUtc: deps.times.fromLocal, facts: factsInUse(deps) },
+  }
+  const { good, bad } = parseRows(table.rows, fieldsFor(deps, subject), how)
+  const meanings = upload.meanings ?? {
+    symptoms: new Map<string, string>(),
+    causes: new Map<string, string>(),
+  }
+  const { knowledge } = deps.library.current()
+  const { ready, bad: more } = readyRows(subject, good, knowledge, meanings, deps.clock().toISOString())
+  return { ready, bad: [...bad, ...more] }
+}
+
+function loadingOf(deps: Deps, res: Response, upload: Upload, id: string, leftOut: number): Loading {
+  const { fileName, sha256, columns, table, dateOrder, decimalMark } = upload
+  const named = Object.fromEntries(
+    Object.entries(columns).map(([field, at]) => [field, table.header[at] ?? '']),
+  )
+  const how = {
+    encoding: table.encoding,
+    delimiter: table.delimiter,
+    sheet: table.sheet,
+    dateOrder,
+    decimalMark,
+  }
+  const editionId = deps.library.current().id
+  return { id, by: person(res).id, editionId, fileName, sha256, columns: { columns: named, ...how }, leftOut }
+}
+
+function report(upload: Upload, outcomes: RowOutcome[], unreadable: BadRow[]) {
+  const bad = [
+    ...unreadable,
+    ...outcomes.flatMap(({ line, state, words }) => (state === 'bad' ? [{ line, reason: words }] : [])),
+  ].sort((a, b) => a.line - b.line)
+  const of = (state: RowOutcome['state']) => outcomes.filter(one => one.state === state)
+  const changed = of('changed')
+  return {
+    ...{ title: `Try-out of ${upload.fileName}`, desk: true, upload, mostShown },
+    counts: { added: of('new').length, changed: changed.length, same: of('same').length, bad: bad.length },
+    bad: bad.slice(0, mostShown),
+    changed: changed.slice(0, mostShown),
+    rows: outcomes.length + unreadable.length,
+  }
+}

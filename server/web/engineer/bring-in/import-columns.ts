@@ -1,0 +1,124 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { orderOf } from '../../../exchange/parse-date.ts'
+import { delimiters, encodings, Refused, textOf } from '../../../exchange/table.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { readForm } from '../../host/read-form.ts'
+import { fieldsFor, readAgain, readUpload } from './import.ts'
+import type { Upload } from './import-uploads.ts'
+
+const howRead = z.object({
+  encoding: z.enum(encodings).optional().catch(undefined),
+  delimiter: z.enum(delimiters).optional().catch(undefined),
+  sheet: z.string().max(200).optional(),
+})
+const mapped = z.object({
+  dateOrder: z.enum(['day first', 'month first']).optional().catch(undefined),
+  decimalMark: z.enum(['point', 'comma']).catch('point'),
+})
+
+/** Which column is what, with the first rows to see. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'engineer/bring-in/import-columns', locals(deps, readUpload(deps, req, res)))
+}
+
+/** Reads the file again with another encoding, delimiter or sheet. */
+export const reread = (deps: Deps) => async (req: Request, res: Response) => {
+  const upload = readUpload(deps, req, res)
+  const form = readForm(howRead, req)
+  try {
+    await readAgain(deps, upload, form.ok ? form.data : {})
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error
+    const errors = { encoding: error.message }
+    return renderErrors(res, 'engineer/bring-in/import-columns', { ...locals(deps, upload), errors })
+  }
+  res.redirect(303, `/import/files/${upload.id}`)
+}
+
+export const update = (deps: Deps) => (req: Request, res: Response) => {
+  const upload = readUpload(deps, req, res)
+  const form = readForm(mapped, req)
+  const { columns, errors } = columnsOf(deps, upload, req)
+  const data = form.ok ? form.data : { decimalMark: 'point' as const, dateOrder: undefined }
+  const dates = datesOf(deps, upload, columns)
+  const certain = orderOf(dates)
+  const order = certain === 'day first' || certain === 'month first' ? certain : (data.dateOrder ?? null)
+  if (dates.length > 0 && order === null) errors.dateOrder = doubtful(dates, certain)
+  Object.assign(upload, {
+    columns,
+    dateOrder: order ?? 'day first',
+    decimalMark: data.decimalMark,
+    meanings: null,
+  })
+  if (Object.keys(errors).length > 0) {
+    upload.dateOrder = order
+    return renderErrors(res, 'engineer/bring-in/import-columns', { ...locals(deps, upload), errors })
+  }
+  const next = upload.subject === 'past faults' ? 'words' : 'check'
+  res.redirect(303, `/import/files/${upload.id}/${next}`)
+}
+
+/** Field names are sent by number: a fact's name may hold anything. */
+function columnsOf(deps: Deps, { subject, table }: Upload, req: Request) {
+  const columns: Record<string, number> = {}
+  const errors: Record<string, string> = {}
+  const taken = new Map<number, string>()
+  fieldsFor(deps, subject).forEach((field, n) => {
+    const sent = String(req.body[`column${n}`] ?? '')
+    const at = /^\d{1,3}$/.test(sent) ? Number(sent) : -1
+    if (at < 0 || at >= table.header.length) {
+      if (field.required) errors[`column${n}`] = `Say which column is ${field.title.toLowerCase()}.`
+      return
+    }
+    const other = taken.get(at)
+    if (other) errors[`column${n}`] = `That column is taken for ${other.toLowerCase()}.`
+    taken.set(at, field.title)
+    columns[field.name] = at
+  })
+  return { columns, errors }
+}
+
+function datesOf(deps: Deps, { subject, table }: Upload, columns: Record<string, number>): string[] {
+  return fieldsFor(deps, subject).flatMap(field => {
+    const column = columns[field.name]
+    if ((field.kind !== 'date' && field.kind !== 'day') || column === undefined) return []
+    return table.rows.map(row => textOf(row.cells[column])).filter(text => text.trim() !== '')
+  })
+}
+
+function doubtful(dates: string[], certain: ReturnType<typeof orderOf>): string {
+  if (certain === 'mixed')
+    return 'Some dates can only have the day first and some only the month first. Say which holds; the others are named as bad rows.'
+  const example = dates.find(text => /^\d{1,2}\D\d{1,2}\D/.test(text.trim())) ?? dates[0]
+  return `Say which comes first in “${example?.trim()}”: no date in the file settles it.`
+}
+
+function locals(deps: Deps, upload: Upload) {
+  const { table, columns } = upload
+  const dates = datesOf(deps, upload, columns)
+  const certain = orderOf(dates)
+  return {
+    ...{
+      title: `Columns of ${upload.fileName}`,
+      desk: true,
+      upload,
+      table,
+      encodings,
+      delimiters,
+      values: {},
+    },
+    fields: fieldsFor(deps, upload.subject).map((field, n) => ({
+      ...field,
+      id: `column${n}`,
+      column: columns[field.name] ?? null,
+    })),
+    sample: table.rows.slice(0, 5).map(row => table.header.map((_, n) => shortened(textOf(row.cells[n])))),
+    settled: certain === 'day first' || certain === 'month first' ? certain : null,
+  }
+}
+
+function shortened(text: string): string {
+  return text.length > 60 ? `${text.slice(0, 60)}…` : text
+}

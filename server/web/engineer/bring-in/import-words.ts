@@ -1,0 +1,66 @@
+import type { Request, Response } from 'express'
+import { choicesFor, type Words, wordsOf } from '../../../exchange/guess-meanings.ts'
+import { notCoded } from '../../../exchange/ready-rows.ts'
+import { bare } from '../../../exchange/subjects.ts'
+import { textOf } from '../../../exchange/table.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../host/page.ts'
+import { readUpload } from './import.ts'
+import type { Upload } from './import-uploads.ts'
+
+/** So many kinds of words are asked about one by one; the rest share one answer. */
+const mostAsked = 60
+
+/** What the file's own words for symptoms and causes mean here. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const upload = readUpload(deps, req, res)
+  renderPage(res, 'engineer/bring-in/import-words', {
+    ...{ title: 'What the words mean', desk: true, upload, notCoded },
+    ...asked(deps, upload),
+  })
+}
+
+export const update = (deps: Deps) => (req: Request, res: Response) => {
+  const upload = readUpload(deps, req, res)
+  const { symptoms, causes, choices } = asked(deps, upload)
+  upload.meanings = {
+    symptoms: meaningsOf(symptoms, choices.symptoms, req, 'symptom'),
+    causes: meaningsOf(causes, choices.causes, req, 'cause'),
+  }
+  res.redirect(303, `/import/files/${upload.id}/check`)
+}
+
+interface Asked {
+  first: Words[]
+  rest: Words[]
+}
+
+function asked(deps: Deps, { table, columns }: Upload) {
+  const choices = choicesFor(deps.library.current().knowledge)
+  const textsOf = (field: string) => {
+    const column = columns[field]
+    return column === undefined ? [] : table.rows.map(row => textOf(row.cells[column]))
+  }
+  const cut = (words: Words[]): Asked => ({ first: words.slice(0, mostAsked), rest: words.slice(mostAsked) })
+  return {
+    choices,
+    symptoms: cut(wordsOf(textsOf('symptom'), choices.symptoms)),
+    causes: cut(wordsOf(textsOf('cause'), choices.causes)),
+  }
+}
+
+function meaningsOf(
+  { first, rest }: Asked,
+  choices: { value: string }[],
+  req: Request,
+  name: string,
+): Map<string, string> {
+  const offered = (value: unknown) => choices.find(choice => choice.value === value)?.value ?? ''
+  const others = offered(req.body[`${name}-others`])
+  const answers: [string, string][] = first.map(({ text }, n) => [
+    bare(text),
+    offered(req.body[`${name}${n}`]),
+  ])
+  for (const { text, guess } of rest) answers.push([bare(text), guess ?? others])
+  return new Map(answers.filter(([, value]) => value !== ''))
+}

@@ -1,0 +1,69 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import type { FaultSummary } from '../../../storage/storage.ts'
+import { held } from '../../../walk/hold.ts'
+import { walk } from '../../../walk/place.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, readForm, ticked, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+
+const note = z.object({ id: formId, words: words('Write what you decided.', 2000), settled: ticked })
+const release = z.object({ id: formId, reason: words('Say why the evidence may now be disturbed.', 1000) })
+
+/** What waits for the engineer: open faults, those that cleared themselves, and evidence held. */
+export const index = (deps: Deps) => (_req: Request, res: Response) => {
+  const open = deps.storage.faults.listOpen()
+  renderPage(res, 'engineer/faults/open', {
+    title: 'Open faults',
+    desk: true,
+    open,
+    heldIds: heldFaults(deps, open),
+    unsettled: deps.storage.faults.listUnsettled(),
+    repeatDays: deps.config.repeatWindowDays,
+  })
+}
+
+/** A word of the engineer on a fault; `settled` takes a fault that cleared itself off the list. */
+export const addNote = (deps: Deps) => (req: Request, res: Response) => {
+  const record = deps.storage.faults.get(String(req.params.fault))
+  const form = readForm(note, req)
+  if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'Write what you decided.')
+  deps.storage.engineerNotes.add({ ...form.data, faultId: record.fault.id, by: person(res).id })
+  written(deps, req, res, form.data.id, `/faults/${record.fault.id}`)
+}
+
+export const showRelease = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'engineer/faults/release', releaseLocals(deps, req))
+}
+
+/** Lets the walk of a fault under evidence hold go on; the reason stands in the record. */
+export const createRelease = (deps: Deps) => (req: Request, res: Response) => {
+  const locals = releaseLocals(deps, req)
+  const form = readForm(release, req)
+  if (!form.ok) return renderErrors(res, 'engineer/faults/release', { ...locals, ...form })
+  deps.storage.holdReleases.add({ ...form.data, faultId: locals.fault.fault.id, by: person(res).id })
+  written(deps, req, res, form.data.id, `/faults/${locals.fault.fault.id}`)
+}
+
+function releaseLocals(deps: Deps, req: Request) {
+  const fault = deps.storage.faults.get(String(req.params.fault))
+  return {
+    title: 'Release the evidence hold',
+    fault,
+    summary: deps.storage.faults.summary(fault.fault.id),
+    values: {},
+  }
+}
+
+/** Few faults are open at a time, and only those where protection was lost or is not known are looked at. */
+function heldFaults(deps: Deps, open: FaultSummary[]): string[] {
+  return open.flatMap(({ id, protection }) => {
+    if (protection === 'kept') return []
+    const record = deps.storage.faults.get(id)
+    const knowledge = deps.library.edition(record.fault.editionId)?.knowledge
+    if (!knowledge) return []
+    return held(knowledge, walk(knowledge, record.fault.tree, record.findings), record) ? [id] : []
+  })
+}

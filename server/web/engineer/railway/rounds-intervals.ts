@@ -1,0 +1,44 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, readForm } from '../../host/read-form.ts'
+import { written } from '../../host/visitor.ts'
+
+const wholeDays = /^\d{1,4}$/
+const form = z.object({ id: formId })
+
+/** How often each kind of equipment is to be seen healthy. */
+export const show = (deps: Deps) => (_req: Request, res: Response) => {
+  renderPage(res, 'engineer/railway/rounds-intervals', locals(deps))
+}
+
+/** An empty field takes the interval away: its positions then are neither due nor overdue. */
+export const update = (deps: Deps) => (req: Request, res: Response) => {
+  const page = locals(deps)
+  const read = readForm(form, req)
+  const errors: Record<string, string> = read.ok ? {} : { ...read.errors }
+  const wanted = page.kinds.map(({ slug }) => ({ slug, text: String(req.body[`days-${slug}`] ?? '').trim() }))
+  for (const { slug, text } of wanted) {
+    const days = Number(text)
+    if (text && !(wholeDays.test(text) && days >= 1 && days <= 3660))
+      errors[`days-${slug}`] = 'Give a whole number of days from 1 to 3660, or leave it empty.'
+  }
+  if (!read.ok || Object.keys(errors).length > 0)
+    return renderErrors(res, 'engineer/railway/rounds-intervals', { ...page, values: req.body, errors })
+  deps.storage.transaction(() => {
+    for (const { slug, text } of wanted) deps.storage.visits.setInterval(slug, text ? Number(text) : null)
+  })
+  written(deps, req, res, read.data.id, '/rounds')
+}
+
+function locals(deps: Deps) {
+  const intervals = deps.storage.visits.intervals()
+  const { equipment, trees } = deps.library.current().knowledge
+  const kinds = [...equipment.values()].map(({ slug, name }) => ({
+    ...{ slug, name, days: intervals.get(slug) ?? null },
+    rounds: [...trees.values()].filter(tree => tree.kind === 'round' && tree.equipment === slug).length,
+  }))
+  const values = Object.fromEntries(kinds.map(({ slug, days }) => [`days-${slug}`, days ?? '']))
+  return { title: 'How often', kinds, values }
+}

@@ -1,0 +1,29 @@
+import type { Request, Response } from 'express'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../host/page.ts'
+
+/** Every site with its open faults and repeats; searched by name, line, mileage, position or plate. */
+export const index = (deps: Deps) => (req: Request, res: Response) => {
+  const search = typeof req.query.search === 'string' ? req.query.search.trim().slice(0, 100) : ''
+  renderPage(res, 'engineer/railway/sites', {
+    title: 'Sites',
+    desk: true,
+    search,
+    sites: deps.storage.sites.list({ search: search || undefined, limit: 500 }),
+    repeatDays: deps.config.repeatWindowDays,
+  })
+}
+
+/** A site with its positions, units and its full fault history. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const site = deps.storage.sites.get(String(req.params.site))
+  const positions = deps.storage.positions.listBySite(site.id)
+  renderPage(res, 'engineer/railway/site', {
+    title: site.name,
+    desk: true,
+    site,
+    positions,
+    faults: deps.storage.faults.listBySite(site.id, 500),
+    repeatDays: deps.config.repeatWindowDays,
+  })
+}

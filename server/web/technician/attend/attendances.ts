@@ -1,0 +1,96 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import { stillDisturbed } from '../../../walk/disturbed.ts'
+import { resume as resumeAt } from '../../../walk/resume.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { shownCaution } from '../../shown-caution.ts'
+import { placeInWalk } from '../check/place-in-walk.ts'
+import { attendancesBefore } from '../report/position-history.ts'
+import { repeatsHere } from '../report/repeat-rules.ts'
+import { type FaultInHand, nextAddress, readFault } from './fault-in-hand.ts'
+
+const beforeItStarts = z.object({
+  id: formId,
+  seen: z.literal('yes', { error: 'Read the history and the open entries first, then tick this.' }),
+  spokenTo: words('Say who you spoke to before starting.', 300),
+  protection: words('Say how you are protected from trains, in your own words.', 500),
+  isolation: words('Say what is isolated, or “nothing”, in your own words.', 500),
+  finish: optionalWords(16),
+})
+
+const takingOver = beforeItStarts.extend({
+  reason: words('Say why you take the fault over without a handover.', 500),
+})
+
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'technician/attend/attendance-new', locals(deps, readFault(deps, req, res)))
+}
+
+/** Begins an attendance; where another technician has the fault in hand, takes it over with a reason. */
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  if (fault.record.closure)
+    throw new AppError('conflict', 'This fault is closed. Report a new one if it has come back.')
+  if (fault.mine) return res.redirect(303, nextAddress(fault))
+  const form = fault.attendance ? readForm(takingOver, req) : readForm(beforeItStarts, req)
+  if (!form.ok)
+    return renderErrors(res, 'technician/attend/attendance-new', { ...locals(deps, fault), ...form })
+  const finish = form.data.finish && deps.times.fromLocal(form.data.finish)
+  const attendance = {
+    id: form.data.id,
+    faultId: fault.record.fault.id,
+    personId: person(res).id,
+    seenHistoryAt: deps.clock().toISOString(),
+    spokenTo: form.data.spokenTo,
+    protectionWords: form.data.protection,
+    isolationWords: form.data.isolation,
+    expectedFinish: finish || null,
+  }
+  deps.storage.transaction(() => {
+    if (fault.attendance) takeOver(deps, fault, String(req.body.reason))
+    deps.storage.attendances.start(attendance)
+  })
+  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/resume`)
+}
+
+/** Time away, last done, first not done, then on to the place. */
+export const resume = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  if (!fault.mine || fault.record.findings.length === 0) return res.redirect(303, nextAddress(fault))
+  renderPage(res, 'technician/attend/resume', {
+    title: 'Where you were',
+    fault,
+    place: placeInWalk(fault),
+    resume: resumeAt(fault.knowledge, fault.record, deps.clock().toISOString()),
+    open: stillDisturbed(fault.disturbed),
+    next: nextAddress(fault),
+  })
+}
+
+function takeOver(deps: Deps, fault: FaultInHand, reason: string): void {
+  if (!fault.attendance) return
+  deps.storage.attendances.end(fault.attendance.id, 'taken over', undefined, reason)
+}
+
+function locals(deps: Deps, fault: FaultInHand) {
+  return {
+    title: 'Before you start',
+    fault,
+    place: placeInWalk(fault),
+    cautions: [...fault.equipment.cautions, ...fault.tree.cautions].map(shownCaution),
+    repeatDays: deps.config.repeatWindowDays,
+    takingOver: fault.attendance,
+    history: attendancesBefore(deps, fault.position.id, fault.record.fault.id),
+    repeats: repeatsHere(deps, fault),
+    earlier: deps.storage.faults.countEarlier(
+      fault.position.id,
+      fault.record.fault.reportedAt,
+      deps.config.repeatWindowDays,
+    ),
+    values: {},
+  }
+}

@@ -1,0 +1,120 @@
+import type { Request, Response } from 'express'
+import { AppError } from '../../../errors.ts'
+import type { Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
+import type { Position } from '../../../storage/storage.ts'
+import { type DisturbedItem, disturbed } from '../../../walk/disturbed.ts'
+import { type Walk, walk } from '../../../walk/place.ts'
+import type { Attendance, FaultRecord } from '../../../walk/record.ts'
+import { type Stage, stage } from '../../../walk/stage.ts'
+import type { Deps } from '../../deps.ts'
+import { person } from '../../host/visitor.ts'
+
+/** One fault with everything computed from its record, on the edition it began with. */
+export interface FaultInHand {
+  record: FaultRecord
+  position: Position
+  knowledge: Knowledge
+  tree: FaultTree
+  equipment: Equipment
+  walk: Walk
+  disturbed: DisturbedItem[]
+  stage: Stage
+  /** The open attendance, whoever's it is. */
+  attendance: Attendance | null
+  /** True when the open attendance is the visitor's own, so that they may write. */
+  mine: boolean
+}
+
+/** Reads the fault named in the address. Throws not found when it is unknown. */
+export function readFault(deps: Deps, req: Request, res: Response): FaultInHand {
+  const record = deps.storage.faults.get(String(req.params.fault))
+  return faultInHand(deps, record, person(res).id)
+}
+
+/** As readFault, for a page that writes: the visitor must have the fault in hand. */
+export function readOwnFault(
+  deps: Deps,
+  req: Request,
+  res: Response,
+): FaultInHand & { attendance: Attendance } {
+  const fault = readFault(deps, req, res)
+  if (fault.record.closure)
+    throw new AppError('conflict', 'This fault is closed. Nothing can be added to its walk.')
+  if (!isInHand(fault)) throw new AppError('conflict', notInHand(fault))
+  return fault
+}
+
+function isInHand(fault: FaultInHand): fault is FaultInHand & { attendance: Attendance } {
+  return fault.attendance !== null && fault.mine
+}
+
+export function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultInHand {
+  const edition = deps.library.edition(record.fault.editionId)
+  if (!edition)
+    throw new AppError('not found', 'The edition this fault was walked on is not in the database.')
+  const { knowledge } = edition
+  const tree = knowledge.trees.get(record.fault.tree)
+  const equipment = tree && knowledge.equipment.get(tree.equipment)
+  if (!tree || !equipment)
+    throw new AppError('not found', 'The fault tree of this fault is not in its edition.')
+  const { walked, left } = walkedFrom(knowledge, record)
+  const attendance = record.attendances.find(one => one.endedAt === null) ?? null
+  return {
+    record,
+    position: deps.storage.positions.get(record.fault.positionId),
+    knowledge,
+    tree,
+    equipment,
+    walk: walked,
+    disturbed: left,
+    stage: stage(knowledge, record, deps.clock().toISOString(), deps.config.breakMinutes),
+    attendance,
+    mine: attendance?.personId === personId,
+  }
+}
+
+/** A record that is kept is walked once. */
+const walks = new WeakMap<FaultRecord, { walked: Walk; left: DisturbedItem[] }>()
+
+function walkedFrom(knowledge: Knowledge, record: FaultRecord): { walked: Walk; left: DisturbedItem[] } {
+  const known = walks.get(record)
+  if (known) return known
+  const walked = walk(knowledge, record.fault.tree, record.findings)
+  const made = { walked, left: disturbed(knowledge, walked, record) }
+  walks.set(record, made)
+  return made
+}
+
+function notInHand(fault: FaultInHand): string {
+  if (!fault.attendance)
+    return 'Nobody is attending this fault now. Attend it first, from the fault’s own page.'
+  return `${fault.attendance.personName} has this fault in hand. What you sent was not recorded: ask for a handover, or take the fault over from its own page.`
+}
+
+/** The address of the page that comes next for a fault. */
+export function nextAddress(fault: FaultInHand): string {
+  const base = `/faults/${fault.record.fault.id}`
+  const { stage } = fault
+  switch (stage.kind) {
+    case 'held':
+      return `${base}/hold`
+    case 'identify':
+      return `${base}/identity`
+    case 'check':
+      return `${base}/checks/${stage.check.tree}/${stage.check.slug}`
+    case 'cause':
+      return `${base}/cause`
+    case 'choose':
+      return `${base}/choice`
+    case 'end':
+      return `${base}/end`
+    case 'put back':
+      return `${base}/put-back`
+    case 'prove':
+      return `${base}/proof`
+    case 'close':
+      return `${base}/closure`
+    default:
+      return base
+  }
+}

@@ -1,0 +1,121 @@
+import type { Request, Response } from 'express'
+import { v7 as newId } from 'uuid'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import { handoverItems, handoverSummary } from '../../../walk/handover.ts'
+import type { Handover } from '../../../walk/record.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { placeInWalk } from '../check/place-in-walk.ts'
+import { type FaultInHand, readFault, readOwnFault } from './fault-in-hand.ts'
+
+const handingOver = z.object({
+  id: formId,
+  nextStep: words('Say what should happen next.', 1000),
+  words: words('Say what the next person must know.', 3000),
+})
+
+const confirming = z.object({ id: formId, key: words('The item is missing.', 200) })
+
+const accepting = z.object({
+  id: formId,
+  spokenTo: words('Say who you spoke to.', 300),
+  protection: words('Say how you are protected from trains, in your own words.', 500),
+  isolation: words('Say what is isolated, or “nothing”, in your own words.', 500),
+  finish: optionalWords(16),
+})
+
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'technician/attend/handover-new', newLocals(readOwnFault(deps, req, res)))
+}
+
+/** Leaves the fault to the next person: what should happen next first, then what must be confirmed item by item. */
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  const form = readForm(handingOver, req)
+  if (!form.ok) return renderErrors(res, 'technician/attend/handover-new', { ...newLocals(fault), ...form })
+  deps.storage.handovers.add({
+    ...form.data,
+    faultId: fault.record.fault.id,
+    attendanceId: fault.attendance.id,
+    by: person(res).id,
+    items: handoverItems(fault.knowledge, fault.record),
+  })
+  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/handovers/${form.data.id}`)
+}
+
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  renderPage(res, 'technician/attend/handover', showLocals(fault, namedHandover(fault, req), person(res).id))
+}
+
+/** The incoming person confirms one item at a time; never all with one tap. */
+export const confirm = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  const handover = namedHandover(fault, req)
+  const form = readForm(confirming, req)
+  if (!form.ok) throw new AppError('invalid', 'The form does not say which item. Go back and try again.')
+  if (handover.by === person(res).id)
+    throw new AppError(
+      'forbidden',
+      'The person who takes over confirms the items, not the one who hands over.',
+    )
+  deps.storage.handovers.confirm({ ...form.data, handoverId: handover.id, by: person(res).id })
+  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/handovers/${handover.id}`)
+}
+
+export const accept = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  const handover = namedHandover(fault, req)
+  const form = readForm(accepting, req)
+  const page = showLocals(fault, handover, person(res).id)
+  if (!form.ok) return renderErrors(res, 'technician/attend/handover', { ...page, ...form })
+  const { data } = form
+  deps.storage.handovers.accept({
+    handoverId: handover.id,
+    attendance: {
+      id: data.id,
+      faultId: fault.record.fault.id,
+      personId: person(res).id,
+      seenHistoryAt: deps.clock().toISOString(),
+      spokenTo: data.spokenTo,
+      protectionWords: data.protection,
+      isolationWords: data.isolation,
+      expectedFinish: (data.finish && deps.times.fromLocal(data.finish)) || null,
+    },
+  })
+  written(deps, req, res, data.id, `/faults/${fault.record.fault.id}/resume`)
+}
+
+function namedHandover(fault: FaultInHand, req: Request): Handover {
+  const handover = fault.record.handovers.find(one => one.id === req.params.handover)
+  if (!handover) throw new AppError('not found', 'There is no such handover of this fault.')
+  return handover
+}
+
+function newLocals(fault: FaultInHand) {
+  return {
+    title: 'Hand over',
+    fault,
+    place: placeInWalk(fault),
+    summary: handoverSummary(fault.knowledge, fault.record),
+    items: handoverItems(fault.knowledge, fault.record),
+    values: {},
+  }
+}
+
+function showLocals(fault: FaultInHand, handover: Handover, visitorId: string) {
+  return {
+    title: 'Taking over',
+    fault,
+    place: placeInWalk(fault),
+    handover,
+    own: handover.by === visitorId,
+    open: handover.items.filter(item => item.confirmedAt === null).length,
+    summary: handoverSummary(fault.knowledge, fault.record),
+    confirmId: newId,
+    values: {},
+  }
+}

@@ -1,0 +1,63 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, readForm, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { placeInWalk } from '../check/place-in-walk.ts'
+import { type FaultInHand, nextAddress, readOwnFault } from './fault-in-hand.ts'
+
+const plate = z.object({ id: formId, typed: words('Type the code as it stands on the plate.', 60) })
+
+/** Asks for the code on the equipment's plate before anything is disturbed, and again after a break. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  if (fault.stage.kind !== 'identify') return res.redirect(303, nextAddress(fault))
+  renderPage(res, 'technician/attend/identity', locals(deps, fault, fault.stage.reason))
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  if (fault.stage.kind !== 'identify') return res.redirect(303, nextAddress(fault))
+  const page = locals(deps, fault, fault.stage.reason)
+  const form = readForm(plate, req)
+  if (!form.ok) return renderErrors(res, 'technician/attend/identity', { ...page, ...form })
+  const matched = samePlate(form.data.typed, fault.position.plate)
+  deps.storage.identities.add({
+    id: form.data.id,
+    faultId: fault.record.fault.id,
+    attendanceId: fault.attendance.id,
+    by: person(res).id,
+    typed: form.data.typed,
+    matched,
+  })
+  const base = `/faults/${fault.record.fault.id}`
+  written(deps, req, res, form.data.id, matched ? `${base}/next` : `${base}/identity`)
+}
+
+/** Plates are compared without spaces, hyphens or capitals: those are how a code is read out, not what it says. */
+export function samePlate(a: string, b: string): boolean {
+  const bare = (text: string) => text.replace(/[\s\-–./]/g, '').toLowerCase()
+  return bare(a) === bare(b)
+}
+
+function mistaken(deps: Deps, fault: FaultInHand, typed: string): string {
+  const other = deps.storage.positions.neighbours(fault.position.id).find(one => samePlate(typed, one.plate))
+  if (other)
+    return `That is the plate of ${other.name}. You are at the wrong equipment: find ${fault.position.name}.`
+  return 'That is not the plate of this position. Read it again; if it is right, the records are wrong: report that and do not go on.'
+}
+
+function locals(deps: Deps, fault: FaultInHand, reason: string) {
+  const last = fault.record.identities.at(-1)
+  const wrong = last && !last.matched && last.attendanceId === fault.attendance?.id ? last.typed : null
+  return {
+    title: 'Is this the right equipment?',
+    fault,
+    place: placeInWalk(fault),
+    reason,
+    neighbours: deps.storage.positions.neighbours(fault.position.id),
+    errors: wrong ? { typed: `“${wrong}”: ${mistaken(deps, fault, wrong)}` } : {},
+    values: {},
+  }
+}

@@ -1,0 +1,131 @@
+import { terminalBoard } from '../../../charts/terminal-board.ts'
+import { renderMarkdown } from '../../../knowledge/render.ts'
+import type { Check } from '../../../knowledge/types.ts'
+import { calibration, type Instrument } from '../../../measurement/instruments/instrument.ts'
+import { formatRange } from '../../../measurement/readings/format.ts'
+import { placeKey } from '../../../walk/place.ts'
+import type { FaultRecord } from '../../../walk/record.ts'
+import type { Deps } from '../../deps.ts'
+import { shownCaution } from '../../shown-caution.ts'
+import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import { takingOf } from './check-taking.ts'
+import { expectedBar } from './expected-bar.ts'
+import { foundWords } from './found-words.ts'
+import { groundOf } from './ground-of.ts'
+import { expectedRange } from './judged.ts'
+import { percent } from './likely.ts'
+import { type Outlook, offerOf, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
+import { placeInWalk } from './place-in-walk.ts'
+
+/** What was typed and what is still asked, when the form comes back. */
+export interface AskedAgain {
+  values?: Record<string, unknown>
+  errors?: Record<string, string>
+  question?: unknown
+  chooseRow?: string | null
+  judgeProof?: boolean
+  reported?: string | null
+}
+
+/** Everything the check page shows. */
+export function checkLocals(
+  deps: Deps,
+  fault: FaultInHand,
+  check: Check,
+  instrument: Instrument | null,
+  again: AskedAgain,
+) {
+  const replaces = typeof again.values?.replaces === 'string' ? again.values.replaces : ''
+  const old = fault.record.findings.find(finding => finding.id === replaces)
+  const here = fault.stage.kind === 'check' && fault.stage.check === check && !replaces
+  const outlook = here ? outlookOf(deps, fault) : null
+  return {
+    title: check.title,
+    fault,
+    check,
+    place: placeInWalk(fault),
+    number: fault.walk.path.filter(step => step.kind === 'check').length + 1,
+    ...drawnOf(fault, check),
+    unit: check.does.kind === 'measure' ? check.does.unit : null,
+    instrument: instrument && {
+      calibration: calibration(instrument, deps.clock().toISOString()),
+      ...instrument,
+    },
+    taking: takingOf(fault, check, instrument, again.values ?? {}, again.errors ?? {}),
+    replaces,
+    from: placeKey(fault.walk.place),
+    suggestion: outlook && shownSuggestion(suggestionFor(fault, outlook)),
+    offered: outlook && offerOf(suggestionFor(fault, outlook)),
+    likely: outlook ? likelyWords(outlook) : null,
+    old: old ? { words: foundWords(old), byName: old.byName, at: old.at } : null,
+    values: {},
+    errors: {},
+    question: null,
+    chooseRow: null,
+    judgeProof: false,
+    reported: null,
+    ...again,
+  }
+}
+
+/** What a check looks like follows from the record alone, so it is drawn once for as long as the record stays. */
+const drawings = new WeakMap<FaultRecord, Map<Check, ReturnType<typeof draw>>>()
+
+function drawnOf(fault: FaultInHand, check: Check): ReturnType<typeof draw> {
+  const known = drawings.get(fault.record) ?? new Map<Check, ReturnType<typeof draw>>()
+  const drawn = known.get(check) ?? draw(fault, check)
+  drawings.set(fault.record, known.set(check, drawn))
+  return drawn
+}
+
+function draw(fault: FaultInHand, check: Check) {
+  return {
+    cautions: check.cautions.map(shownCaution),
+    instruction: renderMarkdown(check.instruction),
+    expected: expectedWords(fault, check),
+    board: boardOf(fault, check),
+    ground: groundOf(fault, check, expectedRange(fault, check).range),
+    words: offeredWords(check),
+  }
+}
+
+/** "Supply fuse blown 46 %, loop broken 21 %" */
+function likelyWords({ ranking }: Outlook): string {
+  const first = ranking.causes.filter(one => !one.ruledOutBy).slice(0, 3)
+  return first.map(one => `${one.cause.title} ${percent(one.probability)}`).join(', ')
+}
+
+/** The expected range in words and as a bar, or why there is none; null where nothing is measured. */
+function expectedWords(fault: FaultInHand, check: Check) {
+  if (check.does.kind !== 'measure') return null
+  const { range, problem } = expectedRange(fault, check)
+  if (check.blind) return { hidden: true }
+  return {
+    hidden: false,
+    problem,
+    text: range && formatRange(range),
+    working: range?.working ?? null,
+    demo: check.does.demo,
+    from: check.does.from,
+    bar: range && expectedBar(range, null),
+  }
+}
+
+/** The part the probes go to, drawn with its sealed side. */
+function boardOf(fault: FaultInHand, check: Check): string | null {
+  const { between } = check.does
+  const part = fault.equipment.terminals.find(terminal => between.includes(terminal.name))?.on
+  if (!part) return null
+  const terminals = fault.equipment.terminals.filter(one => one.on === part || between.includes(one.name))
+  return terminalBoard(
+    part,
+    terminals.map(({ name, sealed }) => ({ name, sealed, probe: between.includes(name) })),
+  )
+}
+
+/** What an observation can be, in the author's order. */
+function offeredWords(check: Check): string[] {
+  const words = check.rows.flatMap(row => (row.match.kind === 'word' ? [row.match.word] : []))
+  const rest = check.rows.some(row => row.match.kind === 'otherwise')
+  return rest ? [...words, 'something else'] : words
+}

@@ -1,0 +1,101 @@
+import type { Request, Response } from 'express'
+import { AppError } from '../../../errors.ts'
+import { findCheck } from '../../../knowledge/graph.ts'
+import type { Check } from '../../../knowledge/types.ts'
+import type { CheckStep } from '../../../walk/place.ts'
+import type { Finding } from '../../../walk/record.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../host/page.ts'
+import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-hand.ts'
+import { chosenInstrument } from '../instruments/instruments.ts'
+import { photosOf } from '../photos/photos.ts'
+import { aboutInsulation, wetBeside } from './check-insulation.ts'
+import { checkLocals } from './check-page.ts'
+import { expectedBar } from './expected-bar.ts'
+import { readingWords } from './found-reading.ts'
+import { foundWords, stepVerdict } from './found-words.ts'
+import { toneFound } from './nearest-tone.ts'
+import { placeInWalk } from './place-in-walk.ts'
+import { gateFields } from './reading-fields.ts'
+
+/**
+ * A check has one address and three faces: the form while the walk stands at it, what was found once it is done,
+ * and a word on how to get there while it is neither.
+ */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  const check = namedCheck(fault, req)
+  const { stage } = fault
+  if (fault.mine && (stage.kind === 'held' || stage.kind === 'identify') && stage.check === check) {
+    return res.redirect(303, nextAddress(fault))
+  }
+  const current = stage.kind === 'check' && stage.check === check
+  if (current)
+    return renderPage(
+      res,
+      'technician/check/check',
+      checkLocals(deps, fault, check, chosenInstrument(deps, req), {
+        values: gateFields(req.query),
+        reported: typeof req.query.reported === 'string' ? req.query.reported : null,
+      }),
+    )
+  renderPage(res, 'technician/check/check-found', {
+    title: check.title,
+    fault,
+    check,
+    place: placeInWalk(fault),
+    steps: fault.walk.path.flatMap(step =>
+      step.kind === 'check' && step.check === check ? [drawn(deps, fault, step)] : [],
+    ),
+    wetBeside: wetBesideHere(deps, fault, check),
+    foundWords,
+    photos: photosOf(deps, fault.record.fault.id),
+    nextWords: nextWords(fault),
+    struck: fault.walk.struck.filter(({ old }) => stepIsAt(old, check)),
+    offPath: fault.walk.offPath.filter(finding => stepIsAt(finding, check)),
+    next: fault.mine ? nextAddress(fault) : null,
+  })
+}
+
+/** The check the address names, in the fault's own edition. Throws not found. */
+export function namedCheck(fault: FaultInHand, req: Request): Check {
+  const check = findCheck(fault.knowledge, { tree: String(req.params.tree), check: String(req.params.check) })
+  if (!check)
+    throw new AppError('not found', 'There is no such check in the edition this fault is walked on.')
+  return check
+}
+
+/** A step with its verdict, its reading on the expected range, and what else is to be said of the reading. */
+function drawn(deps: Deps, fault: FaultInHand, step: CheckStep) {
+  const { finding } = step
+  const verdict = stepVerdict(step)
+  if (finding.kind !== 'reading') return { ...step, verdict, bar: null, lines: [], tone: null }
+  const { range, reading, taken } = finding
+  return {
+    ...step,
+    verdict,
+    bar: range && expectedBar(range, reading, finding.verdict.uncertainty),
+    lines: readingWords(finding.verdict, taken),
+    tone: toneFound(deps, fault, reading),
+  }
+}
+
+/** The newest wet and dry readings of this check at this position; null unless both are on record. */
+function wetBesideHere(deps: Deps, fault: FaultInHand, check: Check) {
+  if (!aboutInsulation(check)) return null
+  const readings = deps.storage.wetAndDry.listByPosition(fault.position.id, 200)
+  return wetBeside(readings).find(one => one.tree === check.tree && one.check === check.slug) ?? null
+}
+
+/** The words on the button that goes on. */
+function nextWords({ stage, walk }: FaultInHand): string {
+  if (stage.kind === 'held') return 'Go on: evidence is held'
+  if (walk.place.kind === 'check') return `Go on: ${walk.place.check.title}`
+  if (walk.place.kind === 'cause') return `Cause: ${walk.place.cause.title}`
+  if (walk.place.kind === 'end') return walk.place.end.title
+  return 'Go on'
+}
+
+function stepIsAt(finding: Finding, check: Check): boolean {
+  return 'check' in finding && finding.check.tree === check.tree && finding.check.check === check.slug
+}

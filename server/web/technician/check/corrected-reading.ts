@@ -1,0 +1,197 @@
+import { type Accuracy, accuracyFor, type Instrument } from '../../../measurement/instruments/instrument.ts'
+import { differenceAccuracy, quotientAccuracy } from '../../../measurement/instruments/worked-accuracy.ts'
+import type { Range } from '../../../measurement/limits/expectation.ts'
+import {
+  average,
+  type Corrected,
+  fromVoltDrop,
+  leadAdvice,
+  withoutLeads,
+} from '../../../measurement/readings/corrections.ts'
+import { formatQuantity } from '../../../measurement/readings/format.ts'
+import { Impossible } from '../../../measurement/readings/impossible.ts'
+import { type ParsedReading, parseReading, type Reading } from '../../../measurement/readings/reading.ts'
+import type { Correction } from '../../../measurement/readings/taken.ts'
+import { getUnit } from '../../../measurement/readings/units.ts'
+import { severalIn } from './corrected-reading-several.ts'
+
+/** What the reading's fields hold, as typed; all but `text` may be empty. */
+export interface TypedParts {
+  text: string
+  /** Answers the question a text like 1,234 raises. */
+  meant?: string | undefined
+  /** Readings typed before this one, for a mean. */
+  series?: string | undefined
+  leads?: 'zeroed' | 'subtract' | '' | undefined
+  leadOhms?: string | undefined
+  drop?: string | undefined
+  current?: string | undefined
+}
+
+type Ask = Extract<ParsedReading, { ask: unknown }>['ask']
+type ValueReading = Extract<Reading, { kind: 'value' }>
+
+/** A reading with what it was worked out of; `accuracy` where the instrument's own line for it would say nothing. */
+export interface WorkedReading {
+  ok: true
+  /** All that was typed for it, in one line. */
+  text: string
+  reading: Reading
+  correction: Correction | null
+  accuracy: ((instrument: Instrument) => Accuracy | null) | null
+}
+
+export type ReadWorked =
+  | WorkedReading
+  | { ok: false; errors: Record<string, string> }
+  | { ok: false; ask: Ask }
+
+/** Ends the reading of a form with an error at one field. */
+class AtField extends Error {
+  readonly field: string
+  constructor(field: string, message: string) {
+    super(message)
+    this.field = field
+  }
+}
+
+/** Is the reading given as a volt drop and a current? */
+export function byVoltDrop({ drop, current }: TypedParts): boolean {
+  return Boolean(drop?.trim() || current?.trim())
+}
+
+/** Reads the fields of a reading in `unit`: one number, several, with its leads, or a volt drop and a current. */
+export function readWorked(parts: TypedParts, unit: string, range: Range | null): ReadWorked {
+  try {
+    if (byVoltDrop(parts)) return fromDrop(parts, unit)
+    const several = severalIn(parts)
+    if (several.kind === 'ask') return { ok: false, ask: several.ask }
+    if (several.kind === 'several') return corrected(meanOf(several.texts, unit, range), parts)
+    const parsed = parseReading(parts.meant ?? parts.text, unit, range)
+    if (parsed.ok) return corrected(asTyped(parts.text, parsed.reading), parts)
+    return 'ask' in parsed ? parsed : { ok: false, errors: { text: parsed.error } }
+  } catch (error) {
+    if (error instanceof AtField) return { ok: false, errors: { [error.field]: error.message } }
+    if (error instanceof Impossible) return { ok: false, errors: { text: error.message } }
+    throw error
+  }
+}
+
+function asTyped(text: string, reading: Reading): WorkedReading {
+  return { ok: true, text, reading, correction: null, accuracy: null }
+}
+
+function fromDrop(parts: TypedParts, unit: string): WorkedReading {
+  const { base } = getUnit(unit)
+  if (base !== 'ohm' && base !== 'ohm AC')
+    throw new AtField('drop', 'A volt drop over a current is a resistance, and this check asks for another.')
+  if (parts.text.trim() || parts.series?.trim())
+    throw new AtField('drop', 'Give the reading, or the volt drop and the current: not both.')
+  if (parts.leads)
+    throw new AtField('leads', 'With the volt drop under load no lead resistance comes in: take this out.')
+  const drop = valueAt('drop', parts.drop, base === 'ohm' ? 'V DC' : 'V AC')
+  const current = valueAt('current', parts.current, 'A')
+  const { reading, working } = attempt('current', () => fromVoltDrop(drop, current))
+  const typed = [
+    { what: 'volt drop', text: parts.drop ?? '' },
+    { what: 'current', text: parts.current ?? '' },
+  ]
+  return {
+    ok: true,
+    text: `${parts.drop?.trim()} ÷ ${parts.current?.trim()}`,
+    reading,
+    correction: { steps: ['volt drop under load'], typed, working: [working], advice: null },
+    accuracy: instrument => quotientAccuracy(instrument, drop, current),
+  }
+}
+
+function meanOf(texts: string[], unit: string, range: Range | null): WorkedReading {
+  const readings = texts.map((text, at) => oneOfSeveral(text, at + 1, unit, range))
+  const { reading, working, within, deviation } = average(readings)
+  const spread =
+    deviation === 0
+      ? 'all alike'
+      : `the true mean lies within ±${formatQuantity(Number(within.toPrecision(2)), reading.unit)} of it in 95 of 100 such series`
+  return {
+    ok: true,
+    text: texts.join('; '),
+    reading,
+    correction: {
+      steps: ['mean of several'],
+      typed: texts.map((text, at) => ({ what: `reading ${at + 1}`, text })),
+      working: [`${working}; ${spread}`],
+      advice: null,
+    },
+    accuracy: null,
+  }
+}
+
+function oneOfSeveral(text: string, number: number, unit: string, range: Range | null): ValueReading {
+  const parsed = parseReading(text, unit, range)
+  if (parsed.ok && parsed.reading.kind === 'value') return parsed.reading
+  if (parsed.ok)
+    throw new AtField('text', `Reading ${number}, “${text}”, is no number, so it has no mean: type it alone.`)
+  const why = 'error' in parsed ? parsed.error : `${parsed.ask.question} Type it out, with its unit.`
+  throw new AtField('text', `Reading ${number}, “${text}”: ${why}`)
+}
+
+/** The leads taken off, or noted as zeroed. */
+function corrected(worked: WorkedReading, parts: TypedParts): WorkedReading {
+  const given = parts.leadOhms?.trim() ?? ''
+  if (given && parts.leads !== 'subtract')
+    throw new AtField('leads', 'A lead resistance is given: say that it is to be subtracted, or clear it.')
+  if (!parts.leads) return worked
+  const { reading } = worked
+  if (reading.unit !== 'ohm') throw new AtField('leads', 'Leads matter to a resistance only: take this out.')
+  if (parts.leads === 'zeroed')
+    return withStep(worked, 'leads zeroed', [], ['Leads zeroed before the reading'], null)
+  if (reading.kind !== 'value')
+    throw new AtField('leads', 'Leads can be subtracted from a number only: take this out.')
+  const leads = valueAt('leadOhms', given, 'ohm')
+  const done: Corrected = attempt('leadOhms', () => withoutLeads(reading, leads.value))
+  const typed = [{ what: 'leads', text: given }]
+  const less = withStep(worked, 'leads subtracted', typed, [done.working], leadAdvice(leads.value))
+  return {
+    ...less,
+    reading: done.reading,
+    accuracy: instrument =>
+      differenceAccuracy(instrument, reading, leads) ?? accuracyFor(instrument, reading),
+  }
+}
+
+function withStep(
+  worked: WorkedReading,
+  step: Correction['steps'][number],
+  typed: Correction['typed'],
+  working: string[],
+  advice: string | null,
+): WorkedReading {
+  const { correction, text } = worked
+  const before = correction ?? { steps: [], typed: [{ what: 'reading', text }], working: [], advice: null }
+  return {
+    ...worked,
+    correction: {
+      steps: [...before.steps, step],
+      typed: [...before.typed, ...typed],
+      working: [...before.working, ...working],
+      advice,
+    },
+  }
+}
+
+function valueAt(field: string, text: string | undefined, unit: string): ValueReading {
+  const parsed = parseReading(text ?? '', unit)
+  if (parsed.ok && parsed.reading.kind === 'value') return parsed.reading
+  if (parsed.ok) throw new AtField(field, 'A number is needed here: type what the meter shows.')
+  if ('error' in parsed) throw new AtField(field, parsed.error)
+  const choices = parsed.ask.choices.map(choice => choice.means).join(', or ')
+  throw new AtField(field, `${parsed.ask.question} Type it out: ${choices}.`)
+}
+
+function attempt<T>(field: string, work: () => T): T {
+  try {
+    return work()
+  } catch (error) {
+    throw error instanceof Impossible ? new AtField(field, error.message) : error
+  }
+}

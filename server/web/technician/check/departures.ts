@@ -1,0 +1,101 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import { findCheck, reachable, refKey, refOf } from '../../../knowledge/graph.ts'
+import type { Check } from '../../../knowledge/types.ts'
+import { placeKey } from '../../../walk/place.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, readForm, ticked, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { type FaultInHand, nextAddress, readOwnFault } from '../attend/fault-in-hand.ts'
+import { outlookOf, suggestedBy, suggestionFor } from './outlook.ts'
+import { placeInWalk } from './place-in-walk.ts'
+
+const leaving = z.object({
+  id: formId,
+  from: words('The place you leave is missing.'),
+  to: words('Choose the check to go to.'),
+  reason: words('Say why you leave the path. The engineer and the author read this.', 1000),
+  suggested: ticked,
+})
+
+/** Offers every check the tree can reach, the way it stands with each in words. */
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  renderPage(res, 'technician/check/departure', locals(fault, { to: String(req.query.to ?? '') }))
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  const form = readForm(leaving, req)
+  if (!form.ok) return renderErrors(res, 'technician/check/departure', { ...locals(fault, {}), ...form })
+  const known = fault.record.findings.some(finding => finding.id === form.data.id)
+  if (!known) depart(deps, res, fault, form.data)
+  const [tree, check] = form.data.to.split('#')
+  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/checks/${tree}/${check}`)
+}
+
+/** The page after a cause was ruled out: choose where to go on. */
+export const choice = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  if (fault.stage.kind !== 'choose') return res.redirect(303, nextAddress(fault))
+  renderPage(res, 'technician/check/departure', locals(fault, {}))
+}
+
+function depart(
+  deps: Deps,
+  res: Response,
+  fault: ReturnType<typeof readOwnFault>,
+  data: z.output<typeof leaving>,
+) {
+  if (data.from !== placeKey(fault.walk.place)) {
+    throw new AppError(
+      'conflict',
+      'The walk has moved on meanwhile. Go back to the fault to see where it stands.',
+    )
+  }
+  const [tree = '', check = ''] = data.to.split('#')
+  if (!findCheck(fault.knowledge, { tree, check }))
+    throw new AppError('invalid', 'There is no such check. Choose another.')
+  const suggestion = suggestionFor(fault, outlookOf(deps, fault))
+  const taken = suggestion !== null && refKey(refOf(suggestion.check)) === data.to
+  deps.storage.findings.add({
+    id: data.id,
+    faultId: fault.record.fault.id,
+    attendanceId: fault.attendance.id,
+    by: person(res).id,
+    kind: 'departure',
+    from: data.from,
+    to: { tree, check },
+    suggested: data.suggested && taken,
+    reason: data.reason,
+    note: null,
+    replaces: null,
+  })
+  if (suggestion) deps.storage.suggestions.add(suggestedBy(fault, data.id, suggestion, taken))
+}
+
+function locals(fault: FaultInHand, values: Record<string, unknown>) {
+  const { place } = fault.walk
+  return {
+    title: place.kind === 'choose' ? 'Where to go on' : 'Leave the path',
+    fault,
+    place: placeInWalk(fault),
+    from: placeKey(place),
+    standing: place.kind === 'check' ? place.check.title : null,
+    choosing: place.kind === 'choose',
+    checks: offered(fault),
+    values,
+  }
+}
+
+/** Checks not done yet first, in the author's order. */
+function offered(fault: FaultInHand): { check: Check; key: string; done: boolean }[] {
+  const done = new Set(fault.walk.path.flatMap(step => (step.kind === 'check' ? [step.check] : [])))
+  const all = reachable(fault.knowledge, fault.tree).checks.map(check => {
+    const ref = refOf(check)
+    return { check, key: `${ref.tree}#${ref.check}`, done: done.has(check) }
+  })
+  return [...all.filter(one => !one.done), ...all.filter(one => one.done)]
+}

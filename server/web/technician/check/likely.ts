@@ -1,0 +1,104 @@
+import type { Request, Response } from 'express'
+import { beforeLeaving } from '../../../diagnosis/ordering/before-leaving.ts'
+import type { Term } from '../../../diagnosis/ranking/priors.ts'
+import type { RankedCause } from '../../../diagnosis/ranking/rank.ts'
+import { placeKey } from '../../../walk/place.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../host/page.ts'
+import { type FaultInHand, readFault } from '../attend/fault-in-hand.ts'
+import { backBy } from '../report/back-by.ts'
+import { foundWords } from './found-words.ts'
+import { historyOf, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
+import { placeInWalk } from './place-in-walk.ts'
+
+/** Every cause with its chance and the terms it was made of; what was ruled out, and by what. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  const outlook = outlookOf(deps, fault)
+  const { ranking, next } = outlook
+  const alive = ranking.causes.filter(one => !one.ruledOutBy)
+  renderPage(res, 'technician/check/likely', {
+    title: 'What it is most likely to be',
+    fault,
+    place: placeInWalk(fault),
+    ranking,
+    causes: alive.slice(0, 12).map(shown),
+    rest: Math.max(0, alive.length - 12),
+    outside: { percent: percent(ranking.outside.probability), terms: ranking.outside.terms.map(shownTerm) },
+    ruledOut: ranking.causes.flatMap(one =>
+      one.ruledOutBy ? [{ title: one.cause.title, by: by(fault, one) }] : [],
+    ),
+    pairs: ranking.pairs.slice(0, 5).map(pair => ({
+      title: pair.causes.map(one => one.title).join(' and '),
+      percent: percent(pair.probability),
+    })),
+    how: next && !fault.record.closure ? next.words : null,
+    suggestion: shownSuggestion(suggestionFor(fault, outlook)),
+    from: placeKey(fault.walk.place),
+    backBy: backBy(deps, fault),
+  })
+}
+
+/** What to take along and arrange, on one card to print before leaving the depot. */
+export const card = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  const { tree, intermittent } = fault.record.fault
+  const taking = beforeLeaving(fault.knowledge, tree, historyOf(deps, fault), fault.position.facts, {
+    intermittent,
+  })
+  renderPage(res, 'technician/check/card', {
+    title: 'Before leaving the depot',
+    fault,
+    place: placeInWalk(fault),
+    taking,
+    meters: taking ? byMeter(taking.instruments) : [],
+    needs: taking?.needs.filter(one => one.chance >= worthACard) ?? [],
+    access: taking?.access.filter(one => one.chance >= worthACard) ?? [],
+    causes: taking?.causes.map(shown) ?? [],
+    percent,
+  })
+}
+
+/** A card holds what is likely enough to carry for. */
+const worthACard = 0.04
+
+/** One line a kind of reading, "V AC", with the chance that it is needed at all and the first things it measures. */
+function byMeter(instruments: { words: string; chance: number }[]) {
+  const meters = new Map<string, { unit: string; chance: number; what: string[] }>()
+  for (const { words, chance } of instruments) {
+    const [, what = words, unit = ''] = /^(.*) \(([^)]*)\)$/.exec(words) ?? []
+    const meter = meters.get(unit) ?? { unit, chance: 0, what: [] }
+    meter.chance = Math.max(meter.chance, chance)
+    if (meter.what.length < 3) meter.what.push(what)
+    meters.set(unit, meter)
+  }
+  return [...meters.values()].filter(meter => meter.chance >= worthACard)
+}
+
+export function percent(chance: number): string {
+  if (chance > 0 && chance < 0.01) return 'under 1 %'
+  if (chance < 1 && chance > 0.99) return 'over 99 %'
+  return `${Math.round(chance * 100)} %`
+}
+
+function shown({ cause, probability, terms }: RankedCause) {
+  return {
+    title: cause.title,
+    key: `${cause.equipment}/${cause.slug}`,
+    percent: percent(probability),
+    share: Math.round(probability * 100),
+    terms: terms.map(shownTerm),
+  }
+}
+
+/** A factor as people read it: "×0.12". */
+function shownTerm({ name, factor, words }: Term) {
+  return { name, words, factor: `×${factor < 10 ? Number(factor.toPrecision(2)) : Math.round(factor)}` }
+}
+
+function by(fault: FaultInHand, { ruledOutBy }: RankedCause): string {
+  if (!ruledOutBy) return ''
+  if (!('check' in ruledOutBy)) return ruledOutBy.reason ?? 'its proof failed'
+  const title = fault.knowledge.trees.get(ruledOutBy.check.tree)?.checks.get(ruledOutBy.check.check)?.title
+  return `${title ?? ruledOutBy.check.check}: ${foundWords(ruledOutBy)}`
+}

@@ -1,0 +1,41 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import { findCheck } from '../../../knowledge/graph.ts'
+import { reportKinds } from '../../../storage/knowledge/reports.ts'
+import type { Deps } from '../../deps.ts'
+import { formId, oneOf, optionalWords, readForm } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { readFault } from '../attend/fault-in-hand.ts'
+
+const reported = z.object({
+  id: formId,
+  tree: z.string().max(200),
+  check: z.string().max(200),
+  kind: oneOf(reportKinds, 'Say what is wrong with it.'),
+  words: optionalWords(),
+})
+
+/** What a technician says of a check; the walk goes on as if nothing was said. */
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  const form = readForm(reported, req)
+  if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
+  const { id, tree, check, kind, words } = form.data
+  if (!findCheck(fault.knowledge, { tree, check }))
+    throw new AppError('invalid', 'There is no such check in the edition of this fault.')
+  const { id: faultId, editionId } = fault.record.fault
+  const by = person(res).id
+  deps.storage.reports.add({ id, faultId, tree, check, editionId, by, kind, words: words ?? '' })
+  written(deps, req, res, id, `/faults/${faultId}/checks/${tree}/${check}?reported=${id}`)
+}
+
+const read = z.object({ id: formId })
+
+/** The reporter has read an answer: it leaves their page of faults. */
+export const readAnswer = (deps: Deps) => (req: Request, res: Response) => {
+  const form = readForm(read, req)
+  if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
+  deps.storage.reports.read(String(req.params.answer), person(res).id)
+  written(deps, req, res, form.data.id, '/faults')
+}

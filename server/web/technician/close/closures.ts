@@ -1,0 +1,126 @@
+import type { Request, Response } from 'express'
+import { v7 as newId } from 'uuid'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import { blockers, type ClosureDraft, outcomes } from '../../../walk/closing.ts'
+import { placeKey } from '../../../walk/place.ts'
+import type { ClosureOutcome } from '../../../walk/record.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, oneOf, readForm, ticked, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
+import { placeInWalk } from '../check/place-in-walk.ts'
+import { repeatsHere } from '../report/repeat-rules.ts'
+
+/** What signing says; the words stand on the page beside the button and in the record. */
+export const meaning =
+  'I did or saw done the work recorded here, everything disturbed is listed as it now stands, and the results are as I found them.'
+
+const closing = z.object({
+  id: formId,
+  outcome: oneOf(
+    ['proven cause', 'probable cause', 'not reproduced', 'not completed', 'passed on'],
+    'Choose how the fault ends.',
+  ),
+  clearedItself: ticked,
+  changed: words('Say what was changed or adjusted, or “nothing”.', 2000),
+  words: words('Say in a sentence or two what the next person should know.', 3000),
+})
+
+const signing = closing.extend({
+  signatureId: formId,
+  printedName: words('Write your name to sign.', 80),
+})
+
+/** First page: how it ends and what was changed, with the reasons that still block signing. */
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  renderPage(res, 'technician/close/closure', locals(deps, fault, {}))
+}
+
+/** Second page, in another place on the screen: what will be signed, read once more. */
+export const review = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  const form = readForm(closing, req)
+  const page = locals(deps, fault, req.body ?? {})
+  if (!form.ok) return renderErrors(res, 'technician/close/closure', { ...page, ...form })
+  const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, form.data))
+  if (reasons.length > 0) {
+    return renderErrors(res, 'technician/close/closure', {
+      ...page,
+      reasons,
+      values: req.body,
+      errors: { outcome: reasons[0] ?? '' },
+    })
+  }
+  renderPage(res, 'technician/close/signature', signLocals(fault, form.data))
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  const form = readForm(signing, req)
+  if (!form.ok)
+    return renderErrors(res, 'technician/close/signature', { ...signLocals(fault, req.body), ...form })
+  const { data } = form
+  const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, data))
+  if (reasons.length > 0) throw new AppError('conflict', `This can't be signed yet. ${reasons.join(' ')}`)
+  if (data.printedName.toLowerCase() !== person(res).name.toLowerCase()) {
+    const errors = { printedName: `Write your name as you signed in: ${person(res).name}.` }
+    return renderErrors(res, 'technician/close/signature', {
+      ...signLocals(fault, data),
+      values: data,
+      errors,
+    })
+  }
+  const made = { faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(res).id }
+  const { signatureId, printedName, ...closure } = data
+  const whole = { ...made, ...closure, cause: causeFor(fault, data.outcome) }
+  deps.storage.closures.add(whole, {
+    id: signatureId,
+    printedName,
+    meaning,
+  })
+  written(deps, req, res, data.id, `/faults/${fault.record.fault.id}/record`)
+}
+
+function causeFor(fault: FaultInHand, outcome: ClosureOutcome): string | null {
+  const named = outcome === 'proven cause' || outcome === 'probable cause'
+  return named && fault.walk.place.kind === 'cause' ? placeKey(fault.walk.place) : null
+}
+
+function draftOf(fault: FaultInHand, data: Omit<ClosureDraft, 'cause'>): ClosureDraft {
+  return { ...data, cause: causeFor(fault, data.outcome) }
+}
+
+function locals(deps: Deps, fault: FaultInHand, values: Record<string, unknown>) {
+  const reasons = Object.fromEntries(
+    outcomes.map(outcome => {
+      const asWritten = { outcome, changed: 'as written', words: 'as written', clearedItself: false }
+      return [outcome, blockers(fault.knowledge, fault.record, draftOf(fault, asWritten))]
+    }),
+  )
+  return {
+    title: 'Close the fault',
+    fault,
+    repeats: repeatsHere(deps, fault),
+    place: placeInWalk(fault),
+    outcomes,
+    blocked: reasons,
+    reasons: [],
+    values,
+  }
+}
+
+function signLocals(fault: FaultInHand, data: Record<string, unknown>) {
+  return {
+    title: 'Sign',
+    fault,
+    place: placeInWalk(fault),
+    closing: data,
+    causeWords: fault.walk.place.kind === 'cause' ? fault.walk.place.cause.title : null,
+    meaning,
+    signatureId: newId(),
+    values: {},
+  }
+}

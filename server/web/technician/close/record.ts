@@ -1,0 +1,70 @@
+import type { Request, Response } from 'express'
+import { findCheck } from '../../../knowledge/graph.ts'
+import { calibration } from '../../../measurement/instruments/instrument.ts'
+import type { Range } from '../../../measurement/limits/expectation.ts'
+import { formatReading } from '../../../measurement/readings/reading.ts'
+import { narrate } from '../../../walk/narrate.ts'
+import type { Finding, Proof } from '../../../walk/record.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../host/page.ts'
+import { type FaultInHand, readFault } from '../attend/fault-in-hand.ts'
+import { smallExpectedBar } from '../check/expected-bar.ts'
+import { readingWords } from '../check/found-reading.ts'
+import { verdictMark } from '../check/found-words.ts'
+import { placeInWalk } from '../check/place-in-walk.ts'
+import { photosOf } from '../photos/photos.ts'
+
+type Read = Extract<Finding | Proof, { kind: 'reading' }>
+
+/** The record of the fault on one or two A4 pages; readable by everyone, at any time. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  renderPage(res, 'technician/close/record', {
+    title: `Record: ${fault.position.siteName}, ${fault.position.name}`,
+    fault,
+    place: placeInWalk(fault),
+    rows: narrate(fault.knowledge, fault.record),
+    readings: readings(deps, fault),
+    swaps: fault.record.repairs.flatMap(repair => repair.swap ?? []),
+    photos: photosOf(deps, fault.record.fault.id),
+    notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
+    printedAt: deps.clock().toISOString(),
+  })
+}
+
+/** Readings and proofs with what they were held against, as it was then, and what they were taken with. */
+function readings(deps: Deps, fault: FaultInHand) {
+  const struck = new Set(fault.walk.struck.map(pair => pair.old.id))
+  const found = fault.record.findings.filter(entry => entry.kind === 'reading')
+  const proved = fault.record.proofs.filter(entry => entry.kind === 'reading')
+  const all: Read[] = [...found, ...proved].sort((a, b) => (a.at < b.at ? -1 : 1))
+  return all.map(entry => ({
+    title: findCheck(fault.knowledge, entry.check)?.title ?? entry.check.check,
+    text: formatReading(entry.reading),
+    typed: entry.text,
+    struck: struck.has(entry.id),
+    proof: 'passed' in entry,
+    expected: entry.range?.text ?? 'no limit on record',
+    from: entry.range ? limitWords(entry.range) : null,
+    because: [entry.verdict.advice, ...readingWords(entry.verdict, entry.taken)].filter(Boolean).join(' '),
+    mark: verdictMark(entry.verdict),
+    bar: smallExpectedBar(entry.range, entry.reading),
+    instrument: instrumentWords(deps, entry),
+    byName: entry.byName,
+    at: entry.at,
+  }))
+}
+
+/** Where the limit came from, and the sum that gave it. */
+function limitWords({ demo, from, working }: Range): string {
+  return [demo && !/^demo value/i.test(from) ? 'Demo value.' : '', `${from}.`, working ?? '']
+    .filter(Boolean)
+    .join(' ')
+}
+
+function instrumentWords(deps: Deps, { instrument, at }: Read): string {
+  const known = instrument ? deps.storage.instruments.findAt(instrument, at) : null
+  if (!known) return 'no instrument named'
+  const late = calibration(known, at) === 'out of date' ? ', calibration out of date' : ''
+  return `${known.kind} ${known.serial}${late}`
+}

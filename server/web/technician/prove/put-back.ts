@@ -1,0 +1,66 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { type FaultInHand, nextAddress, readFault, readOwnFault } from '../attend/fault-in-hand.ts'
+import { placeInWalk } from '../check/place-in-walk.ts'
+
+const restoring = z.object({
+  id: formId,
+  itemKey: words('The item is missing.', 200),
+  how: oneOf(['restored', 'never disturbed'], 'Say whether it was put back or never taken apart.'),
+  note: optionalWords(500),
+})
+
+const disturbing = z.object({
+  id: formId,
+  item: words('Say what was taken off, out or put across, and where.', 500),
+})
+
+/** Everything disturbed, one by one; open to read for everyone. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'technician/prove/put-back', locals(readFault(deps, req, res)))
+}
+
+export const restore = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  const form = readForm(restoring, req)
+  if (!form.ok) return renderErrors(res, 'technician/prove/put-back', { ...locals(fault), ...form })
+  if (!fault.disturbed.some(item => item.key === form.data.itemKey)) {
+    throw new AppError('invalid', 'Nothing by that name is disturbed. Go back to the list.')
+  }
+  deps.storage.restorations.add({ ...form.data, ...made(fault, res) })
+  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/put-back`)
+}
+
+/** A strap, a link, a fuse out, a test lead: anything temporary that the checks do not know of. */
+export const addItem = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  const form = readForm(disturbing, req)
+  if (!form.ok) return renderErrors(res, 'technician/prove/put-back', { ...locals(fault), ...form })
+  deps.storage.disturbances.add({ ...form.data, ...made(fault, res) })
+  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/put-back`)
+}
+
+function made(fault: ReturnType<typeof readOwnFault>, res: Response) {
+  return { faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(res).id }
+}
+
+function locals(fault: FaultInHand) {
+  const done = fault.disturbed.filter(
+    item => item.state === 'restored' || item.state === 'never disturbed',
+  ).length
+  return {
+    title: 'Put back',
+    fault,
+    place: placeInWalk(fault),
+    items: fault.disturbed,
+    done,
+    all: fault.disturbed.length,
+    next: fault.mine ? nextAddress(fault) : null,
+    values: {},
+  }
+}

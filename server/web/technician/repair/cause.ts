@@ -1,0 +1,60 @@
+import type { Request, Response } from 'express'
+import { renderMarkdown } from '../../../knowledge/render.ts'
+import { fuseUnanswered, fuseWords } from '../../../walk/blown-fuse.ts'
+import { stillDisturbed } from '../../../walk/disturbed.ts'
+import { evidenceFor } from '../../../walk/evidence.ts'
+import { placeKey } from '../../../walk/place.ts'
+import { repairOf } from '../../../walk/proof.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../host/page.ts'
+import { shownCaution } from '../../shown-caution.ts'
+import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-hand.ts'
+import { placeInWalk } from '../check/place-in-walk.ts'
+
+/** The cause the walk has come to: what supports it, what could prove it wrong, the remedy. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  if (fault.walk.place.kind !== 'cause') return res.redirect(303, nextAddress(fault))
+  const { cause } = fault.walk.place
+  renderPage(res, 'technician/repair/cause', {
+    title: cause.title,
+    fault,
+    place: placeInWalk(fault),
+    cause,
+    causeKey: placeKey(fault.walk.place),
+    cautions: cause.cautions.map(shownCaution),
+    remedy: renderMarkdown(cause.remedy),
+    evidence: evidenceFor(fault.knowledge, fault.walk, fault.record),
+    repairs: repairsOf(fault, placeKey(fault.walk.place)),
+    unanswered: fuseQuestion(fault),
+    fuseWords,
+    next: fault.mine ? nextAddress(fault) : null,
+  })
+}
+
+/** An end of the tree without a cause: nothing found, or a matter for another party. */
+export const showEnd = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  if (fault.walk.place.kind !== 'end') return res.redirect(303, nextAddress(fault))
+  const { end } = fault.walk.place
+  renderPage(res, 'technician/repair/end', {
+    title: end.title,
+    fault,
+    place: placeInWalk(fault),
+    end,
+    about: renderMarkdown(end.about),
+    cautions: end.cautions.map(shownCaution),
+    open: stillDisturbed(fault.disturbed),
+  })
+}
+
+function repairsOf(fault: FaultInHand, cause: string) {
+  return fault.record.repairs.filter(repair => repair.cause === cause)
+}
+
+/** What blew the fuse, while the repair in hand leaves that open. */
+export function fuseQuestion(fault: FaultInHand): string | null {
+  const { place } = fault.walk
+  const repair = place.kind === 'cause' ? repairOf(fault.record, placeKey(place)) : null
+  return repair && fuseUnanswered(repair)
+}

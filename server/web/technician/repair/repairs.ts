@@ -1,0 +1,161 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { may } from '../../../auth/roles.ts'
+import { AppError } from '../../../errors.ts'
+import { findCauseByKey } from '../../../knowledge/graph.ts'
+import { fittingVariants, mayBeFitted } from '../../../walk/fit.ts'
+import { placeKey } from '../../../walk/place.ts'
+import type { RepairAction } from '../../../walk/record.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { type FormErrors, formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { checkSecret } from '../../people/check-secret.ts'
+import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
+import { placeInWalk } from '../check/place-in-walk.ts'
+import { fuseFields, fuseKinds, ratingOnRecord, readFuse } from './repairs-fuse.ts'
+
+export const repairActions = [
+  'unit replaced',
+  'connection remade',
+  'contact cleaned',
+  'fuse replaced',
+  'cable repaired',
+  'adjusted',
+  'reset',
+  'nothing changed',
+  'other',
+] as const satisfies RepairAction[]
+
+const repair = z.object({
+  id: formId,
+  action: oneOf(repairActions, 'Choose what was done.'),
+  words: words('Say what was done, so that the next person understands it.'),
+})
+const blown = z.object(fuseFields)
+
+const swap = z.object({
+  kind: words('Choose the kind of unit.', 100),
+  serialOut: words('Read the serial number off the unit taken out.', 60),
+  serialIn: words('Read the serial number off the label of the unit to go in.', 60),
+  variantIn: words('Read the variant off the label of the unit to go in.', 60),
+  overrideName: optionalWords(80),
+  overridePin: z.string().max(128).optional().default(''),
+  overrideReason: optionalWords(500),
+})
+
+type Owned = ReturnType<typeof readOwnFault>
+
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  renderPage(
+    res,
+    'technician/repair/repair',
+    locals(fault, { action: req.query.action, kind: req.query.kind }),
+  )
+}
+
+export const create = (deps: Deps) => async (req: Request, res: Response) => {
+  const fault = readOwnFault(deps, req, res)
+  const back = `/faults/${fault.record.fault.id}/next`
+  if (fault.record.repairs.some(one => one.id === req.body?.id))
+    return written(deps, req, res, String(req.body.id), back)
+  const { place } = fault.walk
+  if (place.kind !== 'cause')
+    throw new AppError('conflict', 'The walk has moved on and stands at no cause now.')
+  if (fault.stage.kind === 'held')
+    throw new AppError('conflict', 'This fault is under evidence hold: nothing may be changed.')
+  const again = (errors: FormErrors) =>
+    renderErrors(res, 'technician/repair/repair', { ...locals(fault, req.body), errors, values: req.body })
+  const form = readForm(repair, req)
+  if (!form.ok) return again(form.errors)
+  const swapped = form.data.action === 'unit replaced' ? await readSwap(deps, fault, req, res) : null
+  if (swapped?.errors) return again(swapped.errors)
+  const fuse = form.data.action === 'fuse replaced' ? sentFuse(fault, req) : null
+  if (fuse && 'errors' in fuse) return again(fuse.errors)
+  deps.storage.repairs.add({
+    ...form.data,
+    faultId: fault.record.fault.id,
+    attendanceId: fault.attendance.id,
+    by: person(res).id,
+    cause: placeKey(place),
+    swap: swapped?.swap ?? null,
+    fuse: fuse?.fuse ?? null,
+  })
+  written(deps, req, res, form.data.id, back)
+}
+
+function sentFuse(fault: Owned, req: Request) {
+  const form = readForm(blown, req)
+  return form.ok ? readFuse(form.data, ratingOnRecord(fault)) : { errors: form.errors }
+}
+
+/** Reads a unit change; a unit that may not be fitted here needs an engineer's name, PIN and reason. */
+async function readSwap(deps: Deps, fault: Owned, req: Request, res: Response) {
+  const form = readForm(swap, req)
+  if (!form.ok) return { errors: form.errors, swap: null }
+  const { data } = form
+  const settings = settingsOf(fault, req, data)
+  const unread = settings.findIndex(setting => !setting.asFound || !setting.asLeft)
+  if (unread >= 0)
+    return { errors: { [`asFound${unread}`]: 'Read this setting off both units before power goes on.' } }
+  const fits = mayBeFitted(fault.equipment, fault.position.facts, data.kind, data.variantIn)
+  const override = fits.ok ? null : await readOverride(deps, req, res, data)
+  if (!fits.ok && !override)
+    return { errors: { variantIn: `${fits.reason} Only an engineer can override this.` } }
+  const fitted = fault.position.fitted.find(unit => unit.kind === data.kind)
+  const { kind, serialOut, serialIn, variantIn } = data
+  return {
+    swap: { kind, serialOut, variantOut: fitted?.variant ?? '', serialIn, variantIn, settings, override },
+  }
+}
+
+/** The engineer signs in on top of the technician's page, with wrong guesses slowed down; both names stand in the record. */
+async function readOverride(deps: Deps, req: Request, res: Response, data: z.output<typeof swap>) {
+  if (!data.overrideName || !data.overrideReason) return null
+  const checked = await checkSecret(deps, req, res, data.overrideName, data.overridePin)
+  if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
+  // Whoever gave the PIN knows it too: it stands for nobody yet.
+  if (checked.person.given) return null
+  return { by: checked.person.id, reason: data.overrideReason }
+}
+
+function settingsOf(fault: FaultInHand, req: Request, data: z.output<typeof swap>) {
+  const names = settingNames(fault, data.kind)
+  const field = (name: string) =>
+    String(req.body?.[name] ?? '')
+      .trim()
+      .slice(0, 100)
+  return names.map((name, n) => ({ name, asFound: field(`asFound${n}`), asLeft: field(`asLeft${n}`) }))
+}
+
+/** Settings that any variant of this kind has, each once. */
+function settingNames(fault: FaultInHand, kind: string): string[] {
+  const variants = fault.equipment.units.filter(unit => unit.kind === kind)
+  return [...new Set(variants.flatMap(unit => unit.settings))]
+}
+
+function locals(fault: FaultInHand, values: Record<string, unknown>) {
+  const { place } = fault.walk
+  const cause = place.kind === 'cause' ? place.cause : null
+  const kind =
+    typeof values.kind === 'string' && values.kind
+      ? values.kind
+      : (cause?.replace ?? fault.equipment.units[0]?.kind ?? '')
+  return {
+    title: 'What was done',
+    fault,
+    place: placeInWalk(fault),
+    cause: cause ?? findCauseByKey(fault.knowledge, ''),
+    actions: repairActions,
+    swapping: values.action === 'unit replaced' || (!values.action && cause?.replace !== null),
+    kinds: [...new Set(fault.equipment.units.map(unit => unit.kind))],
+    kind,
+    fitted: fault.position.fitted.find(unit => unit.kind === kind) ?? null,
+    fitting: fittingVariants(fault.equipment, fault.position.facts, kind),
+    settings: settingNames(fault, kind),
+    fuseKinds,
+    fuseRating: ratingOnRecord(fault),
+    values,
+  }
+}

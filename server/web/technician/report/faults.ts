@@ -1,0 +1,163 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import { findCheck } from '../../../knowledge/graph.ts'
+import type { FaultTree } from '../../../knowledge/types.ts'
+import { temperatureWords } from '../../../measurement/readings/air-temperature.ts'
+import type { FieldReport, Position } from '../../../storage/storage.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, oneOf, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { nextAddress, readFault } from '../attend/fault-in-hand.ts'
+import { placeInWalk } from '../check/place-in-walk.ts'
+import { filledFromVisit } from '../rounds/rounds-end.ts'
+import { backBy } from './back-by.ts'
+import { attendancesBefore } from './position-history.ts'
+import { repeatsHere } from './repeat-rules.ts'
+import { temperature } from './report-temperature.ts'
+
+const conditionNames = ['time of day', 'weather', 'train passing', 'recent work nearby', 'how long it lasted']
+
+const newFault = z.object({
+  id: formId,
+  position: words('Choose the position.'),
+  tree: words('Choose what was noticed.'),
+  reportedBy: words('Say who reported it.', 200),
+  reportedAt: z.string().optional(),
+  noticed: words('Say what was noticed, in their words.'),
+  protection: oneOf(['kept', 'lost', 'not known'], 'Say whether protection was lost.'),
+  intermittent: ticked,
+  ...Object.fromEntries(conditionNames.map((_, n) => [`condition${n}`, optionalWords(300)])),
+  temperature: temperature(),
+})
+
+export const index = (deps: Deps) => (_req: Request, res: Response) => {
+  const open = deps.storage.faults.listOpen()
+  renderPage(res, 'technician/report/faults', {
+    title: 'Faults',
+    mine: open.filter(fault => fault.attendedById === person(res).id),
+    others: open.filter(fault => fault.attendedById !== person(res).id),
+    answers: deps.storage.reports.unread(person(res).id),
+    checkTitle: (report: FieldReport) => reportedCheck(deps, report),
+  })
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const form = readForm(newFault, req)
+  const position = findPosition(deps, String(req.body?.position ?? ''))
+  if (!form.ok)
+    return renderErrors(res, 'technician/report/fault-new', { ...newLocals(deps, position), ...form })
+  const { data } = form
+  const reportedAt = reportedTime(deps, data.reportedAt)
+  if (!reportedAt) {
+    const errors = { reportedAt: 'Give the time as it was, not later than now.' }
+    return renderErrors(res, 'technician/report/fault-new', {
+      ...newLocals(deps, position),
+      values: req.body,
+      errors,
+    })
+  }
+  const tree = treesOf(deps, position).find(one => one.slug === data.tree)
+  if (!tree)
+    throw new AppError('invalid', 'That symptom has no fault tree for this equipment. Choose another.')
+  deps.storage.faults.create({
+    id: data.id,
+    positionId: position.id,
+    tree: tree.slug,
+    editionId: deps.library.current().id,
+    symptom: tree.symptom,
+    reportedAt,
+    reportedBy: data.reportedBy,
+    recordedBy: person(res).id,
+    noticed: data.noticed,
+    protection: data.protection,
+    intermittent: data.intermittent,
+    conditions: conditionsOf(data),
+  })
+  written(deps, req, res, data.id, `/faults/${data.id}`)
+}
+
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  const id = typeof req.query.position === 'string' ? req.query.position : ''
+  if (!id) return res.redirect(303, '/positions')
+  const values = filledFromVisit(deps, req.query.visit, id)
+  renderPage(res, 'technician/report/fault-new', { ...newLocals(deps, findPosition(deps, id)), values })
+}
+
+/** The fault's own page; for whoever has it in hand, the place where the walk stands. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  renderPage(res, 'technician/report/fault', {
+    title: `${fault.position.siteName}: ${fault.position.name}`,
+    fault,
+    record: fault.record,
+    attendance: fault.attendance,
+    place: placeInWalk(fault),
+    repeatDays: deps.config.repeatWindowDays,
+    next: fault.mine ? nextAddress(fault) : null,
+    handover: fault.record.handovers.find(one => one.acceptedAt === null) ?? null,
+    history: attendancesBefore(deps, fault.position.id, fault.record.fault.id),
+    repeats: repeatsHere(deps, fault),
+    earlier: deps.storage.faults.countEarlier(
+      fault.position.id,
+      fault.record.fault.reportedAt,
+      deps.config.repeatWindowDays,
+    ),
+    notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
+    backBy: backBy(deps, fault),
+  })
+}
+
+/** Sends the technician on to whatever page comes next. */
+export const next = (deps: Deps) => (req: Request, res: Response) => {
+  const fault = readFault(deps, req, res)
+  res.redirect(303, fault.mine ? nextAddress(fault) : `/faults/${fault.record.fault.id}`)
+}
+
+function newLocals(deps: Deps, position: Position) {
+  return {
+    title: 'Report a fault',
+    position,
+    trees: treesOf(deps, position),
+    conditionNames,
+    history: attendancesBefore(deps, position.id, null),
+    now: deps.clock().toISOString(),
+  }
+}
+
+function treesOf(deps: Deps, position: Position): FaultTree[] {
+  const trees = [...deps.library.current().knowledge.trees.values()]
+  const withdrawn = new Set(deps.storage.publications.withdrawnTrees().map(one => one.tree))
+  return trees.filter(
+    tree => tree.equipment === position.equipment && tree.kind === 'fault' && !withdrawn.has(tree.slug),
+  )
+}
+
+function findPosition(deps: Deps, id: string): Position {
+  if (!id) throw new AppError('invalid', 'Choose the position first.')
+  return deps.storage.positions.get(id)
+}
+
+/** An empty field means now. Null when it can't be read or is still to come. */
+function reportedTime(deps: Deps, text: string | undefined): string | null {
+  const now = deps.clock().toISOString()
+  if (!text) return now
+  const at = deps.times.fromLocal(text)
+  return at && Date.parse(at) <= Date.parse(now) + 60_000 ? at : null
+}
+
+function conditionsOf(data: Record<string, unknown>): { name: string; value: string }[] {
+  const noted = typeof data.temperature === 'number' ? [data.temperature] : []
+  const words = conditionNames.flatMap((name, n) => {
+    const value = data[`condition${n}`]
+    return typeof value === 'string' ? [{ name, value }] : []
+  })
+  return [...words, ...noted.map(celsius => ({ name: 'temperature', value: temperatureWords(celsius) }))]
+}
+
+/** The check a report is about, by the edition it was made on. */
+function reportedCheck(deps: Deps, { editionId, tree, check }: FieldReport): string {
+  const knowledge = deps.library.edition(editionId)?.knowledge
+  return (knowledge && findCheck(knowledge, { tree, check })?.title) ?? check.replaceAll('-', ' ')
+}

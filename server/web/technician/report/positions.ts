@@ -1,0 +1,49 @@
+import type { Request, Response } from 'express'
+import { findCheck } from '../../../knowledge/graph.ts'
+import type { Deps } from '../../deps.ts'
+import { renderPage } from '../../host/page.ts'
+import { person } from '../../host/visitor.ts'
+import { wetBeside } from '../check/check-insulation.ts'
+import { roundsOf } from '../rounds/rounds.ts'
+import { dueWords } from '../rounds/rounds-due.ts'
+import { attendancesBefore } from './position-history.ts'
+
+/** Finds a position by name, plate or site. */
+export const index = (deps: Deps) => (req: Request, res: Response) => {
+  const search = typeof req.query.search === 'string' ? req.query.search.trim().slice(0, 100) : ''
+  renderPage(res, 'technician/report/positions', {
+    title: 'Find a position',
+    search,
+    positions: search ? deps.storage.positions.search(search, 50) : [],
+    sites: search ? [] : deps.storage.sites.list({ limit: 200 }),
+  })
+}
+
+/** The position with its facts, what is fitted, and its whole history. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const position = deps.storage.positions.get(String(req.params.position))
+  const due = deps.storage.visits.dueAt(position.id)
+  const equipment = deps.library.current().knowledge.equipment.get(position.equipment) ?? null
+  renderPage(res, 'technician/report/position', {
+    title: `${position.siteName}: ${position.name}`,
+    position,
+    equipment,
+    history: attendancesBefore(deps, position.id, null),
+    faults: deps.storage.faults.listByPosition(position.id, 200),
+    fittings: deps.storage.units.historyOfPosition(position.id),
+    repeatDays: deps.config.repeatWindowDays,
+    due: due && { ...due, ...dueWords(deps, due) },
+    wetAndDry: wetAndDryAt(deps, position.id),
+    visits: deps.storage.visits.listByPosition(position.id, 50),
+    mayBegin: person(res).role === 'technician' && roundsOf(deps, position).length > 0,
+  })
+}
+
+/** The newest wet reading of each check beside its newest dry one. */
+function wetAndDryAt({ storage, library }: Deps, positionId: string) {
+  const { knowledge } = library.current()
+  return wetBeside(storage.wetAndDry.listByPosition(positionId, 200)).map(one => ({
+    ...one,
+    title: findCheck(knowledge, one)?.title ?? one.check.replaceAll('-', ' '),
+  }))
+}

@@ -1,0 +1,90 @@
+import { randomUUID } from 'node:crypto'
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import { renderMarkdown } from '../../../knowledge/render.ts'
+import type { HowEnded } from '../../../storage/storage.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, optionalWords, readForm } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { shownCaution } from '../../shown-caution.ts'
+import { foundWords } from '../check/found-words.ts'
+import { endsHow, open, placeInRound, type RoundInHand, readOwnRound } from './rounds-in-hand.ts'
+
+const ended = z.object({ id: formId, how: z.string().optional(), words: optionalWords(2000) })
+
+/** Where the round has come to its end, or is broken off: what is still to put back, and a word. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  renderPage(res, 'technician/rounds/round-end', locals(readOwnRound(deps, req, res)))
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const { end, visit } = deps.storage.visits.get(String(req.params.visit))
+  const form = readForm(ended, req)
+  if (end && form.ok && end.id === form.data.id)
+    return written(deps, req, res, end.id, after(visit.positionId, visit.id, end.how))
+  const round = readOwnRound(deps, req, res)
+  const page = locals(round)
+  const errors = { ...(form.ok ? {} : form.errors), ...unanswered(round, req) }
+  if (form.ok && page.how === 'broken off' && !form.data.words) errors.words = 'Say why it is broken off.'
+  if (!form.ok || Object.keys(errors).length > 0)
+    return renderErrors(res, 'technician/rounds/round-end', { ...page, values: req.body, errors })
+  if (form.data.how !== page.how)
+    throw new AppError('conflict', 'The round has moved on since this page was made. Look at it again.')
+  deps.storage.visits.end({
+    ...{ id: form.data.id, visitId: visit.id, by: person(res).id, how: page.how },
+    words: form.data.words ?? '',
+    faultId: page.how === 'fault found' ? randomUUID() : null,
+    restorations: open(round).map((item, n) => ({
+      ...{ id: randomUUID(), itemKey: item.key },
+      how: req.body[`item${n}`] === 'restored' ? 'restored' : 'never disturbed',
+    })),
+  })
+  written(deps, req, res, form.data.id, after(visit.positionId, visit.id, page.how))
+}
+
+/** What a fault found on a round is reported with; the technician still says what was noticed and whether protection was lost. */
+export function filledFromVisit(deps: Deps, id: unknown, positionId: string): Record<string, string> {
+  if (typeof id !== 'string' || !id) return {}
+  const { visit, findings, end } = deps.storage.visits.get(id)
+  if (!end?.faultId || visit.positionId !== positionId) return {}
+  const last = findings.at(-1)
+  const found = last ? foundWords(last) : ''
+  return {
+    ...{ id: end.faultId, reportedBy: `found on a round by ${visit.byName}` },
+    noticed: [found && `Found on a round: ${found}.`, end.words].filter(Boolean).join(' '),
+    reportedAt: deps.times.local(end.at),
+  }
+}
+
+function after(positionId: string, visitId: string, how: HowEnded): string {
+  return how === 'fault found'
+    ? `/faults/new?${new URLSearchParams({ position: positionId, visit: visitId })}`
+    : `/rounds/${visitId}`
+}
+
+/** Each thing disturbed wants its answer, the one in the order the page showed. */
+function unanswered(round: RoundInHand, req: Request): Record<string, string> {
+  const wanting = open(round).flatMap((item, n) => {
+    const answered = ['restored', 'never disturbed'].includes(String(req.body[`item${n}`]))
+    return answered && req.body[`key${n}`] === item.key
+      ? []
+      : [[`item${n}`, `Say whether it is back: ${item.item}.`]]
+  })
+  return Object.fromEntries(wanting)
+}
+
+function locals(round: RoundInHand) {
+  const { place } = round.walk
+  const at = place.kind === 'end' ? place.end : place.kind === 'cause' ? place.cause : null
+  const about = place.kind === 'end' ? place.end.about : ''
+  return {
+    title: at ? at.title : 'Break the round off',
+    ...{ round, values: {}, how: endsHow(round) ?? ('broken off' as const), items: open(round) },
+    place: placeInRound(round),
+    cautions: (at?.cautions ?? []).map(shownCaution),
+    about: renderMarkdown(about),
+    cause: place.kind === 'cause',
+  }
+}

@@ -1,0 +1,114 @@
+import type { Request, Response } from 'express'
+import { AppError } from '../../../errors.ts'
+import type { Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
+import type { HowEnded, Position, VisitRecord } from '../../../storage/storage.ts'
+import { type DisturbedItem, disturbed, stillDisturbed } from '../../../walk/disturbed.ts'
+import { type Walk, walk } from '../../../walk/place.ts'
+import type { FaultRecord } from '../../../walk/record.ts'
+import type { Deps } from '../../deps.ts'
+import { person } from '../../host/visitor.ts'
+import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import type { PlaceInWalk } from '../check/place-in-walk.ts'
+
+/** One visit with everything computed from its record, on the edition it began with. */
+export interface RoundInHand {
+  record: VisitRecord
+  position: Position
+  knowledge: Knowledge
+  tree: FaultTree
+  equipment: Equipment
+  walk: Walk
+  disturbed: DisturbedItem[]
+  /** True when the visit has not ended and is the visitor's own, so that they may write. */
+  mine: boolean
+  /** The same visit as the pages and judgements of a walk take it. */
+  asWalked: FaultInHand
+}
+
+/** Reads the visit named in the address. Throws not found when it is unknown. */
+export function readRound(deps: Deps, req: Request, res: Response): RoundInHand {
+  const record = deps.storage.visits.get(String(req.params.visit))
+  const { visit, findings } = record
+  const knowledge = deps.library.edition(visit.editionId)?.knowledge
+  const tree = knowledge?.trees.get(visit.tree)
+  const equipment = tree && knowledge?.equipment.get(tree.equipment)
+  if (!knowledge || !tree || !equipment)
+    throw new AppError('not found', 'The edition this visit was walked on is not in the database.')
+  const position = deps.storage.positions.get(visit.positionId)
+  const walked = walk(knowledge, visit.tree, findings)
+  const seen = asFaultRecord(record, tree)
+  const items = disturbed(knowledge, walked, seen)
+  const common = { position, knowledge, tree, equipment, walk: walked, disturbed: items }
+  return {
+    ...{ ...common, record, mine: record.end === null && visit.by === person(res).id },
+    asWalked: {
+      ...{ ...common, record: seen, attendance: null, mine: false },
+      stage: { kind: 'not attended', walk: walked, disturbed: items },
+    },
+  }
+}
+
+/** As readRound, for a page that writes: the visit must be the visitor's and not have ended. */
+export function readOwnRound(deps: Deps, req: Request, res: Response): RoundInHand {
+  const round = readRound(deps, req, res)
+  if (round.record.end) throw new AppError('conflict', 'This visit has ended. Nothing can be added to it.')
+  if (!round.mine)
+    throw new AppError(
+      'conflict',
+      `${round.record.visit.byName} is on this visit. What you sent was not recorded: begin your own.`,
+    )
+  return round
+}
+
+/** What still waits to be put back. */
+export function open(round: RoundInHand): DisturbedItem[] {
+  return stillDisturbed(round.disturbed)
+}
+
+/** How the visit would end where it stands: null while there are checks to do. */
+export function endsHow({ walk: { place, path } }: RoundInHand): HowEnded | null {
+  if (place.kind === 'cause') return 'fault found'
+  if (place.kind !== 'end') return null
+  if (place.end.means === 'pass on') return 'fault found'
+  const unseen = path.some(step => step.kind === 'check' && step.finding.kind === 'cannot tell')
+  return unseen ? 'healthy in part' : 'healthy'
+}
+
+/** The address of the page that comes next. */
+export function nextRoundAddress(round: RoundInHand): string {
+  const base = `/rounds/${round.record.visit.id}`
+  const { place } = round.walk
+  if (!round.mine) return base
+  return place.kind === 'check' ? `${base}/checks/${place.check.tree}/${place.check.slug}` : `${base}/end`
+}
+
+/** The strip at the head of every page of a round. */
+export function placeInRound(round: RoundInHand): PlaceInWalk {
+  const { position, walk: walked, record } = round
+  const where = {
+    ...{ site: position.siteName, position: position.name },
+    ...{ siteHref: `/sites/${position.siteId}`, positionHref: `/positions/${position.id}` },
+  }
+  if (record.end) return where
+  const checks = walked.path.filter(step => step.kind === 'check').length
+  return {
+    ...where,
+    step: walked.place.kind === 'check' ? `Round, check ${checks + 1}` : `Round, ${checks} checks done`,
+    disturbed: { count: open(round).length, href: `/rounds/${record.visit.id}/end` },
+  }
+}
+
+/** A visit as the pure functions of a walk take it: its plate was read as it began, and it has no repair. */
+function asFaultRecord({ visit, findings, restorations }: VisitRecord, tree: FaultTree): FaultRecord {
+  const { id, at, by, byName, plate } = visit
+  return {
+    fault: {
+      ...{ id, positionId: visit.positionId, tree: visit.tree, editionId: visit.editionId },
+      ...{ symptom: tree.symptom, reportedAt: at, reportedBy: byName, recordedBy: by },
+      ...{ noticed: tree.symptom, protection: 'kept', intermittent: false },
+    },
+    identities: [{ id, attendanceId: id, at, by, byName, typed: plate, matched: true }],
+    ...{ findings, restorations, conditions: [], attendances: [], disturbances: [], repairs: [], proofs: [] },
+    ...{ holdReleases: [], handovers: [], closure: null, signatures: [] },
+  }
+}

@@ -1,0 +1,122 @@
+import type { Request, Response } from 'express'
+import { z } from 'zod'
+import { AppError } from '../../../errors.ts'
+import type { Equipment, FaultTree } from '../../../knowledge/types.ts'
+import type { Position } from '../../../storage/storage.ts'
+import { narrate } from '../../../walk/narrate.ts'
+import type { Deps } from '../../deps.ts'
+import { renderErrors, renderPage } from '../../host/page.ts'
+import { formId, readForm, words } from '../../host/read-form.ts'
+import { person, written } from '../../host/visitor.ts'
+import { shownCaution } from '../../shown-caution.ts'
+import { samePlate } from '../attend/identity.ts'
+import { dueWords } from './rounds-due.ts'
+import { endsHow, nextRoundAddress, placeInRound, readRound } from './rounds-in-hand.ts'
+
+const begun = z.object({
+  id: formId,
+  tree: words('Choose the round.', 100),
+  typed: words('Type the code as it stands on the plate.', 60),
+})
+const perPage = 100
+
+/** Every position with when it was last seen healthy, what is overdue first. */
+export const index = (deps: Deps) => (req: Request, res: Response) => {
+  const search = typeof req.query.search === 'string' ? req.query.search.trim().slice(0, 100) : ''
+  const show = ['all', 'not shown'].includes(String(req.query.show)) ? String(req.query.show) : 'due'
+  const all = deps.storage.visits.listDue({ search }).map(row => ({ ...row, ...dueWords(deps, row) }))
+  const wanted = all.filter(
+    row => show === 'all' || (show === 'due' ? row.mark.kind !== 'in' : !row.indicated),
+  )
+  const from = Math.min(Math.max(0, Math.floor(Number(req.query.from) || 0)), wanted.length)
+  renderPage(res, 'technician/rounds/rounds', {
+    ...{ title: 'Rounds', desk: true, search, show, rows: wanted.slice(from, from + perPage) },
+    counts: {
+      ...{ all: all.length, overdue: all.filter(row => row.mark.word === 'overdue').length },
+      due: all.filter(row => row.mark.kind === 'open').length,
+      withoutInterval: all.filter(row => row.intervalDays === null).length,
+      unseen: all.filter(row => !row.indicated).length,
+    },
+    pager: pagerOf({ search, show }, from, wanted.length),
+    mayBegin: person(res).role === 'technician',
+  })
+}
+
+/** Before the first check: the cautions, which round, and the plate. */
+export const add = (deps: Deps) => (req: Request, res: Response) => {
+  const position = deps.storage.positions.get(String(req.params.position))
+  renderPage(res, 'technician/rounds/round-new', locals(deps, position))
+}
+
+export const create = (deps: Deps) => (req: Request, res: Response) => {
+  const position = deps.storage.positions.get(String(req.params.position))
+  const page = locals(deps, position)
+  const form = readForm(begun, req)
+  if (!form.ok) return renderErrors(res, 'technician/rounds/round-new', { ...page, ...form })
+  const { id, tree, typed } = form.data
+  if (!page.trees.some(one => one.slug === tree))
+    throw new AppError('invalid', 'There is no such round here.')
+  if (!samePlate(typed, position.plate)) {
+    const errors = { typed: mistaken(deps, position, typed) }
+    return renderErrors(res, 'technician/rounds/round-new', { ...page, values: req.body, errors })
+  }
+  const { id: editionId } = deps.library.current()
+  const visit = { id, positionId: position.id, tree, editionId, by: person(res).id, plate: typed }
+  deps.storage.visits.start(visit)
+  written(deps, req, res, id, `/rounds/${id}/next`)
+}
+
+/** The record of a visit; readable by everyone, at any time. */
+export const show = (deps: Deps) => (req: Request, res: Response) => {
+  const round = readRound(deps, req, res)
+  const { visit, end } = round.record
+  const faultReported = deps.storage.visits
+    .listByPosition(visit.positionId)
+    .some(one => one.id === visit.id && one.faultReported)
+  renderPage(res, 'technician/rounds/round', {
+    ...{ title: `Round: ${round.position.siteName}, ${round.position.name}`, round, end, faultReported },
+    place: placeInRound(round),
+    how: endsHow(round),
+    rows: narrate(round.knowledge, round.asWalked.record),
+    next: round.mine ? nextRoundAddress(round) : null,
+    mayReport: ['technician', 'engineer'].includes(person(res).role),
+  })
+}
+
+/** Sends the technician on to whatever page comes next. */
+export const next = (deps: Deps) => (req: Request, res: Response) => {
+  res.redirect(303, nextRoundAddress(readRound(deps, req, res)))
+}
+
+/** The rounds there are for a position's equipment, in the edition in use. */
+export function roundsOf(deps: Deps, position: Position): FaultTree[] {
+  const { trees } = deps.library.current().knowledge
+  return [...trees.values()].filter(tree => tree.kind === 'round' && tree.equipment === position.equipment)
+}
+
+function locals(deps: Deps, position: Position) {
+  const equipment: Equipment | undefined = deps.library.current().knowledge.equipment.get(position.equipment)
+  const trees = roundsOf(deps, position)
+  const cautions = [...(equipment?.cautions ?? []), ...trees.flatMap(tree => tree.cautions)]
+  return {
+    ...{ title: 'Begin a round', position, trees, values: {}, cautions: cautions.map(shownCaution) },
+    neighbours: deps.storage.positions.neighbours(position.id),
+    openFaults: deps.storage.faults.listByPosition(position.id, 20).filter(fault => fault.closedAt === null),
+  }
+}
+
+function mistaken(deps: Deps, position: Position, typed: string): string {
+  const other = deps.storage.positions.neighbours(position.id).find(one => samePlate(typed, one.plate))
+  return other
+    ? `“${typed}” is the plate of ${other.name}. You are at the wrong equipment: find ${position.name}.`
+    : `“${typed}” is not the plate of this position. Read it again; if it is right, the records are wrong: report that and do not go on.`
+}
+
+function pagerOf(query: { search: string; show: string }, from: number, of: number) {
+  const href = (start: number) => `/rounds?${new URLSearchParams({ ...query, from: String(start) })}`
+  return {
+    ...{ label: 'Pages of the list', from: of === 0 ? 0 : from + 1, to: Math.min(of, from + perPage), of },
+    before: from > 0 ? href(Math.max(0, from - perPage)) : null,
+    after: from + perPage < of ? href(from + perPage) : null,
+  }
+}

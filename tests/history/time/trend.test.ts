@@ -1,0 +1,186 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { reversalChances, risingPairs } from '../../../server/history/readings/reversals.ts'
+import { type History, meanCumulative } from '../../../server/history/time/cumulative.ts'
+import { faultTrend } from '../../../server/history/time/fault-trend.ts'
+import { meanTimeBetween } from '../../../server/history/time/mean-time-between.ts'
+import { fitPowerLaw, intensityAt, presentLimits } from '../../../server/history/time/power-law.ts'
+import { laplace, militaryHandbook } from '../../../server/history/time/trend-tests.ts'
+import { seeded } from '../chance.ts'
+
+const worsening = [300, 500, 620, 700, 760, 810, 850, 880, 910, 930, 950, 970]
+const steady = [80, 160, 250, 330, 410, 500, 580, 660, 750, 830, 910]
+const ending = { by: 'time', at: 1000 } as const
+
+describe('trend in faults', () => {
+  it('is told apart from none, with the three tests beside it', () => {
+    expect(faultTrend(worsening, ending).value).toBe('worse')
+    expect(faultTrend(worsening.map(t => 1000 - t).reverse(), ending).value).toBe('better')
+    expect(faultTrend(steady, ending).value).toBe('none seen')
+    expect(faultTrend(steady, ending).terms.map(t => t.name)).toContain('reverse arrangement')
+  })
+
+  it('cannot be told from two faults', () => {
+    expect(faultTrend([5, 90], ending)).toMatchObject({ value: null, chance: null })
+  })
+
+  it('is unmoved by the unit of time', () => {
+    const times = fc.array(fc.double({ min: 1, max: 999, noNaN: true }), { minLength: 3, maxLength: 30 })
+    fc.assert(
+      fc.property(times, ts => {
+        const sorted = ts.toSorted((a, b) => a - b)
+        const inHours = laplace(
+          sorted.map(t => 24 * t),
+          { by: 'time', at: 24_000 },
+        )
+        expect(inHours?.statistic).toBeCloseTo(laplace(sorted, ending)?.statistic ?? 0, 9)
+        const chance = militaryHandbook(sorted, ending)
+        expect((chance?.worse ?? 0) + (chance?.better ?? 0)).toBeCloseTo(1, 9)
+      }),
+    )
+  })
+
+  it('ended by a fault, takes the last fault as the end', () => {
+    expect(militaryHandbook([10, 20, 30], { by: 'fault' })).toEqual(
+      militaryHandbook([10, 20], { by: 'time', at: 30 }),
+    )
+  })
+
+  it('calls a trend on one quiet history in twenty', () => {
+    const random = seeded(3)
+    const runs = 2000
+    let called = 0
+    for (let run = 0; run < runs; run++) {
+      const times = Array.from({ length: 3 + random.below(8) }, () => 1000 * random.next()).sort(
+        (a, b) => a - b,
+      )
+      if (faultTrend(times, ending).value !== 'none seen') called++
+    }
+    expect(called / runs).toBeGreaterThan(0.035)
+    expect(called / runs).toBeLessThan(0.065)
+  })
+})
+
+describe('reversals in random order', () => {
+  it('are counted as looking at every pair would', () => {
+    fc.assert(
+      fc.property(fc.array(fc.integer({ min: 0, max: 9 }), { maxLength: 30 }), values => {
+        expect(risingPairs(values)).toBe(rising(values))
+      }),
+    )
+  })
+
+  it('agree with every order of five', () => {
+    const orders = permutations([1, 2, 3, 4, 5]).map(rising)
+    for (let r = 0; r <= 10; r++) {
+      expect(reversalChances(5, r).atLeast).toBeCloseTo(orders.filter(o => o >= r).length / 120, 12)
+      expect(reversalChances(5, r).atMost).toBeCloseTo(orders.filter(o => o <= r).length / 120, 12)
+    }
+  })
+
+  it('pass over to the normal curve without a jump', () => {
+    expect(reversalChances(61, 1000).atLeast).toBeCloseTo(reversalChances(60, 968).atLeast, 1)
+  })
+})
+
+describe('power law', () => {
+  it('finds what the times were made with', () => {
+    const times = Array.from({ length: 200 }, (_, i) => 1000 * ((i + 0.5) / 200) ** (1 / 1.7))
+    const fit = fitPowerLaw([{ times, end: 1000 }])
+    expect(fit?.beta).toBeCloseTo(1.7, 1)
+    expect(fit && intensityAt(fit, 1000) * 1000).toBeCloseTo(200 * (fit?.beta ?? 0), 6)
+  })
+
+  it('takes systems watched for different times', () => {
+    const fit = fitPowerLaw([
+      { times: [10, 40, 90], end: 100 },
+      { times: [20, 150], end: 300 },
+    ])
+    expect(fit && fit.lambda * (100 ** fit.beta + 300 ** fit.beta)).toBeCloseTo(5, 9)
+  })
+
+  it('is null below two faults', () => expect(fitPowerLaw([{ times: [4], end: 10 }])).toBeNull())
+
+  it('limits hold the estimate and close in with more faults', () => {
+    const [few, many] = [presentLimits(5, 0.9), presentLimits(200, 0.9)]
+    for (const l of [few, many]) {
+      expect(l.low).toBeLessThan(1)
+      expect(l.high).toBeGreaterThan(1)
+    }
+    expect(many.high - many.low).toBeLessThan(few.high - few.low)
+  })
+})
+
+describe('mean time between faults', () => {
+  it('is not given while there is a trend', () => {
+    const given = meanTimeBetween(12, 1000, faultTrend(worsening, ending))
+    expect(given.value).toBeNull()
+    expect(given.words).toContain('No single figure while there is a trend. Getting worse')
+  })
+
+  it('is given with n, exposure and interval when there is none', () => {
+    const given = meanTimeBetween(11, 1000, faultTrend(steady, ending))
+    expect(given.value?.days).toBeCloseTo(1000 / 11, 9)
+    expect(given.words).toContain('n = 11')
+    expect(given.terms.map(t => t.name)).toEqual(['faults', 'service', 'low', 'high'])
+  })
+
+  it('has only a lower bound at zero faults and none without service', () => {
+    expect(meanTimeBetween(0, 400, null).words).toContain(
+      'No fault in 13 months of service: at least 4 months',
+    )
+    expect(meanTimeBetween(0, 0, null).value).toBeNull()
+  })
+})
+
+describe('mean cumulative count', () => {
+  const history = fc.record({
+    end: fc.integer({ min: 1, max: 60 }),
+    events: fc.array(fc.integer({ min: 1, max: 60 }), { maxLength: 6 }),
+  })
+  const group = fc.array(history, { minLength: 1, maxLength: 15 })
+
+  it('rises, stays inside its limits, and its robust variance is the sum over positions', () => {
+    fc.assert(
+      fc.property(group, histories => {
+        const points = meanCumulative(histories)
+        points.forEach((point, i) => {
+          expect(point.mean).toBeGreaterThan(points[i - 1]?.mean ?? 0)
+          expect(point.low).toBeLessThanOrEqual(point.mean)
+          expect(point.high).toBeGreaterThanOrEqual(point.mean)
+        })
+        const last = points.at(-1)
+        if (last !== undefined) expect(last.variance).toBeCloseTo(slowVariance(histories, last.at), 9)
+      }),
+    )
+  })
+
+  it('is the plain count for one position', () => {
+    expect(meanCumulative([{ events: [3, 9, 20], end: 30 }]).map(p => p.mean)).toEqual([1, 2, 3])
+  })
+})
+
+/** Lawless and Nadeau's double sum as written. */
+function slowVariance(histories: readonly History[], until: number): number {
+  const seen = histories.map(h => ({ end: h.end, events: h.events.filter(t => t <= h.end && t <= until) }))
+  const times = [...new Set(seen.flatMap(h => h.events))]
+  return seen.reduce((total, h) => {
+    const lead = times
+      .filter(t => t <= h.end)
+      .reduce((sum, t) => {
+        const risk = seen.filter(o => o.end >= t).length
+        const all = seen.flatMap(o => o.events).filter(e => e === t).length
+        return sum + (h.events.filter(e => e === t).length - all / risk) / risk
+      }, 0)
+    return total + lead * lead
+  }, 0)
+}
+
+function permutations(values: number[]): number[][] {
+  if (values.length < 2) return [values]
+  return values.flatMap(v => permutations(values.filter(o => o !== v)).map(rest => [v, ...rest]))
+}
+
+function rising(order: number[]): number {
+  return order.reduce((total, v, i) => total + order.slice(i + 1).filter(later => later > v).length, 0)
+}

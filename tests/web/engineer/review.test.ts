@@ -1,0 +1,155 @@
+import { randomUUID } from 'node:crypto'
+import { beforeAll, describe, expect, it } from 'vitest'
+import { loadDemo } from '../../../server/demo/load.ts'
+import { plantedTruths } from '../../../server/demo/story/truths.ts'
+import { makeSite, type Site } from '../../support/site.ts'
+import type { Visitor } from '../../support/visitor.ts'
+
+// The pages over the demo railway, through the real application. Invented data, for the demo only.
+
+const truths = plantedTruths(1)
+let site: Site
+let engineer: Visitor
+const bad = truths.failing[0] ?? ''
+
+beforeAll(async () => {
+  site = await makeSite({ knowledgeDir: 'knowledge', env: { RATE_PER_MINUTE: '0' } })
+  const { knowledge, id } = site.deps.library.current()
+  await loadDemo(site.deps.storage, knowledge, id, { seed: 1, now: new Date(site.deps.clock()) })
+  engineer = await site.as('isla')
+})
+
+describe('the first page', () => {
+  it('says window, as-at, n and what was left out, and lists what stands out', async () => {
+    const page = await engineer.get('/review')
+    expect(page.status).toBe(200)
+    expect(page.text).toMatch(/2 November 2024 to 2 November 2026, data as at .*, n = \d+, left out: none/)
+    for (const id of truths.failing) expect(page.html).toContain(`href="/review/positions/${id}"`)
+    for (const serial of truths.rogueSerials) expect(page.text).toContain(serial)
+    expect(page.text).toContain('less than 1 chance in')
+    expect(page.text).not.toContain('NaN')
+  })
+
+  it('answers why of each figure with its terms', async () => {
+    const { text } = await engineer.get('/review')
+    expect(text).toContain('adjusted for how many were looked at')
+    expect(text).toContain('faults that are a repeat by the rule (numerator)')
+  })
+
+  it('looks at another window when asked, and keeps to it in its links', async () => {
+    const page = await engineer.get('/review?from=2026-01-01&to=2026-06-30')
+    expect(page.text).toContain('1 January 2026 to 30 June 2026')
+    expect(page.html).toContain('/review/causes?from=2026-01-01&amp;to=2026-06-30')
+    expect((await engineer.get('/review?from=rubbish&to=2026-99-99')).status).toBe(200)
+  })
+})
+
+describe('the pages of the review', () => {
+  it.each([
+    ['/review/causes', ['Nothing found', 'Where the time goes', 'never by person']],
+    [
+      '/review/when',
+      ['By the day’s lowest', 'Failing together', 'days that went below 0 °C', 'What this cannot tell'],
+    ],
+    ['/review/units', ['carries its fault', '% of', ...truths.rogueSerials]],
+    ['/review/trends', ['By kind of equipment', 'of service between faults', 'Resistance of the']],
+    ['/review/unseen', ['How long they stand dead', 'Seen working last']],
+    ['/review/rules', ['What counts as a repeat', 'A row without a name is no rule']],
+    ['/review/reviews', ['No review is open']],
+  ])('%s says what it is for', async (address, words) => {
+    const page = await engineer.get(address)
+    expect(page.status).toBe(200)
+    for (const word of words) expect(page.text).toContain(word)
+    expect(page.text).not.toMatch(/NaN|undefined|Infinity|null/)
+  })
+
+  it('gives each chart a title, a description and its table', async () => {
+    for (const address of [
+      '/review',
+      '/review/causes',
+      '/review/when',
+      '/review/trends',
+      `/review/positions/${bad}`,
+    ]) {
+      const { html } = await engineer.get(address)
+      const charts = html.match(/<svg[^>]*class="chart"/g) ?? []
+      expect(charts.length, address).toBeGreaterThan(0)
+      expect(html.match(/<desc id=/g)?.length, address).toBe(charts.length)
+      expect(html.match(/The figures of this chart/g)?.length ?? 0, address).toBeGreaterThan(0)
+    }
+  })
+
+  it('judges the ranking beside the program, and says so meanwhile', async () => {
+    expect((await engineer.get('/review/ranking')).text).toContain('It is being worked out')
+  })
+})
+
+describe('one position', () => {
+  it('shows everything on record on one line of time, and how it compares', async () => {
+    const page = await engineer.get(`/review/positions/${bad}`)
+    expect(page.text).toContain('would be usual')
+    for (const lane of ['Faults', 'Readings', 'Transmitter', 'Visits', 'Work', 'Notes'])
+      expect(page.html).toContain(`>${lane}</text>`)
+    expect((await engineer.get(`/positions/${bad}`)).html).toContain(`/review/positions/${bad}`)
+  })
+
+  it('has a case file that reads without the program', async () => {
+    const page = await engineer.get(`/review/positions/${bad}/case-file`)
+    expect(page.status).toBe(200)
+    expect(page.html).not.toMatch(/<link|<script|src=/)
+    expect(page.html).toContain('<style>')
+    expect(page.text).toContain('Case file')
+  })
+
+  it('keeps the delay a fault caused, and the newest word counts', async () => {
+    const fault = site.deps.storage.faults.listByPosition(bad, 1)[0]?.id ?? ''
+    expect((await engineer.post(`/review/faults/${fault}/delay`, { minutes: 'some' })).status).toBe(400)
+    for (const minutes of ['12', '19']) await engineer.post(`/review/faults/${fault}/delay`, { minutes })
+    expect(site.deps.storage.delays.find(fault)).toBe(19)
+    expect((await engineer.get(`/review/positions/${bad}`)).text).toContain('19 min')
+  })
+})
+
+describe('from finding to action', () => {
+  it('opens a review with an owner, follows it, and says whether the failure stayed away', async () => {
+    const id = randomUUID()
+    const where = `/review/positions/${bad}/reviews`
+    expect((await engineer.get(`${where}/new`)).text).toContain('would be usual')
+    const refused = await engineer.post(where, { why: '', owner: '' })
+    expect(refused.text).toContain('Say what makes it worth a review')
+    const sent = {
+      id,
+      why: 'third in a year',
+      owner: 'isla',
+      cause: 'joint',
+      action: 'remake it',
+      due: '2026-10-01',
+    }
+    expect((await engineer.post(where, sent)).location).toBe(`/review/reviews/${id}`)
+    expect((await engineer.get('/review')).text).toContain('overdue')
+    const done = { owner: 'isla', action: 'remade', doneOn: '2026-10-20' }
+    await engineer.post(`/review/reviews/${id}/entries`, done)
+    expect((await engineer.get(`/review/reviews/${id}`)).text).toMatch(
+      /since; [\d.]+ would be usual; (too early to say|no better)/,
+    )
+    await engineer.post(`/review/reviews/${id}/entries`, { ...done, result: 'dry now', closed: 'yes' })
+    expect((await engineer.post(`/review/reviews/${id}/entries`, done)).status).toBe(409)
+    expect((await engineer.get('/review/reviews')).text).toContain('No review is open')
+  })
+
+  it('keeps what the workshop found with the unit', async () => {
+    const unit = site.deps.storage.units.findBySerial('transmitter module', truths.rogueSerials[0] ?? '')
+    const address = `/review/units/${encodeURIComponent(unit?.id ?? '')}`
+    expect((await engineer.post(`${address}/visits`, { result: 'broken' })).status).toBe(400)
+    await engineer.post(`${address}/visits`, { result: 'tested good', words: 'two days on the bench' })
+    expect((await engineer.get(address)).text).toContain('two days on the bench')
+  })
+
+  it('lets the engineer set what counts as a repeat', async () => {
+    const bad = await engineer.post('/review/rules', { name1: 'twice', days1: '0', faults1: '2' })
+    expect(bad.text).toContain('Give whole days')
+    await engineer.post('/review/rules', { name1: 'twice in a month', days1: '31', faults1: '2' })
+    expect((await engineer.get('/review')).text).toContain('twice in a month')
+    expect(site.deps.storage.reviewSettings.repeatWindows()).toHaveLength(1)
+  })
+})
