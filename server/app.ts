@@ -3,26 +3,29 @@ import compression from 'compression'
 import express, { type Express } from 'express'
 import { sameOrigin } from './auth/same-origin.ts'
 import type { Deps } from './web/deps.ts'
-import { healthz } from './web/healthz.ts'
-import { assets } from './web/host/assets.ts'
-import { lastResort, notFound, showError } from './web/host/errors.ts'
-import { holdAnswers } from './web/host/hold-answers.ts'
-import { rateLimit } from './web/host/rate-limit.ts'
-import { readForms } from './web/host/read-forms.ts'
-import { requestLog } from './web/host/request-log.ts'
-import { securityHeaders } from './web/host/security-headers.ts'
-import { tabletClock } from './web/host/tablet-clock.ts'
+import { createPageDrawing } from './web/host/draw-page.ts'
+import { createDrawing, routesOf } from './web/host/express.ts'
+import { assetAddresses, assets } from './web/host/middleware/assets.ts'
+import { lastResort, noRoute, showError } from './web/host/middleware/errors.ts'
+import { healthz } from './web/host/middleware/healthz.ts'
+import { rateLimit } from './web/host/middleware/rate-limit.ts'
+import { readForms } from './web/host/middleware/read-forms.ts'
+import { requestLog } from './web/host/middleware/request-log.ts'
+import { respondAfterCommit } from './web/host/middleware/respond-after-commit.ts'
+import { securityHeaders } from './web/host/middleware/security-headers.ts'
+import { tabletClock } from './web/host/middleware/tablet-clock.ts'
+import { readVisitor } from './web/host/middleware/visitor.ts'
 import { createViews } from './web/host/view-engine.ts'
-import { readVisitor } from './web/host/visitor.ts'
-import { routes } from './web/routes.ts'
+import { siteMap } from './web/routes.ts'
 
 /** The whole web application; nothing is listened on and nothing is opened here. */
 export function createApp(deps: Deps): Express {
   const app = express()
+  const pages = createPageDrawing(deps, createViews(deps.viewsDir), assetAddresses(deps.viewsDir))
+  const drawing = createDrawing(deps, pages)
   app.set('env', 'production') // no stack to anybody, however the program is started
   app.disable('x-powered-by')
   app.set('trust proxy', deps.config.trustProxy)
-  app.locals.views = createViews(deps.viewsDir)
   app.set('query parser', 'simple')
   app.set('etag', false) // no page is kept by any browser, so none is asked for again by its tag
 
@@ -38,16 +41,16 @@ export function createApp(deps: Deps): Express {
   app.use(['/assets', '/drafts', '/editions', '/export'], compression())
   app.get('/healthz', healthz(deps))
   app.use('/assets', assets(deps))
-  app.use(holdAnswers(deps))
+  app.use(respondAfterCommit(deps))
   // First, so that every page of trouble knows who is there and how they like it shown.
   app.use(readVisitor(deps))
   app.use(rateLimit(deps))
   app.use(sameOrigin)
   app.use(readForms())
   app.use(tabletClock(deps))
-  app.use(routes(deps))
-  app.use(notFound)
-  app.use(showError(deps))
+  app.use(routesOf(deps, siteMap, drawing))
+  app.use(noRoute)
+  app.use(showError(deps, drawing))
   app.use(lastResort(deps))
   return app
 }

@@ -18,7 +18,8 @@ import { storageTrouble } from './storage/engine/trouble.ts'
 import { createStorage, type Storage } from './storage/storage.ts'
 import { createTimes } from './times.ts'
 import type { Deps } from './web/deps.ts'
-import { createHttpServer } from './web/host/http-server.ts'
+import { createHttpServer } from './web/host/middleware/http-server.ts'
+import { createNodeHost } from './web/host/node-host.ts'
 
 export const root = path.join(import.meta.dirname, '..')
 
@@ -65,7 +66,9 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   storage.trail.begin()
   warnOfClock(storage, clock(), log)
   warnOfPlainHttp(config, log)
+  const viewsDir = path.join(root, 'views')
   const base = {
+    host: createNodeHost(config, viewsDir),
     config,
     storage,
     clock,
@@ -73,7 +76,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
     times: createTimes(config.timeZone),
     attempts: createAttempts(clock),
     schemaVersion: () => schemaVersion(db),
-    viewsDir: path.join(root, 'views'),
+    viewsDir,
     demoNotice: options.demoNotice,
   }
   const backups = options.keepBackups ? scheduleBackups({ ...config, clock, log }) : null

@@ -1,13 +1,35 @@
 import type { Logger } from 'pino'
 import type { Attempts } from '../auth/attempts.ts'
 import type { Config } from '../config.ts'
+import type { Quality } from '../diagnosis/judging/quality.ts'
+import type { ReadOptions, Table } from '../exchange/table.ts'
 import type { Library } from '../library.ts'
+import type { ToJudge } from '../review/judge-ranking.ts'
 import type { BackupState } from '../storage/safekeeping/backup.ts'
 import type { Storage } from '../storage/storage.ts'
 import type { Times } from '../times.ts'
 
-/** Everything a handler may use; made once in main.ts. */
+/** What each host does in a way of its own. */
+export interface Host {
+  /** Keeps the bytes of a picture for good; gives their SHA-256. */
+  keepPicture(bytes: Uint8Array): string
+  /** Where the picture's file is. */
+  picturePath(sha256: string): string
+  /** All style sheets in one text, for a page that is saved as one file. */
+  styleSheets(): string
+  /** The knowledge folder's own list of sources, as Markdown; null when it has none. */
+  listOfSources(): string | null
+  /** Reads the rows of a file apart from the program. Rejects with Refused. */
+  readTable(bytes: Uint8Array, options?: ReadOptions): Promise<Table>
+  /** Judges the ranking beside the program, and says when it is done: null when it could not be. */
+  judgeRanking(asked: ToJudge, done: (quality: Quality | null) => void): void
+  /** Runs when other requests have had their turn. */
+  whenIdle(run: () => void): void
+}
+
+/** Everything a handler may use; made once in start.ts. */
 export interface Deps {
+  host: Host
   config: Config
   storage: Storage
   library: Library

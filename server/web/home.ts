@@ -1,6 +1,6 @@
-import type { Request, Response } from 'express'
 import type { Deps } from './deps.ts'
-import { visitor } from './host/visitor.ts'
+import { redirect } from './host/answer.ts'
+import type { Request } from './host/request.ts'
 
 const firstPage = {
   technician: '/faults',
@@ -10,8 +10,8 @@ const firstPage = {
 } as const
 
 /** Each kind of user begins on their own page; a database without people begins with the first account. */
-export const home = (deps: Deps) => (_req: Request, res: Response) => {
-  const person = visitor(res)
-  if (person) return res.redirect(303, firstPage[person.role])
-  res.redirect(303, deps.storage.people.count() === 0 ? '/setup' : '/sign-in')
+export const home = (deps: Deps) => (req: Request) => {
+  const person = req.visitor.person
+  if (person) return redirect(firstPage[person.role])
+  return redirect(deps.storage.people.count() === 0 ? '/setup' : '/sign-in')
 }

@@ -1,7 +1,7 @@
 import { once } from 'node:events'
 import { type AddressInfo, connect } from 'node:net'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { createHttpServer } from '../../server/web/host/http-server.ts'
+import { createHttpServer } from '../../server/web/host/middleware/http-server.ts'
 import { makeSite } from '../support/site.ts'
 
 // Where one request ends and the next begins is never in doubt: what a proxy and the program could read differently is

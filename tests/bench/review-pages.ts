@@ -14,6 +14,7 @@ import { schemaVersion } from '../../server/storage/engine/migrate.ts'
 import { createStorage } from '../../server/storage/storage.ts'
 import { createTimes } from '../../server/times.ts'
 import type { Deps } from '../../server/web/deps.ts'
+import { createNodeHost } from '../../server/web/host/node-host.ts'
 import { depotNow } from './large-depot.ts'
 
 export interface PageFigures {
@@ -35,10 +36,11 @@ async function measure(file: string): Promise<PageFigures> {
   const config = readConfig({ LOG_LEVEL: 'silent', RATE_PER_MINUTE: '0' })
   const db = openDatabase(file)
   const storage = createStorage(db, clock)
+  const viewsDir = path.join(import.meta.dirname, '../../views')
   const deps: Deps = {
     ...{ config, storage, clock, library: openLibrary(storage, 'knowledge'), log: pino({ level: 'silent' }) },
     ...{ times: createTimes(config.timeZone), attempts: createAttempts(clock), demoNotice: null },
-    ...{ schemaVersion: () => schemaVersion(db), viewsDir: path.join(import.meta.dirname, '../../views') },
+    ...{ schemaVersion: () => schemaVersion(db), viewsDir, host: createNodeHost(config, viewsDir) },
   }
   const cookie = `fourfoot=${createSession(deps, 'engineer')}`
   const server = createApp(deps).listen(0, '127.0.0.1')

@@ -1,5 +1,5 @@
 import type { AddressInfo } from 'node:net'
-import { createHttpServer } from '../../server/web/host/http-server.ts'
+import { createHttpServer } from '../../server/web/host/middleware/http-server.ts'
 import type { Site } from './site.ts'
 
 /** The site's application on a free port of this machine. */

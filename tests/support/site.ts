@@ -12,6 +12,7 @@ import { migrate, readMigrations, schemaVersion } from '../../server/storage/eng
 import { createStorage, type Role } from '../../server/storage/storage.ts'
 import { createTimes } from '../../server/times.ts'
 import type { Deps } from '../../server/web/deps.ts'
+import { createNodeHost } from '../../server/web/host/node-host.ts'
 import { Visitor } from './visitor.ts'
 
 const root = path.join(import.meta.dirname, '../..')
@@ -63,7 +64,9 @@ export async function makeSite(
   migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
   const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
   const library = openLibrary(storage, knowledgeDir)
+  const viewsDir = path.join(root, 'views')
   const deps: Deps = {
+    host: createNodeHost(config, viewsDir),
     config,
     storage,
     library,
@@ -72,7 +75,7 @@ export async function makeSite(
     times: createTimes(config.timeZone),
     attempts: createAttempts(clock),
     schemaVersion: () => schemaVersion(db),
-    viewsDir: path.join(root, 'views'),
+    viewsDir,
     demoNotice: options.demoNotice ?? null,
   }
   if (!options.empty) await fill(deps)

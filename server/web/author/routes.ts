@@ -10,9 +10,11 @@ import * as coverage from './trees/coverage.ts'
 import * as evidence from './trees/evidence.ts'
 import * as fieldReports from './trees/field-reports.ts'
 import * as knowledge from './trees/knowledge.ts'
+import * as sources from './trees/sources.ts'
 
 /** The addresses about the knowledge, and who may go there: part of the site map. */
 export const authorRoutes: Route[] = [
+  get('/sources', 'signed in', sources.show),
   get('/knowledge', 'signed in', knowledge.index),
   get('/knowledge/:tree', 'signed in', knowledge.show),
   get('/knowledge/:tree/drawing', 'signed in', knowledge.drawing),

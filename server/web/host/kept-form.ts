@@ -1,4 +1,4 @@
-import type { Request } from 'express'
+import { isOwnAddress, type Request } from './request.ts'
 
 /** A form that arrived without a session: where it was going and what it held, to be sent again after signing in. */
 export interface KeptForm {
@@ -10,7 +10,7 @@ const prefix = 'kept.'
 
 /** Reads a kept form out of a sign-in form's hidden fields; null when there is none. */
 export function keptForm(req: Request): KeptForm | null {
-  const body: Record<string, unknown> = req.body ?? {}
+  const { body } = req
   const action = body['kept-action']
   if (typeof action !== 'string' || !isOwnAddress(action)) return null
   const fields = Object.entries(body).flatMap(([name, value]) =>
@@ -24,14 +24,9 @@ const secrets = ['pin', 'password', 'now', 'overridePin']
 
 /** Keeps the form of a request that arrived signed out, without PINs and passwords. */
 export function keepForm(req: Request): KeptForm {
-  const body: Record<string, unknown> = req.body ?? {}
+  const { body } = req
   const fields = Object.entries(body).flatMap(([name, value]) =>
     typeof value === 'string' && !secrets.includes(name) ? [{ name, value }] : [],
   )
-  return { action: req.originalUrl, fields }
-}
-
-/** An address of this program: a path, with nothing that a browser would read as another host. */
-export function isOwnAddress(address: string): boolean {
-  return /^\/(?![/\\])[^\s\\]*$/.test(address)
+  return { action: req.address, fields }
 }

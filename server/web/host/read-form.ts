@@ -1,5 +1,5 @@
-import type { Request } from 'express'
 import { z } from 'zod'
+import type { Request } from './request.ts'
 
 /** Field name → what is wrong with it, in words that say how to mend it. */
 export type FormErrors = Record<string, string>
@@ -9,8 +9,8 @@ export type ReadForm<T> =
   | { ok: false; errors: FormErrors; values: Record<string, unknown> }
 
 /** Reads a posted form once: only the parsed data is used onward, or what was typed is shown again with the errors. */
-export function readForm<S extends z.ZodType>(schema: S, req: Request): ReadForm<z.output<S>> {
-  const values: Record<string, unknown> = { ...(req.body ?? {}) }
+export function readForm<S extends z.ZodType>(schema: S, req: Pick<Request, 'body'>): ReadForm<z.output<S>> {
+  const values: Record<string, unknown> = { ...req.body }
   const parsed = schema.safeParse(values)
   if (parsed.success) return { ok: true, data: parsed.data }
   const errors: FormErrors = {}

@@ -1,8 +1,10 @@
-import type { RequestHandler } from 'express'
 import type { Right } from '../../auth/roles.ts'
 import type { Deps } from '../deps.ts'
+import type { Answer } from './answer.ts'
+import type { Request } from './request.ts'
 
-export type Handler = (deps: Deps) => RequestHandler
+/** From what a handler needs, once, to a function from a request to its answer. */
+export type Handler = (deps: Deps) => (req: Request) => Answer | Promise<Answer>
 
 export interface Route {
   method: 'get' | 'post'

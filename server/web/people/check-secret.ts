@@ -1,9 +1,8 @@
-import type { Request, Response } from 'express'
 import { slowedDown } from '../../auth/attempts.ts'
 import { hashFor, hashPin, isOutdated, verifyPin } from '../../auth/pins.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
-import { isEnrolled, tablet } from '../host/visitor.ts'
+import { isEnrolled, type Request } from '../host/request.ts'
 
 export type Checked = { person: Person } | { wrong: string }
 
@@ -11,20 +10,14 @@ export type Checked = { person: Person } | { wrong: string }
  * Whether the PIN (on an enrolled tablet) or the password is this person's. Wrong guesses are slowed down wherever they
  * are typed, and a slow-down is written into the trail for the engineer.
  */
-export async function checkSecret(
-  deps: Deps,
-  req: Request,
-  res: Response,
-  name: string,
-  secret: string,
-): Promise<Checked> {
-  const address = req.ip ?? ''
+export async function checkSecret(deps: Deps, req: Request, name: string, secret: string): Promise<Checked> {
+  const address = req.ip
   const wait = deps.attempts.waitFor(name, address)
   if (wait > 0)
     return { wrong: `Too many wrong tries. Wait ${Math.ceil(wait / 1000)} seconds and try again.` }
   const read = () => {
     const person = deps.storage.people.findByName(name)
-    return { person, hashed: hashFor(secret, person, isEnrolled(deps, res)) }
+    return { person, hashed: hashFor(secret, person, isEnrolled(deps, req)) }
   }
   const { hashed } = read()
   const right = await verifyPin(secret, hashed)
@@ -34,12 +27,12 @@ export async function checkSecret(
     deps.attempts.succeeded(name, address)
     if (isOutdated(hashed)) await hashAnew(deps, person, secret, hashed)
     const by = hashed === person.pinHash ? 'PIN' : 'password'
-    deps.log.info({ address, person: person.id, by, requestId: res.locals.requestId }, 'a sign-in')
+    deps.log.info({ address, person: person.id, by, requestId: req.id }, 'a sign-in')
     return { person }
   }
-  if (deps.attempts.failed(name, address)) tellSlowDown(deps, res, person?.name ?? name, address)
-  deps.log.warn({ address, person: person?.id, requestId: res.locals.requestId }, 'a sign-in failed')
-  return { wrong: wrongWords(isEnrolled(deps, res)) }
+  if (deps.attempts.failed(name, address)) tellSlowDown(deps, req, person?.name ?? name, address)
+  deps.log.warn({ address, person: person?.id, requestId: req.id }, 'a sign-in failed')
+  return { wrong: wrongWords(isEnrolled(deps, req)) }
 }
 
 /** The same PIN or password, hashed with today's settings; left as it is when it was changed meanwhile. */
@@ -55,7 +48,7 @@ function wrongWords(enrolled: boolean): string {
   return 'That name and password do not go together. A PIN works only on a tablet that an engineer has enrolled.'
 }
 
-function tellSlowDown(deps: Deps, res: Response, name: string, address: string): void {
-  const words = { address, tablet: tablet(res)?.name ?? null }
+function tellSlowDown(deps: Deps, req: Request, name: string, address: string): void {
+  const words = { address, tablet: req.visitor.tablet?.name ?? null }
   deps.storage.trail.happened({ subject: slowedDown, key: name.slice(0, 80), words })
 }

@@ -1,12 +1,12 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { hashPin, verifyPin } from '../../auth/pins.ts'
 import type { Given, Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
+import { type Cookie, formAgain, type Page, page, redirect } from '../host/answer.ts'
 import { type KeptForm, keptForm } from '../host/kept-form.ts'
-import { renderErrors, renderPage } from '../host/page.ts'
 import { type FormErrors, readForm } from '../host/read-form.ts'
-import { isEnrolled, localAddress, person, startSession } from '../host/visitor.ts'
+import { isEnrolled, localAddress, person, type Request } from '../host/request.ts'
+import { startSession } from '../host/sessions.ts'
 import { secretProblems } from './own.ts'
 import { offerAgain } from './send-again.ts'
 
@@ -21,43 +21,45 @@ const choosing = z.object({
 
 type Chosen = z.infer<typeof choosing>
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const who = person(res)
-  if (!who.given) return res.redirect(303, localAddress(req.query.return))
-  askToChoose(deps, res, who.given, { kept: null, values: { return: localAddress(req.query.return) } })
+export const show = (deps: Deps) => (req: Request) => {
+  const who = person(req)
+  if (!who.given) return redirect(localAddress(req.query.return))
+  return askToChoose(deps, req, who.given, { kept: null, values: { return: localAddress(req.query.return) } })
 }
 
 /**
  * One's own PIN and password in place of those somebody else gave. The old one was typed a moment ago, to sign in, so it
  * is not asked again; every other session ends, and the way goes on to where it was going.
  */
-export const update = (deps: Deps) => async (req: Request, res: Response) => {
-  const who = person(res)
+export const update = (deps: Deps) => async (req: Request) => {
+  const who = person(req)
   const kept = keptForm(req)
-  const goOn = (to?: string) => (kept ? offerAgain(res, kept, who.name) : res.redirect(303, localAddress(to)))
+  const goOn = (to: unknown, cookies: Cookie[] = []) => ({
+    ...(kept ? offerAgain(kept, who.name) : redirect(localAddress(to))),
+    cookies,
+  })
   const { given } = who
   if (!given) return goOn(req.body?.return)
   const form = readForm(choosing, req)
   const again = (errors: FormErrors) => {
     const values = { return: localAddress(req.body?.return) }
-    renderErrors(res, 'people/choose-own', { ...locals(deps, res, given, kept), errors, values })
+    return formAgain('people/choose-own', { ...locals(deps, req, given, kept), errors, values })
   }
   if (!form.ok) return again(form.errors)
-  const problems = await problemsOf(form.data, who, isEnrolled(deps, res))
+  const problems = await problemsOf(form.data, who, isEnrolled(deps, req))
   if (Object.keys(problems).length > 0) return again(problems)
   await choose(deps, who.id, given, form.data)
-  startSession(deps, req, res, who.id)
-  goOn(form.data.return)
+  return goOn(form.data.return, startSession(deps, req, who.id))
 }
 
 /** Shows the page; `kept` is a form that is to be sent afterwards. */
 export function askToChoose(
   deps: Deps,
-  res: Response,
+  req: Request,
   given: Given,
   { kept, values = {} }: { kept: KeptForm | null; values?: Record<string, unknown> },
-): void {
-  renderPage(res, 'people/choose-own', { ...locals(deps, res, given, kept), values })
+): Page {
+  return page('people/choose-own', { ...locals(deps, req, given, kept), values })
 }
 
 /** On the depot's own tablet a password is not needed to go on: left empty, the given one is taken away. */
@@ -96,13 +98,13 @@ async function choose(deps: Deps, id: string, given: Given, { pin, password }: C
 
 const asksFor = (secret: 'PIN' | 'password', given: Given | null) => given?.includes(secret) ?? false
 
-function locals(deps: Deps, res: Response, given: Given, kept: KeptForm | null) {
+function locals(deps: Deps, req: Request, given: Given, kept: KeptForm | null) {
   return {
     title: `Choose your own ${given}`,
     given,
     asksPin: asksFor('PIN', given),
     asksPassword: asksFor('password', given),
-    enrolled: isEnrolled(deps, res),
+    enrolled: isEnrolled(deps, req),
     kept,
   }
 }

@@ -1,11 +1,11 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { hashPin, passwordProblem, pinProblem } from '../../auth/pins.ts'
 import type { Given } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
-import { renderErrors, renderPage } from '../host/page.ts'
+import { formAgain, page } from '../host/answer.ts'
 import { type FormErrors, readForm } from '../host/read-form.ts'
-import { person, startSession } from '../host/visitor.ts'
+import { person, type Request } from '../host/request.ts'
+import { startSession } from '../host/sessions.ts'
 import { checkSecret } from './check-secret.ts'
 import { ownPage } from './signed-in.ts'
 
@@ -15,25 +15,23 @@ const change = z.object({
   password: z.string().max(200).optional().default(''),
 })
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'people/own', ownPage(deps, req, res))
+export const show = (deps: Deps) => (req: Request) => {
+  return page('people/own', ownPage(deps, req))
 }
 
 /** One's own new PIN or password, on the old one's word; every other session of the person ends. */
-export const update = (deps: Deps) => async (req: Request, res: Response) => {
-  const who = person(res)
+export const update = (deps: Deps) => async (req: Request) => {
+  const who = person(req)
   const form = readForm(change, req)
-  const again = (errors: FormErrors) =>
-    renderErrors(res, 'people/own', { ...ownPage(deps, req, res), errors })
+  const again = (errors: FormErrors) => formAgain('people/own', { ...ownPage(deps, req), errors })
   if (!form.ok) return again(form.errors)
   const errors = problemsOf(form.data, who.name)
   if (Object.keys(errors).length > 0) return again(errors)
-  const checked = await checkSecret(deps, req, res, who.name, form.data.now)
+  const checked = await checkSecret(deps, req, who.name, form.data.now)
   if ('wrong' in checked) return again({ now: checked.wrong })
   await setSecrets(deps, who.id, form.data)
-  const page = ownPage(deps, req, res)
-  startSession(deps, req, res, who.id)
-  renderPage(res, 'people/own', { ...page, changed: true })
+  const locals = { ...ownPage(deps, req), changed: true }
+  return page('people/own', locals, { cookies: startSession(deps, req, who.id) })
 }
 
 /** Sets what is filled in and ends the person's sessions everywhere. `given`: what of it the person did not choose. */

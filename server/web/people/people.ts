@@ -1,5 +1,3 @@
-import { randomUUID } from 'node:crypto'
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { slowedDown } from '../../auth/attempts.ts'
 import { hashPin } from '../../auth/pins.ts'
@@ -7,9 +5,9 @@ import { roles } from '../../auth/roles.ts'
 import { AppError } from '../../errors.ts'
 import type { Given, Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
-import { renderErrors, renderPage } from '../host/page.ts'
+import { formAgain, page, redirect } from '../host/answer.ts'
 import { type FormErrors, formId, oneOf, readForm, words } from '../host/read-form.ts'
-import { person } from '../host/visitor.ts'
+import { person, type Request } from '../host/request.ts'
 import { checkSecret } from './check-secret.ts'
 import { secretProblems, setSecrets } from './own.ts'
 
@@ -30,15 +28,15 @@ const change = z.object({
   active: z.enum(['yes', 'no']).optional(),
 })
 
-export const index = (deps: Deps) => (_req: Request, res: Response) => {
-  renderPage(res, 'people/people', locals(deps))
+export const index = (deps: Deps) => () => {
+  return page('people/people', locals(deps))
 }
 
-export const create = (deps: Deps) => async (req: Request, res: Response) => {
+export const create = (deps: Deps) => async (req: Request) => {
   const form = readForm(newPerson, req)
   const again = (errors: FormErrors) => {
     const values = { ...req.body, pin: '', password: '', now: '' }
-    renderErrors(res, 'people/people', { ...locals(deps), errors, values })
+    return formAgain('people/people', { ...locals(deps), errors, values })
   }
   if (!form.ok) return again(form.errors)
   const { id, name, role, pin, password } = form.data
@@ -46,64 +44,64 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
   if (Object.keys(problems).length > 0) return again(problems)
   const known = deps.storage.people.findByName(name)
   if (known && known.id !== id) return again({ name: 'There is a person of that name already.' })
-  if (known) return res.redirect(303, '/people')
-  const wrong = await notEngineer(deps, req, res, form.data.now)
+  if (known) return redirect('/people')
+  const wrong = await notEngineer(deps, req, form.data.now)
   if (wrong) return again({ now: wrong })
   const passwordHash = password ? await hashPin(password) : null
   const given = givenTo(null, form.data)
   deps.storage.people.create({ id, name, role, pinHash: await hashPin(pin), passwordHash, given })
-  res.redirect(303, '/people')
+  return redirect('/people')
 }
 
 /**
  * A new PIN, password or role, or an end to somebody's access; each ends the person's sessions everywhere. All that could
  * let somebody in is done on the engineer's own PIN or password; access is ended at once.
  */
-export const update = (deps: Deps) => async (req: Request, res: Response) => {
+export const update = (deps: Deps) => async (req: Request) => {
   const who = namedPerson(deps, req)
   const form = readForm(change, req)
   if (!form.ok) throw new AppError('invalid', 'The form arrived damaged. Go back and send it again.')
   const { active, role } = form.data
-  if (who.id === person(res).id && (active === 'no' || (role && role !== who.role)))
+  if (who.id === person(req).id && (active === 'no' || (role && role !== who.role)))
     throw new AppError(
       'invalid',
       'You can’t end your own access or change your own role. Ask another engineer.',
     )
   const [problem] = Object.values(secretProblems(form.data, who.name))
   if (problem) throw new AppError('invalid', problem)
-  if (letsIn(form.data)) await mustBeEngineer(deps, req, res, form.data.now)
+  if (letsIn(form.data)) await mustBeEngineer(deps, req, form.data.now)
   deps.storage.people.update(who.id, { role, active: active ? active === 'yes' : undefined })
-  const given = who.id === person(res).id ? undefined : givenTo(who.given, form.data)
+  const given = who.id === person(req).id ? undefined : givenTo(who.given, form.data)
   await setSecrets(deps, who.id, form.data, given)
-  res.redirect(303, '/people')
+  return redirect('/people')
 }
 
 /** Lets a person whose PIN was typed wrong too often try again at once. */
-export const release = (deps: Deps) => (req: Request, res: Response) => {
+export const release = (deps: Deps) => (req: Request) => {
   const who = namedPerson(deps, req)
   deps.attempts.release(who.name)
   deps.storage.trail.happened({ subject: 'wait released', key: who.name, words: {} })
-  res.redirect(303, '/people')
+  return redirect('/people')
 }
 
 /** Ends every session of a person, who keeps access and may sign in again. */
-export const signOut = (deps: Deps) => (req: Request, res: Response) => {
+export const signOut = (deps: Deps) => (req: Request) => {
   deps.storage.sessions.endAllOf(namedPerson(deps, req).id)
-  res.redirect(303, '/people')
+  return redirect('/people')
 }
 
 const letsIn = ({ pin, password, role, active }: z.infer<typeof change>) =>
   pin !== '' || password !== '' || role !== undefined || active === 'yes'
 
-async function mustBeEngineer(deps: Deps, req: Request, res: Response, secret: string): Promise<void> {
-  const wrong = await notEngineer(deps, req, res, secret)
+async function mustBeEngineer(deps: Deps, req: Request, secret: string): Promise<void> {
+  const wrong = await notEngineer(deps, req, secret)
   if (wrong) throw new AppError('invalid', `Nothing was changed. ${wrong}`)
 }
 
 /** What is wrong with the engineer's own PIN or password: a page left open must not be enough to take a name. */
-async function notEngineer(deps: Deps, req: Request, res: Response, secret: string): Promise<string | null> {
+async function notEngineer(deps: Deps, req: Request, secret: string): Promise<string | null> {
   if (!secret) return 'Type your own PIN or password as well.'
-  const checked = await checkSecret(deps, req, res, person(res).name, secret)
+  const checked = await checkSecret(deps, req, person(req).name, secret)
   return 'wrong' in checked ? checked.wrong : null
 }
 
@@ -130,7 +128,7 @@ function locals(deps: Deps) {
     slowDowns: deps.storage.trail.listHappened(slowedDown, weekAgo),
     tablets: deps.storage.tablets.list().filter(tablet => tablet.revokedAt === null).length,
     roles,
-    newPersonId: randomUUID(),
+    newPersonId: crypto.randomUUID(),
     values: {},
   }
 }

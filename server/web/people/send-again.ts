@@ -1,8 +1,7 @@
-import type { Response } from 'express'
+import { type Page, page } from '../host/answer.ts'
 import type { KeptForm } from '../host/kept-form.ts'
-import { renderPage } from '../host/page.ts'
 
 /** Offers a form that was held up to be looked at once more and sent. */
-export function offerAgain(res: Response, kept: KeptForm, name: string): void {
-  renderPage(res, 'people/send-again', { title: 'Send what you had entered', kept, name })
+export function offerAgain(kept: KeptForm, name: string): Page {
+  return page('people/send-again', { title: 'Send what you had entered', kept, name })
 }

@@ -1,13 +1,12 @@
-import { randomUUID } from 'node:crypto'
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { hashPin } from '../../auth/pins.ts'
 import { hashToken } from '../../auth/tokens.ts'
 import { AppError } from '../../errors.ts'
 import type { Deps } from '../deps.ts'
-import { renderErrors, renderPage } from '../host/page.ts'
+import { formAgain, page, redirect } from '../host/answer.ts'
 import { readForm, words } from '../host/read-form.ts'
-import { startSession } from '../host/visitor.ts'
+import type { Request } from '../host/request.ts'
+import { startSession } from '../host/sessions.ts'
 import { secretProblems } from './own.ts'
 
 const firstAccount = z.object({
@@ -17,19 +16,19 @@ const firstAccount = z.object({
   pin: z.string({ error: 'Choose a PIN.' }).min(1, 'Choose a PIN.').max(128),
 })
 
-export const show = (deps: Deps) => (_req: Request, res: Response) => {
+export const show = (deps: Deps) => () => {
   if (deps.storage.people.count() > 0)
     throw new AppError('not found', 'The first account has been made. Sign in.')
-  renderPage(res, 'people/setup', { title: 'The first account' })
+  return page('people/setup', { title: 'The first account' })
 }
 
 /** Makes the first engineer's account with the one-time code. */
-export const create = (deps: Deps) => async (req: Request, res: Response) => {
+export const create = (deps: Deps) => async (req: Request) => {
   if (deps.storage.people.count() > 0)
     throw new AppError('conflict', 'The first account has been made. Sign in.')
   const form = readForm(firstAccount, req)
   const again = (errors: Record<string, string>) =>
-    renderErrors(res, 'people/setup', {
+    formAgain('people/setup', {
       title: 'The first account',
       errors,
       values: { ...req.body, pin: '', password: '' },
@@ -38,20 +37,19 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
   const problems = secretProblems(form.data, form.data.name)
   if (Object.keys(problems).length > 0) return again(problems)
   const codeHash = hashToken(form.data.code.replace(/[\s-]/g, '').toLowerCase())
-  const wait = deps.attempts.waitFor('setup', req.ip ?? '')
+  const wait = deps.attempts.waitFor('setup', req.ip)
   if (wait > 0)
     return again({ code: `Too many wrong codes. Wait ${Math.ceil(wait / 1000)} seconds and try again.` })
   const [pinHash, passwordHash] = await Promise.all([hashPin(form.data.pin), hashPin(form.data.password)])
-  const id = randomUUID()
+  const id = crypto.randomUUID()
   const made = deps.storage.transaction(() => {
     if (deps.storage.people.count() > 0 || !deps.storage.setupCodes.use(codeHash)) return false
     deps.storage.people.create({ id, name: form.data.name, role: 'engineer', pinHash, passwordHash })
     return true
   })
   if (!made) {
-    deps.attempts.failed('setup', req.ip ?? '')
+    deps.attempts.failed('setup', req.ip)
     return again({ code: 'That is not the setup code, or it was used already.' })
   }
-  startSession(deps, req, res, id)
-  res.redirect(303, '/tablets')
+  return redirect('/tablets', { cookies: startSession(deps, req, id) })
 }

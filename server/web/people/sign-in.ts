@@ -1,18 +1,10 @@
-import { randomUUID } from 'node:crypto'
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import type { Deps } from '../deps.ts'
+import { formAgain, json, page, redirect } from '../host/answer.ts'
 import { keptForm } from '../host/kept-form.ts'
-import { renderErrors, renderPage } from '../host/page.ts'
 import { readForm, words } from '../host/read-form.ts'
-import {
-  isEnrolled,
-  lastHere,
-  localAddress,
-  rememberHere,
-  startSession,
-  stopSession,
-} from '../host/visitor.ts'
+import { isEnrolled, localAddress, type Request } from '../host/request.ts'
+import { lastHere, rememberHere, startSession, stopSession } from '../host/sessions.ts'
 import { checkSecret } from './check-secret.ts'
 import { askToChoose } from './choose-own.ts'
 import { offerAgain } from './send-again.ts'
@@ -26,55 +18,53 @@ const signingIn = z.object({
   return: z.string().max(500).optional(),
 })
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  if (deps.storage.people.count() === 0) return res.redirect(303, '/setup')
-  const values = { return: localAddress(req.query.return), name: lastHere(deps, req, res) }
-  renderPage(res, 'people/sign-in', { ...locals(deps, res, values), covered: req.query.covered === 'yes' })
+export const show = (deps: Deps) => (req: Request) => {
+  if (deps.storage.people.count() === 0) return redirect('/setup')
+  const values = { return: localAddress(req.query.return), name: lastHere(deps, req) }
+  return page('people/sign-in', { ...locals(deps, req, values), covered: req.query.covered === 'yes' })
 }
 
 /**
  * Name and PIN on an enrolled tablet, name and password elsewhere; wrong guesses are slowed down, never locked out. What
  * was being sent is offered again afterwards.
  */
-export const create = (deps: Deps) => async (req: Request, res: Response) => {
+export const create = (deps: Deps) => async (req: Request) => {
   const kept = keptForm(req)
   if (kept && req.body?.again === 'yes')
-    return renderPage(res, 'people/sign-in', {
-      ...locals(deps, res, { name: lastHere(deps, req, res) }),
+    return page('people/sign-in', {
+      ...locals(deps, req, { name: lastHere(deps, req) }),
       kept,
     })
   const form = readForm(signingIn, req)
   const again = (errors: Record<string, string>) => {
     const values = { ...req.body, pin: '' }
-    renderErrors(res, 'people/sign-in', { ...locals(deps, res, values), kept, errors, values })
+    return formAgain('people/sign-in', { ...locals(deps, req, values), kept, errors, values })
   }
   if (!form.ok) return again(form.errors)
-  const checked = await checkSecret(deps, req, res, form.data.name, form.data.pin)
+  const checked = await checkSecret(deps, req, form.data.name, form.data.pin)
   if ('wrong' in checked) return again({ pin: checked.wrong })
   const { person } = checked
-  startSession(deps, req, res, person.id)
-  rememberHere(deps, res, person)
-  if (kept && person.given) return askToChoose(deps, res, person.given, { kept })
-  if (kept) return offerAgain(res, kept, person.name)
-  res.redirect(303, localAddress(form.data.return))
+  const cookies = [...startSession(deps, req, person.id), ...rememberHere(deps, req, person)]
+  if (kept && person.given) return { ...askToChoose(deps, req, person.given, { kept }), cookies }
+  if (kept) return { ...offerAgain(kept, person.name), cookies }
+  return redirect(localAddress(form.data.return), { cookies })
 }
 
-export const destroy = (deps: Deps) => (req: Request, res: Response) => {
-  stopSession(deps, req, res)
-  res.setHeader('Clear-Site-Data', '"cache"') // so that Back shows nothing; what waits to be sent stays
-  res.redirect(303, '/sign-in')
+export const destroy = (deps: Deps) => (req: Request) => {
+  // So that Back shows nothing; what waits to be sent stays.
+  const headers = { 'Clear-Site-Data': '"cache"' }
+  return redirect('/sign-in', { cookies: stopSession(deps, req), headers })
 }
 
 /** Left alone, the tablet covers itself: the session ends, and the PIN leads back to the same page with its draft. */
-export const cover = (deps: Deps) => (req: Request, res: Response) => {
-  stopSession(deps, req, res)
-  const back = `/sign-in?covered=yes&return=${encodeURIComponent(localAddress(req.body?.return))}`
-  if (req.accepts(['html', 'json']) === 'json') res.json({ next: back })
-  else res.redirect(303, back)
+export const cover = (deps: Deps) => (req: Request) => {
+  const cookies = stopSession(deps, req)
+  const back = `/sign-in?covered=yes&return=${encodeURIComponent(localAddress(req.body.return))}`
+  return req.wantsJson ? { ...json({ next: back }), cookies } : redirect(back, { cookies })
 }
 
-function locals(deps: Deps, res: Response, values: Record<string, unknown>) {
-  const enrolled = isEnrolled(deps, res)
+function locals(deps: Deps, req: Request, values: Record<string, unknown>) {
+  const enrolled = isEnrolled(deps, req)
   return {
     title: 'Sign in',
     // Who works here is shown on the depot's own tablets only.
@@ -83,7 +73,7 @@ function locals(deps: Deps, res: Response, values: Record<string, unknown>) {
     covered: false,
     demo: deps.demoNotice,
     kept: null,
-    formId: randomUUID(),
+    formId: crypto.randomUUID(),
     values,
   }
 }

@@ -1,11 +1,10 @@
-import { parseCookie } from 'cookie'
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { endSessionMarked, listSessions, type PlaceSignedIn } from '../../auth/sessions.ts'
 import type { Deps } from '../deps.ts'
-import { renderErrors, renderPage } from '../host/page.ts'
+import { formAgain, page } from '../host/answer.ts'
 import { readForm } from '../host/read-form.ts'
-import { person, startSession } from '../host/visitor.ts'
+import { person, type Request } from '../host/request.ts'
+import { sessionToken, startSession } from '../host/sessions.ts'
 import { checkSecret } from './check-secret.ts'
 
 const ending = z.object({
@@ -14,30 +13,28 @@ const ending = z.object({
 })
 
 /** What the page of one's own account shows: where to change PIN and password, and where one is signed in. */
-export function ownPage(deps: Deps, req: Request, res: Response) {
-  const places = placesOf(deps, req, res)
+export function ownPage(deps: Deps, req: Request) {
+  const places = placesOf(deps, req)
   return { title: 'Your PIN and password', changed: false, ended: false, places, values: {} }
 }
 
 /** Ends one's other sessions, all or one, on the word of the PIN or password. */
-export const end = (deps: Deps) => async (req: Request, res: Response) => {
-  const who = person(res)
-  const again = (errors: Record<string, string>) =>
-    renderErrors(res, 'people/own', { ...ownPage(deps, req, res), errors })
+export const end = (deps: Deps) => async (req: Request) => {
+  const who = person(req)
+  const again = (errors: Record<string, string>) => formAgain('people/own', { ...ownPage(deps, req), errors })
   const form = readForm(ending, req)
   if (!form.ok) return again(form.errors)
-  const checked = await checkSecret(deps, req, res, who.name, form.data.secret)
+  const checked = await checkSecret(deps, req, who.name, form.data.secret)
   if ('wrong' in checked) return again({ secret: checked.wrong })
   if (form.data.session === 'others') deps.storage.sessions.endAllOf(who.id)
   else endSessionMarked(deps, who.id, form.data.session)
-  const page = ownPage(deps, req, res)
-  startSession(deps, req, res, who.id)
-  renderPage(res, 'people/own', { ...page, ended: true })
+  const locals = { ...ownPage(deps, req), ended: true }
+  return page('people/own', locals, { cookies: startSession(deps, req, who.id) })
 }
 
 /** The one in hand first. */
-function placesOf(deps: Deps, req: Request, res: Response): PlaceSignedIn[] {
-  const held = Object.values(parseCookie(req.headers.cookie ?? '')).flatMap(value => (value ? [value] : []))
-  const all = listSessions(deps, person(res).id, held)
+function placesOf(deps: Deps, req: Request): PlaceSignedIn[] {
+  const token = sessionToken(req)
+  const all = listSessions(deps, person(req).id, token ? [token] : [])
   return [...all.filter(({ here }) => here), ...all.filter(({ here }) => !here)]
 }

@@ -1,11 +1,10 @@
-import { randomUUID } from 'node:crypto'
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { hashToken, newToken } from '../../auth/tokens.ts'
 import type { Deps } from '../deps.ts'
-import { renderErrors, renderPage } from '../host/page.ts'
+import { formAgain, page, redirect } from '../host/answer.ts'
 import { formId, readForm, words } from '../host/read-form.ts'
-import { enrolHere, person, tablet } from '../host/visitor.ts'
+import { person, type Request } from '../host/request.ts'
+import { enrolHere } from '../host/sessions.ts'
 
 const enrolment = z.object({
   id: formId,
@@ -13,44 +12,43 @@ const enrolment = z.object({
 })
 
 /** The depot's tablets; the one in hand can be enrolled. */
-export const index = (deps: Deps) => (_req: Request, res: Response) => {
-  renderPage(res, 'people/tablets', locals(deps, res))
+export const index = (deps: Deps) => (req: Request) => {
+  return page('people/tablets', locals(deps, req))
 }
 
 /** Enrols the tablet in hand: from now on a PIN works on it. */
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(enrolment, req)
-  if (!form.ok) return renderErrors(res, 'people/tablets', { ...locals(deps, res), ...form })
+  if (!form.ok) return formAgain('people/tablets', { ...locals(deps, req), ...form })
   const { id, name } = form.data
   if (
     deps.storage.tablets.list().some(one => one.id !== id && one.name.toLowerCase() === name.toLowerCase())
   ) {
     const errors = { name: 'There is a tablet of that name already, or there was one.' }
-    return renderErrors(res, 'people/tablets', { ...locals(deps, res), errors, values: req.body })
+    return formAgain('people/tablets', { ...locals(deps, req), errors, values: req.body })
   }
   const token = newToken()
   const { repeated } = deps.storage.tablets.create({
-    ...{ id, name, enrolledBy: person(res).id },
+    ...{ id, name, enrolledBy: person(req).id },
     tokenHash: hashToken(token),
   })
-  if (!repeated) enrolHere(deps, res, token)
-  res.redirect(303, '/tablets')
+  return redirect('/tablets', { cookies: repeated ? [] : [enrolHere(token)] })
 }
 
 /** A lost tablet: whoever is signed in on it is signed out at once, and no PIN works on it any more. */
-export const revoke = (deps: Deps) => (req: Request, res: Response) => {
-  deps.storage.tablets.revoke(String(req.params.tablet), person(res).id)
-  res.redirect(303, '/tablets')
+export const revoke = (deps: Deps) => (req: Request) => {
+  deps.storage.tablets.revoke(String(req.params.tablet), person(req).id)
+  return redirect('/tablets')
 }
 
-function locals(deps: Deps, res: Response) {
+function locals(deps: Deps, req: Request) {
   return {
     title: 'Tablets',
     desk: true,
     back: { href: '/people', text: 'People' },
     tablets: deps.storage.tablets.list(),
-    here: tablet(res),
-    newTabletId: randomUUID(),
+    here: req.visitor.tablet,
+    newTabletId: crypto.randomUUID(),
     values: {},
   }
 }

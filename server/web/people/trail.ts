@@ -1,16 +1,16 @@
-import type { Request, Response } from 'express'
 import type { Deps } from '../deps.ts'
-import { renderPage } from '../host/page.ts'
+import { page } from '../host/answer.ts'
+import type { Request } from '../host/request.ts'
 
 const PAGE = 100
 
 /** Who did what, when and from which tablet, newest first. */
-export const index = (deps: Deps) => (req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const before = Number(req.query.before)
   const from = Number.isSafeInteger(before) && before > 0 ? { before } : {}
   const entries = deps.storage.trail.list({ limit: PAGE, ...from })
   const oldest = entries.at(-1)?.seq ?? 1
-  renderPage(res, 'people/trail', {
+  return page('people/trail', {
     title: 'The trail',
     desk: true,
     back: { href: '/people', text: 'People' },

@@ -1,7 +1,7 @@
 import { once } from 'node:events'
 import type { AddressInfo } from 'node:net'
 import { expect, it } from 'vitest'
-import { createHttpServer } from '../../../server/web/host/http-server.ts'
+import { createHttpServer } from '../../../server/web/host/middleware/http-server.ts'
 import { makeSite } from '../../support/site.ts'
 
 it('makes requests and answers with the prototypes that Express wants, so that it changes none', async () => {

@@ -1,6 +1,5 @@
 // A draft looked at in other ways: drawn, as a table, as a file, its example runs.
 
-import type { Request, Response } from 'express'
 import { AppError } from '../../../errors.ts'
 import { coverageOf } from '../../../knowledge/coverage.ts'
 import { writeBundle } from '../../../knowledge/editions/bundle.ts'
@@ -8,29 +7,30 @@ import { runExample, titleOf } from '../../../knowledge/examples.ts'
 import type { FaultTree } from '../../../knowledge/types.ts'
 import type { Draft } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
-import { renderDrawing, renderTable } from '../trees/tree-page.ts'
+import { download, page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
+import { drawingPage, tablePage } from '../trees/tree-page.ts'
 import { type Checked, checkDraft, slugOf } from './workbench.ts'
 
-export const drawing = (deps: Deps) => (req: Request, res: Response) => {
+export const drawing = (deps: Deps) => (req: Request) => {
   const { draft, checked, tree } = draftTree(deps, req)
   const back = { href: `/drafts/${draft.id}`, text: 'The draft' }
   const setting = { base: `/drafts/${draft.id}`, of: 'draft', back }
-  renderDrawing(res, checked.knowledge, tree, setting, { zoom: req.query.zoom, walk: null, fault: null })
+  return drawingPage(checked.knowledge, tree, setting, { zoom: req.query.zoom, walk: null, fault: null })
 }
 
-export const table = (deps: Deps) => (req: Request, res: Response) => {
+export const table = (deps: Deps) => (req: Request) => {
   const { draft, checked, tree } = draftTree(deps, req)
   const back = { href: `/drafts/${draft.id}`, text: 'The draft' }
   const none = { withdrawn: null, reads: false, writes: false, withdraws: false }
-  renderTable(res, checked.knowledge, tree, { ...none, base: `/drafts/${draft.id}`, of: 'draft', back })
+  return tablePage(checked.knowledge, tree, { ...none, base: `/drafts/${draft.id}`, of: 'draft', back })
 }
 
 /** Each example run with where it came to, and the rows that none of them takes. */
-export const examples = (deps: Deps) => (req: Request, res: Response) => {
+export const examples = (deps: Deps) => (req: Request) => {
   const { draft, checked, tree } = draftTree(deps, req)
   const { knowledge } = checked
-  renderPage(res, 'author/drafts/examples', {
+  return page('author/drafts/examples', {
     title: `Example runs of ${tree.title}`,
     desk: true,
     back: { href: `/drafts/${draft.id}`, text: 'The draft' },
@@ -44,34 +44,30 @@ export const examples = (deps: Deps) => (req: Request, res: Response) => {
   })
 }
 
-export const file = (deps: Deps) => (req: Request, res: Response) => {
+const markdown = 'text/markdown; charset=utf-8'
+
+export const file = (deps: Deps) => (req: Request) => {
   const draft = deps.storage.drafts.get(String(req.params.draft))
-  download(res, `${slugOf(draft.path)}.md`, draft.head.text ?? '')
+  return download(`${slugOf(draft.path)}.md`, markdown, draft.head.text ?? '')
 }
 
 /** All files of an edition as one text. */
-export const bundle = (deps: Deps) => (req: Request, res: Response) => {
+export const bundle = (deps: Deps) => (req: Request) => {
   const files = filesOf(deps, req)
-  download(res, `knowledge-${String(req.params.edition).slice(0, 8)}.txt`, writeBundle(files))
+  return download(`knowledge-${String(req.params.edition).slice(0, 8)}.txt`, markdown, writeBundle(files))
 }
 
 /** One file of an edition as it was published. */
-export const editionFile = (deps: Deps) => (req: Request, res: Response) => {
+export const editionFile = (deps: Deps) => (req: Request) => {
   const found = filesOf(deps, req).find(one => one.path === `${req.params.folder}/${req.params.name}`)
   if (!found) throw new AppError('not found', 'This edition has no such file.')
-  download(res, String(req.params.name), found.text)
+  return download(String(req.params.name), markdown, found.text)
 }
 
 function filesOf(deps: Deps, req: Request) {
   const files = deps.library.files(String(req.params.edition))
   if (files.length === 0) throw new AppError('not found', 'There is no such edition.')
   return files
-}
-
-function download(res: Response, name: string, text: string): void {
-  res.setHeader('Cache-Control', 'no-store')
-  res.setHeader('Content-Disposition', `attachment; filename="${name.replace(/[^a-z0-9.-]/gi, '')}"`)
-  res.type('text/markdown; charset=utf-8').send(text)
 }
 
 /** The draft of an address with its tree as it stands. 'not found' when it is no tree, or none can be made of it yet. */

@@ -1,13 +1,12 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { may } from '../../../auth/roles.ts'
 import { AppError } from '../../../errors.ts'
 import { compile } from '../../../knowledge/compile.ts'
 import type { Draft, Proposal } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { changesBetween } from '../editions/changes.ts'
 import { overlaid } from './workbench.ts'
 
@@ -32,59 +31,59 @@ const decided = z
 
 const published = z.object({ id: formId })
 
-export const add = (deps: Deps) => (_req: Request, res: Response) => {
-  renderPage(res, 'author/drafts/proposal-new', newLocals(deps))
+export const add = (deps: Deps) => () => {
+  return page('author/drafts/proposal-new', newLocals(deps))
 }
 
 /** Puts drafts forward together, as they stand now. */
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(proposed, req)
-  if (!form.ok) return renderErrors(res, 'author/drafts/proposal-new', { ...newLocals(deps), ...form })
+  if (!form.ok) return formAgain('author/drafts/proposal-new', { ...newLocals(deps), ...form })
   const { id, note, drafts: ids } = form.data
   const drafts = ids.map(draft => deps.storage.drafts.get(draft))
   const trouble = troubleWith(deps, drafts)
   if (trouble) {
     const again = { values: req.body, errors: { drafts: trouble } }
-    return renderErrors(res, 'author/drafts/proposal-new', { ...newLocals(deps), ...again })
+    return formAgain('author/drafts/proposal-new', { ...newLocals(deps), ...again })
   }
   deps.storage.proposals.create({
-    ...{ id, note, by: person(res).id, baseEditionId: deps.library.current().id },
+    ...{ id, note, by: person(req).id, baseEditionId: deps.library.current().id },
     files: drafts.map(draft => ({ path: draft.path, draftId: draft.id, text: draft.head.text })),
     writers: drafts.flatMap(draft => deps.storage.drafts.writers(draft.id)),
   })
-  written(deps, req, res, id, `/proposals/${id}`)
+  return redirectAfterWrite(deps, req, id, `/proposals/${id}`)
 }
 
 /** What would change, check by check, and what those who read it have said. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const proposal = deps.storage.proposals.get(String(req.params.proposal))
-  renderPage(res, 'author/drafts/proposal', proposalLocals(deps, res, proposal))
+  return page('author/drafts/proposal', proposalLocals(deps, req, proposal))
 }
 
-export const decide = (deps: Deps) => (req: Request, res: Response) => {
+export const decide = (deps: Deps) => (req: Request) => {
   const proposal = deps.storage.proposals.get(String(req.params.proposal))
   const form = readForm(decided, req)
   if (!form.ok)
-    return renderErrors(res, 'author/drafts/proposal', { ...proposalLocals(deps, res, proposal), ...form })
+    return formAgain('author/drafts/proposal', { ...proposalLocals(deps, req, proposal), ...form })
   const { id, verdict, words: said } = form.data
   deps.storage.proposals.decide({
     id,
     proposalId: proposal.id,
-    by: person(res).id,
+    by: person(req).id,
     verdict,
     words: said ?? '',
   })
-  written(deps, req, res, id, `/proposals/${proposal.id}`)
+  return redirectAfterWrite(deps, req, id, `/proposals/${proposal.id}`)
 }
 
 /** Puts an approved proposal to use. */
-export const publish = (deps: Deps) => (req: Request, res: Response) => {
+export const publish = (deps: Deps) => (req: Request) => {
   const form = readForm(published, req)
   if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
   const proposal = deps.storage.proposals.get(String(req.params.proposal))
-  if (proposal.state !== 'published') putToUse(deps, proposal, form.data.id, person(res).id)
+  if (proposal.state !== 'published') putToUse(deps, proposal, form.data.id, person(req).id)
   settleDrafts(deps, proposal)
-  written(deps, req, res, form.data.id, '/editions')
+  return redirectAfterWrite(deps, req, form.data.id, '/editions')
 }
 
 function putToUse(deps: Deps, proposal: Proposal, id: string, by: string): void {
@@ -142,8 +141,8 @@ function troubleWith(deps: Deps, drafts: Draft[]): string | null {
   return same ? 'Nothing is changed yet.' : null
 }
 
-function proposalLocals(deps: Deps, res: Response, proposal: Proposal) {
-  const who = person(res)
+function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
+  const who = person(req)
   const current = deps.library.current()
   const base =
     proposal.state === 'published'

@@ -1,10 +1,9 @@
-import { randomUUID } from 'node:crypto'
-import type { Request, Response } from 'express'
 import { AppError } from '../../../errors.ts'
 import type { Knowledge } from '../../../knowledge/types.ts'
 import { type Replayed, replay } from '../../../walk/replay.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page, redirect } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { draftTree } from './draft-views.ts'
 
 /** The walks on record against a draft, worked through bit by bit so that nobody's page waits for it. */
@@ -25,9 +24,9 @@ const mostRuns = 12
 const bitMs = 25
 
 /** Explains what a replay is, and starts one. */
-export const add = (deps: Deps) => (req: Request, res: Response) => {
+export const add = (deps: Deps) => (req: Request) => {
   const { draft, tree } = draftTree(deps, req)
-  renderPage(res, 'author/drafts/replay-new', {
+  return page('author/drafts/replay-new', {
     title: 'Replay the past',
     desk: true,
     back: { href: `/drafts/${draft.id}`, text: 'The draft' },
@@ -37,11 +36,11 @@ export const add = (deps: Deps) => (req: Request, res: Response) => {
   })
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const { draft, checked, tree } = draftTree(deps, req)
   const faults = deps.storage.walked.list()
   const run: Run = {
-    id: randomUUID(),
+    id: crypto.randomUUID(),
     draftId: draft.id,
     title: tree.title,
     total: faults.length,
@@ -53,16 +52,16 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
   for (const id of [...runs.keys()].slice(0, Math.max(0, runs.size + 1 - mostRuns))) runs.delete(id)
   runs.set(run.id, run)
   workThrough(deps, checked.knowledge, run, faults)
-  res.redirect(303, `/replays/${run.id}`)
+  return redirect(`/replays/${run.id}`)
 }
 
 /** How far the run is, and what it has found so far; the page comes again by itself until it is done. */
-export const show = (_deps: Deps) => (req: Request, res: Response) => {
+export const show = (_deps: Deps) => (req: Request) => {
   const run = runs.get(String(req.params.replay))
   if (!run) throw new AppError('not found', 'This replay is no longer kept. Start it again from the draft.')
-  if (!run.finished) res.setHeader('Refresh', '1')
+  const headers: Record<string, string> = run.finished ? {} : { Refresh: '1' }
   const changed = run.results.filter(one => one.change !== 'same')
-  renderPage(res, 'author/drafts/replay', {
+  const locals = {
     title: `The past on the draft of ${run.title}`,
     desk: true,
     back: { href: `/drafts/${run.draftId}`, text: 'The draft' },
@@ -71,16 +70,17 @@ export const show = (_deps: Deps) => (req: Request, res: Response) => {
       .sort((a, b) => gravity(a) - gravity(b) || Math.abs(b.minutes) - Math.abs(a.minutes))
       .slice(0, 300),
     counts: (['elsewhere', 'stuck', 'longer', 'shorter', 'same'] as const).map(kind => tally(run, kind)),
-  })
+  }
+  return page('author/drafts/replay', locals, { headers })
 }
 
 /** One walk: its way before and its way now, side by side. */
-export const showOne = (deps: Deps) => (req: Request, res: Response) => {
+export const showOne = (deps: Deps) => (req: Request) => {
   const run = runs.get(String(req.params.replay))
   const found = run?.results.find(one => one.faultId === req.params.fault)
   if (!run || !found)
     throw new AppError('not found', 'This replay is no longer kept. Start it again from the draft.')
-  renderPage(res, 'author/drafts/replay-one', {
+  return page('author/drafts/replay-one', {
     title: 'One walk, before and now',
     desk: true,
     back: { href: `/replays/${run.id}`, text: 'The replay' },
@@ -97,7 +97,7 @@ function workThrough(deps: Deps, now: Knowledge, run: Run, faults: string[]): vo
     run.done += 1
   }
   if (run.done >= faults.length) run.finished = true
-  else if (runs.has(run.id)) setImmediate(() => workThrough(deps, now, run, faults)).unref()
+  else if (runs.has(run.id)) deps.host.whenIdle(() => workThrough(deps, now, run, faults))
 }
 
 /** A record of an edition that is not there, or a database that has just closed, must not end the program. */

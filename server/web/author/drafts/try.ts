@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { findCheck } from '../../../knowledge/graph.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { Check, Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
@@ -10,7 +9,8 @@ import type { PositionFacts } from '../../../walk/fit.ts'
 import { type Walk, walk } from '../../../walk/place.ts'
 import type { Finding } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { draftTree } from './draft-views.ts'
 
@@ -21,7 +21,7 @@ const mostFindings = 200
  * Walks a draft without recording anything: what was found so far is in the address, each finding as `tree#check=found`,
  * where found is the label of a row, or a reading behind `!`.
  */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const { draft, checked, tree } = draftTree(deps, req)
   const equipment = checked.knowledge.equipment.get(tree.equipment)
   const position = positionOf(deps, tree, req.query.position)
@@ -33,7 +33,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
   const { walked, wrong } = trial(all)
   const kept = wrong ? said : all
   const address = (findings: string[]) => addressOf(draft.id, position?.id, findings)
-  renderPage(res, 'author/drafts/try', {
+  return page('author/drafts/try', {
     title: `Trying ${tree.title}`,
     desk: true,
     back: { href: `/drafts/${draft.id}`, text: 'The draft' },

@@ -1,8 +1,8 @@
-import type { Request, Response } from 'express'
 import { type TreeCost, treeCost } from '../../../diagnosis/judging/tree-cost.ts'
 import type { FaultTree } from '../../../knowledge/types.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { percent } from '../../technician/check/likely.ts'
 import { treeInUse } from './knowledge.ts'
 
@@ -15,10 +15,10 @@ const keptMinutes = 60
 const kept = new WeakMap<FaultTree, { at: number; cost: TreeCost | null }>()
 
 /** What a tree in use costs on the real mix of causes, the best order found, and the checks that part nothing. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const tree = treeInUse(deps, req)
   const cost = costOf(deps, tree)
-  renderPage(res, 'author/trees/cost', {
+  return page('author/trees/cost', {
     title: `What ${tree.title} costs`,
     desk: true,
     back: { href: `/knowledge/${tree.slug}`, text: 'The tree' },

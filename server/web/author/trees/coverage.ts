@@ -1,14 +1,13 @@
-import type { Request, Response } from 'express'
 import { coverageOf } from '../../../knowledge/coverage.ts'
 import { gapsOf } from '../../../knowledge/gaps.ts'
 import { nearMisses } from '../../../knowledge/wording.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
 
 /** How far the trees in use reach, and what they leave out. */
-export const show = (deps: Deps) => (_req: Request, res: Response) => {
+export const show = (deps: Deps) => () => {
   const { knowledge } = deps.library.current()
-  renderPage(res, 'author/trees/coverage', {
+  return page('author/trees/coverage', {
     title: 'How far the trees reach',
     desk: true,
     back: { href: '/knowledge', text: 'Fault trees' },

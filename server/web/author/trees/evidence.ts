@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import {
   checkEvidence,
   endEvidence,
@@ -7,7 +6,8 @@ import {
 } from '../../../diagnosis/judging/check-evidence.ts'
 import { causeKey, pathsTo, reachable, refKey, refOf } from '../../../knowledge/graph.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { treeInUse } from './knowledge.ts'
 import { inOrder } from './tree-picture.ts'
 
@@ -15,7 +15,7 @@ import { inOrder } from './tree-picture.ts'
 const mostWalks = 300
 
 /** What the record says about each check of a tree in use, and about each cause it leads to. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const { knowledge } = deps.library.current()
   const tree = treeInUse(deps, req)
   const walked = recordsOf(deps, tree.slug)
@@ -23,7 +23,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
   const byCause = endEvidence(walked)
   const paths = pathsTo(knowledge, tree, 1)
   const reports = deps.storage.reports.list(tree.slug)
-  renderPage(res, 'author/trees/evidence', {
+  return page('author/trees/evidence', {
     title: `What the record says about ${tree.title}`,
     desk: true,
     back: { href: `/knowledge/${tree.slug}`, text: 'The tree' },

@@ -1,29 +1,28 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { titleOf } from '../../../knowledge/examples.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 
 const answered = z.object({ id: formId, words: words('Write what was done about it, or why nothing is.') })
 
 /** What technicians said about checks, those without an answer first. */
-export const index = (deps: Deps) => (_req: Request, res: Response) => {
-  renderPage(res, 'author/trees/field-reports', listLocals(deps))
+export const index = (deps: Deps) => () => {
+  return page('author/trees/field-reports', listLocals(deps))
 }
 
 /** The answer goes to the reporter's own page of faults. */
-export const answer = (deps: Deps) => (req: Request, res: Response) => {
+export const answer = (deps: Deps) => (req: Request) => {
   const reportId = String(req.params.report)
   const form = readForm(answered, req)
   if (!form.ok) {
     const errors = { [`words-${reportId}`]: form.errors.words ?? form.errors.id ?? '' }
-    return renderErrors(res, 'author/trees/field-reports', { ...listLocals(deps), values: req.body, errors })
+    return formAgain('author/trees/field-reports', { ...listLocals(deps), values: req.body, errors })
   }
   const { id, words: said } = form.data
-  deps.storage.reports.answer({ id, reportId, by: person(res).id, words: said })
-  written(deps, req, res, id, '/field-reports')
+  deps.storage.reports.answer({ id, reportId, by: person(req).id, words: said })
+  return redirectAfterWrite(deps, req, id, '/field-reports')
 }
 
 function listLocals(deps: Deps) {

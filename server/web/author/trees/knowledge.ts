@@ -1,20 +1,19 @@
-import type { Request, Response } from 'express'
 import { may } from '../../../auth/roles.ts'
 import { AppError } from '../../../errors.ts'
 import type { FaultTree, Knowledge } from '../../../knowledge/types.ts'
 import { walk } from '../../../walk/place.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
-import { person } from '../../host/visitor.ts'
+import { page } from '../../host/answer.ts'
+import { person, type Request } from '../../host/request.ts'
 import { slugOf } from '../drafts/workbench.ts'
-import { renderDrawing, renderTable } from './tree-page.ts'
+import { drawingPage, tablePage } from './tree-page.ts'
 
 /** The trees with their state, what is being written, and what keeps the folder from being taken in. */
-export const index = (deps: Deps) => (_req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const edition = deps.library.current()
-  const { role } = person(res)
+  const { role } = person(req)
   const reads = may(role, 'review knowledge')
-  renderPage(res, 'author/trees/knowledge', {
+  return page('author/trees/knowledge', {
     title: 'Fault trees',
     desk: true,
     edition,
@@ -32,20 +31,20 @@ export const index = (deps: Deps) => (_req: Request, res: Response) => {
   })
 }
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const { knowledge } = deps.library.current()
   const tree = treeInUse(deps, req)
   const withdrawn = deps.storage.publications.withdrawnTrees().find(one => one.tree === tree.slug) ?? null
-  renderTable(res, knowledge, tree, {
+  return tablePage(knowledge, tree, {
     ...{ base: `/knowledge/${tree.slug}`, of: 'in use', withdrawn, path: `trees/${tree.slug}.md` },
-    reads: may(person(res).role, 'review knowledge'),
-    writes: may(person(res).role, 'write knowledge'),
-    withdraws: may(person(res).role, 'publish knowledge'),
+    reads: may(person(req).role, 'review knowledge'),
+    writes: may(person(req).role, 'write knowledge'),
+    withdraws: may(person(req).role, 'publish knowledge'),
   })
 }
 
 /** The tree drawn; with `fault`, on the edition of that fault and with its way. */
-export const drawing = (deps: Deps) => (req: Request, res: Response) => {
+export const drawing = (deps: Deps) => (req: Request) => {
   const slug = String(req.params.tree)
   const setting = (back: { href: string; text: string }) => ({
     base: `/knowledge/${slug}`,
@@ -56,7 +55,7 @@ export const drawing = (deps: Deps) => (req: Request, res: Response) => {
   if (typeof req.query.fault !== 'string') {
     const { knowledge } = deps.library.current()
     const back = { href: `/knowledge/${slug}`, text: 'The tree as a table' }
-    return renderDrawing(res, knowledge, treeInUse(deps, req), setting(back), {
+    return drawingPage(knowledge, treeInUse(deps, req), setting(back), {
       zoom,
       walk: null,
       fault: null,
@@ -68,7 +67,7 @@ export const drawing = (deps: Deps) => (req: Request, res: Response) => {
   if (!knowledge || !tree) throw new AppError('not found', 'The edition of this fault has no such tree.')
   const walked = walk(knowledge, fault.tree, findings)
   const back = { href: `/faults/${fault.id}`, text: 'The fault' }
-  renderDrawing(res, knowledge, tree, setting(back), { zoom, walk: walked, fault: fault.id })
+  return drawingPage(knowledge, tree, setting(back), { zoom, walk: walked, fault: fault.id })
 }
 
 export function treeInUse(deps: Deps, req: Request): FaultTree {

@@ -1,25 +1,16 @@
-import { existsSync, readFileSync } from 'node:fs'
-import path from 'node:path'
-import type { Request, Response } from 'express'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
 
 /** What the knowledge rests on: the folder's own list, and each limit in use with where it comes from. */
-export const show = (deps: Deps) => (_req: Request, res: Response) => {
+export const show = (deps: Deps) => () => {
   const equipment = [...deps.library.current().knowledge.equipment.values()]
-  renderPage(res, 'author/trees/sources', {
+  return page('author/trees/sources', {
     title: 'Sources',
     desk: true,
-    list: renderMarkdown(listOf(deps.config.knowledgeDir)),
+    list: renderMarkdown(deps.host.listOfSources() ?? noList),
     equipment: equipment.map(({ name, limits }) => ({ name, limits })),
   })
 }
 
-/** `sources.md` of the knowledge folder; empty words when the owner has written none. */
-function listOf(folder: string): string {
-  const file = path.join(folder, 'sources.md')
-  return existsSync(file)
-    ? readFileSync(file, 'utf8')
-    : '# Sources\n\nThe knowledge folder has no list of sources.'
-}
+const noList = '# Sources\n\nThe knowledge folder has no list of sources.'

@@ -1,9 +1,8 @@
-import type { Response } from 'express'
 import { titleOf } from '../../../knowledge/examples.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { FaultTree, Knowledge, Target } from '../../../knowledge/types.ts'
 import type { Walk } from '../../../walk/place.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { pictureOf, zoomOf, zooms } from './tree-picture.ts'
 
@@ -17,13 +16,8 @@ export interface Setting {
 }
 
 /** One tree as a table, for those who don't read files. */
-export function renderTable(
-  res: Response,
-  knowledge: Knowledge,
-  tree: FaultTree,
-  locals: Record<string, unknown>,
-) {
-  renderPage(res, 'author/trees/tree', {
+export function tablePage(knowledge: Knowledge, tree: FaultTree, locals: Record<string, unknown>) {
+  return page('author/trees/tree', {
     title: tree.title,
     desk: true,
     tree,
@@ -39,8 +33,7 @@ export function renderTable(
 }
 
 /** The drawn tree with its zooms; a walk's way is drawn on it when one is given. */
-export function renderDrawing(
-  res: Response,
+export function drawingPage(
   knowledge: Knowledge,
   tree: FaultTree,
   { base, of, back }: Setting,
@@ -56,7 +49,7 @@ export function renderDrawing(
   const visited = new Set(
     (walk?.path ?? []).flatMap(step => (step.kind === 'check' ? [step.check.tree] : [])),
   )
-  renderPage(res, 'author/drafts/drawing', {
+  return page('author/drafts/drawing', {
     ...{ title: `${tree.title}, drawn`, desk: true, tree, of, back, picture, fault },
     zooms: ['fit', ...zooms].map(size => ({
       href: `${base}/drawing?zoom=${size}${keep}`,

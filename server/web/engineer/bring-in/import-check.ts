@@ -1,14 +1,12 @@
-import { randomUUID } from 'node:crypto'
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { type BadRow, parseRows } from '../../../exchange/parse-rows.ts'
 import { type ReadyRows, readyRows } from '../../../exchange/ready-rows.ts'
 import type { Loading, RowOutcome } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { factsInUse, fieldsFor, readUpload } from './import.ts'
 import { type Upload, uploadsOf } from './import-uploads.ts'
 
@@ -16,25 +14,28 @@ const loading = z.object({ id: formId, leaveOut: ticked })
 const mostShown = 200
 
 /** Everything is tried and taken back: what would be new, changed or the same, and each bad row with its reason. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const upload = readUpload(deps, req, res)
-  if (upload.dateOrder === null) return res.redirect(303, `/import/files/${upload.id}`)
+export const show = (deps: Deps) => (req: Request) => {
+  const upload = readUpload(deps, req)
+  if (upload.dateOrder === null) return redirect(`/import/files/${upload.id}`)
   if (upload.subject === 'past faults' && !upload.meanings)
-    return res.redirect(303, `/import/files/${upload.id}/words`)
+    return redirect(`/import/files/${upload.id}/words`)
   const { ready, bad } = readied(deps, upload)
-  const outcomes = deps.storage.imports.tryOut(loadingOf(deps, res, upload, randomUUID(), bad.length), ready)
-  renderPage(res, 'engineer/bring-in/import-check', { ...report(upload, outcomes, bad), values: {} })
+  const outcomes = deps.storage.imports.tryOut(
+    loadingOf(deps, req, upload, crypto.randomUUID(), bad.length),
+    ready,
+  )
+  return page('engineer/bring-in/import-check', { ...report(upload, outcomes, bad), values: {} })
 }
 
 /** Writes all of it in one step, or nothing. Rows that are bad keep the whole file out, unless they are left out by name. */
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(loading, req)
   if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'Send the page again.')
   if (deps.storage.imports.find(form.data.id))
-    return written(deps, req, res, form.data.id, `/import/${form.data.id}`)
-  const upload = readUpload(deps, req, res)
+    return redirectAfterWrite(deps, req, form.data.id, `/import/${form.data.id}`)
+  const upload = readUpload(deps, req)
   const { ready, bad } = readied(deps, upload)
-  const loaded = loadingOf(deps, res, upload, form.data.id, bad.length)
+  const loaded = loadingOf(deps, req, upload, form.data.id, bad.length)
   deps.storage.transaction(() => {
     const { outcomes } = deps.storage.imports.load(loaded, ready)
     const refused = bad.length > 0 || outcomes.some(one => one.state === 'bad')
@@ -42,7 +43,7 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
       throw new AppError('conflict', 'Some rows are bad, so nothing was brought in. Look at the list again.')
   })
   uploadsOf(deps).forget(upload.id)
-  written(deps, req, res, form.data.id, `/import/${form.data.id}`)
+  return redirectAfterWrite(deps, req, form.data.id, `/import/${form.data.id}`)
 }
 
 function readied(deps: Deps, upload: Upload): { ready: ReadyRows; bad: BadRow[] } {
@@ -61,7 +62,7 @@ function readied(deps: Deps, upload: Upload): { ready: ReadyRows; bad: BadRow[] 
   return { ready, bad: [...bad, ...more] }
 }
 
-function loadingOf(deps: Deps, res: Response, upload: Upload, id: string, leftOut: number): Loading {
+function loadingOf(deps: Deps, req: Request, upload: Upload, id: string, leftOut: number): Loading {
   const { fileName, sha256, columns, table, dateOrder, decimalMark } = upload
   const named = Object.fromEntries(
     Object.entries(columns).map(([field, at]) => [field, table.header[at] ?? '']),
@@ -74,7 +75,7 @@ function loadingOf(deps: Deps, res: Response, upload: Upload, id: string, leftOu
     decimalMark,
   }
   const editionId = deps.library.current().id
-  return { id, by: person(res).id, editionId, fileName, sha256, columns: { columns: named, ...how }, leftOut }
+  return { id, by: person(req).id, editionId, fileName, sha256, columns: { columns: named, ...how }, leftOut }
 }
 
 function report(upload: Upload, outcomes: RowOutcome[], unreadable: BadRow[]) {

@@ -1,10 +1,10 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { orderOf } from '../../../exchange/parse-date.ts'
 import { delimiters, encodings, Refused, textOf } from '../../../exchange/table.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirect } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
+import type { Request } from '../../host/request.ts'
 import { fieldsFor, readAgain, readUpload } from './import.ts'
 import type { Upload } from './import-uploads.ts'
 
@@ -19,26 +19,26 @@ const mapped = z.object({
 })
 
 /** Which column is what, with the first rows to see. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'engineer/bring-in/import-columns', locals(deps, readUpload(deps, req, res)))
+export const show = (deps: Deps) => (req: Request) => {
+  return page('engineer/bring-in/import-columns', locals(deps, readUpload(deps, req)))
 }
 
 /** Reads the file again with another encoding, delimiter or sheet. */
-export const reread = (deps: Deps) => async (req: Request, res: Response) => {
-  const upload = readUpload(deps, req, res)
+export const reread = (deps: Deps) => async (req: Request) => {
+  const upload = readUpload(deps, req)
   const form = readForm(howRead, req)
   try {
     await readAgain(deps, upload, form.ok ? form.data : {})
   } catch (error) {
     if (!(error instanceof Refused)) throw error
     const errors = { encoding: error.message }
-    return renderErrors(res, 'engineer/bring-in/import-columns', { ...locals(deps, upload), errors })
+    return formAgain('engineer/bring-in/import-columns', { ...locals(deps, upload), errors })
   }
-  res.redirect(303, `/import/files/${upload.id}`)
+  return redirect(`/import/files/${upload.id}`)
 }
 
-export const update = (deps: Deps) => (req: Request, res: Response) => {
-  const upload = readUpload(deps, req, res)
+export const update = (deps: Deps) => (req: Request) => {
+  const upload = readUpload(deps, req)
   const form = readForm(mapped, req)
   const { columns, errors } = columnsOf(deps, upload, req)
   const data = form.ok ? form.data : { decimalMark: 'point' as const, dateOrder: undefined }
@@ -54,10 +54,10 @@ export const update = (deps: Deps) => (req: Request, res: Response) => {
   })
   if (Object.keys(errors).length > 0) {
     upload.dateOrder = order
-    return renderErrors(res, 'engineer/bring-in/import-columns', { ...locals(deps, upload), errors })
+    return formAgain('engineer/bring-in/import-columns', { ...locals(deps, upload), errors })
   }
   const next = upload.subject === 'past faults' ? 'words' : 'check'
-  res.redirect(303, `/import/files/${upload.id}/${next}`)
+  return redirect(`/import/files/${upload.id}/${next}`)
 }
 
 /** Field names are sent by number: a fact's name may hold anything. */

@@ -1,7 +1,7 @@
 // Files on their way in. They wait in memory for the engineer's answers and are forgotten after an hour: a restart forgets
 // them too, and the file is sent again.
 
-import { createHash, randomUUID } from 'node:crypto'
+import { createHash } from 'node:crypto'
 import type { DateOrder } from '../../../exchange/parse-date.ts'
 import type { DecimalMark } from '../../../exchange/parse-number.ts'
 import type { Subject } from '../../../exchange/subjects.ts'
@@ -57,7 +57,7 @@ function createUploads(now: () => number): Uploads {
   return {
     add(given) {
       const sha256 = createHash('sha256').update(given.bytes).digest('hex')
-      const upload = { ...given, id: randomUUID(), at: now(), sha256 }
+      const upload = { ...given, id: crypto.randomUUID(), at: now(), sha256 }
       kept.set(upload.id, upload)
       tidy()
       return upload

@@ -1,10 +1,10 @@
-import type { Request, Response } from 'express'
 import { choicesFor, type Words, wordsOf } from '../../../exchange/guess-meanings.ts'
 import { notCoded } from '../../../exchange/ready-rows.ts'
 import { bare } from '../../../exchange/subjects.ts'
 import { textOf } from '../../../exchange/table.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page, redirect } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { readUpload } from './import.ts'
 import type { Upload } from './import-uploads.ts'
 
@@ -12,22 +12,22 @@ import type { Upload } from './import-uploads.ts'
 const mostAsked = 60
 
 /** What the file's own words for symptoms and causes mean here. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const upload = readUpload(deps, req, res)
-  renderPage(res, 'engineer/bring-in/import-words', {
+export const show = (deps: Deps) => (req: Request) => {
+  const upload = readUpload(deps, req)
+  return page('engineer/bring-in/import-words', {
     ...{ title: 'What the words mean', desk: true, upload, notCoded },
     ...asked(deps, upload),
   })
 }
 
-export const update = (deps: Deps) => (req: Request, res: Response) => {
-  const upload = readUpload(deps, req, res)
+export const update = (deps: Deps) => (req: Request) => {
+  const upload = readUpload(deps, req)
   const { symptoms, causes, choices } = asked(deps, upload)
   upload.meanings = {
     symptoms: meaningsOf(symptoms, choices.symptoms, req, 'symptom'),
     causes: meaningsOf(causes, choices.causes, req, 'cause'),
   }
-  res.redirect(303, `/import/files/${upload.id}/check`)
+  return redirect(`/import/files/${upload.id}/check`)
 }
 
 interface Asked {

@@ -1,68 +1,76 @@
-import type { Request, Response } from 'express'
 import { AppError } from '../../../errors.ts'
 import { orderOf } from '../../../exchange/parse-date.ts'
 import { guessMark } from '../../../exchange/parse-number.ts'
-import { readApart } from '../../../exchange/read-apart.ts'
 import { type Field, fieldsOf, guessColumns, type Subject, subjects } from '../../../exchange/subjects.ts'
 import { limits, type ReadOptions, Refused, type Table, textOf } from '../../../exchange/table.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
-import { person } from '../../host/visitor.ts'
-import { readSentFile } from './import-file.ts'
+import { formAgain, page, redirect } from '../../host/answer.ts'
+import type { FormErrors } from '../../host/read-form.ts'
+import { person, type Request } from '../../host/request.ts'
 import { type Upload, uploadsOf } from './import-uploads.ts'
 
 /** What may be brought in, and what was. */
-export const index = (deps: Deps) => (_req: Request, res: Response) => {
-  renderPage(res, 'engineer/bring-in/import', locals(deps))
+export const index = (deps: Deps) => () => {
+  return page('engineer/bring-in/import', locals(deps))
 }
 
 /** Takes the file, reads it apart from the program, and goes on to its columns. Nothing is on record yet. */
-export const create = (deps: Deps) => async (req: Request, res: Response) => {
-  const read = await readSentFile(req)
-  const page = locals(deps)
-  const subject = read.ok ? subjects.find(one => one === read.sent.fields.subject) : undefined
-  const errors: Record<string, string> = {}
-  if (!read.ok) errors.file = read.error
-  else if (!subject) errors.subject = 'Say what the file holds.'
-  if (!read.ok || !subject)
-    return renderErrors(res, 'engineer/bring-in/import', {
-      ...page,
-      values: read.ok ? read.sent.fields : {},
-      errors,
-    })
-  const { bytes, name } = read.sent
+export const create = (deps: Deps) => async (req: Request) => {
+  const again = (errors: FormErrors, values: Record<string, unknown> = {}) =>
+    formAgain('engineer/bring-in/import', { ...locals(deps), values, errors })
+  const sent = await sentFile(req)
+  if ('error' in sent) return again({ file: sent.error })
+  const { bytes, name, fields } = sent
+  const subject = subjects.find(one => one === fields.subject)
+  if (!subject) return again({ subject: 'Say what the file holds.' }, fields)
   try {
-    const table = await readApart(bytes)
-    const base = { by: person(res).id, subject, fileName: name, bytes, options: {}, table }
+    const table = await deps.host.readTable(bytes)
+    const base = { by: person(req).id, subject, fileName: name, bytes, options: {}, table }
     const upload = uploadsOf(deps).add({ ...base, ...guessed(deps, subject, table), meanings: null })
-    res.redirect(303, `/import/files/${upload.id}`)
+    return redirect(`/import/files/${upload.id}`)
   } catch (error) {
     if (!(error instanceof Refused)) throw error
-    renderErrors(res, 'engineer/bring-in/import', {
-      ...page,
-      values: { subject },
-      errors: { file: error.message },
-    })
+    return again({ file: error.message }, { subject })
   }
 }
 
+type Sent = { bytes: Uint8Array; name: string; fields: Record<string, string> } | { error: string }
+
+/** The file of the form, or in words why there is none. */
+async function sentFile(req: Request): Promise<Sent> {
+  try {
+    const { fields, name, file } = await req.upload(fileLimits)
+    if (file) return { bytes: file, name: name || 'file', fields }
+    return { error: name ? 'The file is empty.' : 'Choose a file.' }
+  } catch (error) {
+    if (!(error instanceof AppError)) throw error
+    return { error: error.code === 'invalid' ? 'Choose a file, and send it again.' : error.message }
+  }
+}
+
+const fileLimits = {
+  field: 'file',
+  bytes: limits.bytes,
+  tooLarge: `The file is larger than ${limits.bytes / 1e6} MB. Split it.`,
+}
+
 /** What was brought in, and what came of it. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const found = deps.storage.imports.find(String(req.params.import))
   if (!found) throw new AppError('not found', 'There is no such import.')
-  renderPage(res, 'engineer/bring-in/import-done', { title: `Import of ${found.subject}`, desk: true, found })
+  return page('engineer/bring-in/import-done', { title: `Import of ${found.subject}`, desk: true, found })
 }
 
 /** The file named in the address, of this engineer. Throws not found when it was forgotten. */
-export function readUpload(deps: Deps, req: Request, res: Response): Upload {
-  const upload = uploadsOf(deps).find(String(req.params.file), person(res).id)
+export function readUpload(deps: Deps, req: Request): Upload {
+  const upload = uploadsOf(deps).find(String(req.params.file), person(req).id)
   if (!upload) throw new AppError('not found', 'This file is no longer here. Send it again.')
   return upload
 }
 
 /** Reads the file again in another way, and guesses afresh. Throws Refused. */
 export async function readAgain(deps: Deps, upload: Upload, options: ReadOptions): Promise<void> {
-  const table = await readApart(upload.bytes, options)
+  const table = await deps.host.readTable(upload.bytes, options)
   Object.assign(upload, { options, table, meanings: null, ...guessed(deps, upload.subject, table) })
 }
 

@@ -1,21 +1,20 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import type { FaultSummary } from '../../../storage/storage.ts'
 import { held } from '../../../walk/hold.ts'
 import { walk } from '../../../walk/place.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 
 const note = z.object({ id: formId, words: words('Write what you decided.', 2000), settled: ticked })
 const release = z.object({ id: formId, reason: words('Say why the evidence may now be disturbed.', 1000) })
 
 /** What waits for the engineer: open faults, those that cleared themselves, and evidence held. */
-export const index = (deps: Deps) => (_req: Request, res: Response) => {
+export const index = (deps: Deps) => () => {
   const open = deps.storage.faults.listOpen()
-  renderPage(res, 'engineer/faults/open', {
+  return page('engineer/faults/open', {
     title: 'Open faults',
     desk: true,
     open,
@@ -26,25 +25,25 @@ export const index = (deps: Deps) => (_req: Request, res: Response) => {
 }
 
 /** A word of the engineer on a fault; `settled` takes a fault that cleared itself off the list. */
-export const addNote = (deps: Deps) => (req: Request, res: Response) => {
+export const addNote = (deps: Deps) => (req: Request) => {
   const record = deps.storage.faults.get(String(req.params.fault))
   const form = readForm(note, req)
   if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'Write what you decided.')
-  deps.storage.engineerNotes.add({ ...form.data, faultId: record.fault.id, by: person(res).id })
-  written(deps, req, res, form.data.id, `/faults/${record.fault.id}`)
+  deps.storage.engineerNotes.add({ ...form.data, faultId: record.fault.id, by: person(req).id })
+  return redirectAfterWrite(deps, req, form.data.id, `/faults/${record.fault.id}`)
 }
 
-export const showRelease = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'engineer/faults/release', releaseLocals(deps, req))
+export const showRelease = (deps: Deps) => (req: Request) => {
+  return page('engineer/faults/release', releaseLocals(deps, req))
 }
 
 /** Lets the walk of a fault under evidence hold go on; the reason stands in the record. */
-export const createRelease = (deps: Deps) => (req: Request, res: Response) => {
+export const createRelease = (deps: Deps) => (req: Request) => {
   const locals = releaseLocals(deps, req)
   const form = readForm(release, req)
-  if (!form.ok) return renderErrors(res, 'engineer/faults/release', { ...locals, ...form })
-  deps.storage.holdReleases.add({ ...form.data, faultId: locals.fault.fault.id, by: person(res).id })
-  written(deps, req, res, form.data.id, `/faults/${locals.fault.fault.id}`)
+  if (!form.ok) return formAgain('engineer/faults/release', { ...locals, ...form })
+  deps.storage.holdReleases.add({ ...form.data, faultId: locals.fault.fault.id, by: person(req).id })
+  return redirectAfterWrite(deps, req, form.data.id, `/faults/${locals.fault.fault.id}`)
 }
 
 function releaseLocals(deps: Deps, req: Request) {

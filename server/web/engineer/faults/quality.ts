@@ -1,10 +1,10 @@
-import type { Request, Response } from 'express'
 import { basisWords } from '../../../history/basis.ts'
 import { type Defect, dataQuality, defectsOf } from '../../../history/data-quality.ts'
 import { findCheck } from '../../../knowledge/graph.ts'
 import type { QualityFault } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 
 const DAY = 86_400_000
 const mostListed = 25
@@ -24,7 +24,7 @@ const shown: [Defect, string][] = [
 ]
 
 /** How good the record is, and which way each gap bends the figures drawn from it. */
-export const index = (deps: Deps) => (req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const asAtMs = deps.clock().getTime()
   const window = windows.find(one => one.value === req.query.window)?.value ?? '365'
   const fromMs = window === 'all' ? 0 : asAtMs - Number(window) * DAY
@@ -34,7 +34,7 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
   const readings = deps.storage.quality.readings(from, to)
   const span = { fromMs: window === 'all' ? (seen.firstMs ?? asAtMs) : fromMs, toMs: asAtMs }
   const basis = { ...span, asAtMs, n: seen.n, excluded: [] }
-  renderPage(res, 'engineer/faults/quality', {
+  return page('engineer/faults/quality', {
     ...{ title: 'Data quality', desk: true, window, windows, mostListed, imported: seen.imported, readings },
     basis: basisWords(basis, deps.config.timeZone),
     defects: shown.map(([defect, title]) => ({

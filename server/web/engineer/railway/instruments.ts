@@ -1,13 +1,12 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { findCheck } from '../../../knowledge/graph.ts'
 import { calibration } from '../../../measurement/instruments/instrument.ts'
 import type { KeptInstrument } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm } from '../../host/read-form.ts'
-import { written } from '../../host/visitor.ts'
+import type { Request } from '../../host/request.ts'
 import { dueDay, fieldsOfFunctions, methods, naming, readFunctions, rowsOf } from './instruments-form.ts'
 
 const adding = naming.extend({ id: formId, calibrationId: formId, due: dueDay })
@@ -17,16 +16,16 @@ const retiring = z.object({ id: formId, active: z.enum(['yes', 'no'], { error: '
 const home = '/instruments/register'
 
 /** The register, and the readings that were taken with an instrument out of calibration. */
-export const index = (deps: Deps) => (_req: Request, res: Response) => {
-  renderPage(res, 'engineer/railway/instruments', registerLocals(deps, {}))
+export const index = (deps: Deps) => () => {
+  return page('engineer/railway/instruments', registerLocals(deps, {}))
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(adding, req)
   const read = readFunctions(req.body ?? {})
   const errors = { ...(form.ok ? {} : form.errors), ...('errors' in read ? read.errors : {}) }
   const again = (wrong: Record<string, string>) =>
-    renderErrors(res, 'engineer/railway/instruments', {
+    formAgain('engineer/railway/instruments', {
       ...registerLocals(deps, req.body ?? {}),
       values: req.body ?? {},
       errors: wrong,
@@ -39,46 +38,46 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
     deps.storage.instruments.create({ id, kind, serial, functions: read.functions, calibrationDue: null })
     deps.storage.instruments.addCalibration({ id: calibrationId, instrumentId: id, due })
   })
-  written(deps, req, res, id, `${home}/${id}`)
+  return redirectAfterWrite(deps, req, id, `${home}/${id}`)
 }
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const instrument = named(deps, req)
-  renderPage(res, 'engineer/railway/instrument', instrumentLocals(deps, instrument, {}))
+  return page('engineer/railway/instrument', instrumentLocals(deps, instrument, {}))
 }
 
 /** A new calibration: readings from now on are in date until its day; those of before stay as they were. */
-export const recalibrate = (deps: Deps) => (req: Request, res: Response) => {
+export const recalibrate = (deps: Deps) => (req: Request) => {
   const instrument = named(deps, req)
   const form = readForm(calibrating, req)
   if (!form.ok)
-    return renderErrors(res, 'engineer/railway/instrument', {
+    return formAgain('engineer/railway/instrument', {
       ...instrumentLocals(deps, instrument, {}),
       ...form,
     })
   deps.storage.instruments.addCalibration({ ...form.data, instrumentId: instrument.id })
-  written(deps, req, res, form.data.id, `${home}/${instrument.id}`)
+  return redirectAfterWrite(deps, req, form.data.id, `${home}/${instrument.id}`)
 }
 
 /** What it can do, put right. Verdicts on record stand as they were given. */
-export const describe = (deps: Deps) => (req: Request, res: Response) => {
+export const describe = (deps: Deps) => (req: Request) => {
   const instrument = named(deps, req)
   const read = readFunctions(req.body ?? {})
   if ('errors' in read) {
     const page = { ...instrumentLocals(deps, instrument, req.body ?? {}), values: {}, errors: read.errors }
-    return renderErrors(res, 'engineer/railway/instrument', page)
+    return formAgain('engineer/railway/instrument', page)
   }
   deps.storage.instruments.setFunctions(instrument.id, read.functions)
-  written(deps, req, res, String(req.body?.id ?? ''), `${home}/${instrument.id}`)
+  return redirectAfterWrite(deps, req, String(req.body?.id ?? ''), `${home}/${instrument.id}`)
 }
 
 /** Taken out of use, or back into it. Readings taken with it keep its name. */
-export const retire = (deps: Deps) => (req: Request, res: Response) => {
+export const retire = (deps: Deps) => (req: Request) => {
   const instrument = named(deps, req)
   const form = readForm(retiring, req)
   if (!form.ok) throw new AppError('invalid', 'Say whether it is in use.')
   deps.storage.instruments.setActive(instrument.id, form.data.active === 'yes')
-  written(deps, req, res, form.data.id, `${home}/${instrument.id}`)
+  return redirectAfterWrite(deps, req, form.data.id, `${home}/${instrument.id}`)
 }
 
 function named(deps: Deps, req: Request): KeptInstrument {

@@ -1,20 +1,19 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm } from '../../host/read-form.ts'
-import { written } from '../../host/visitor.ts'
+import type { Request } from '../../host/request.ts'
 
 const wholeDays = /^\d{1,4}$/
 const form = z.object({ id: formId })
 
 /** How often each kind of equipment is to be seen healthy. */
-export const show = (deps: Deps) => (_req: Request, res: Response) => {
-  renderPage(res, 'engineer/railway/rounds-intervals', locals(deps))
+export const show = (deps: Deps) => () => {
+  return page('engineer/railway/rounds-intervals', locals(deps))
 }
 
 /** An empty field takes the interval away: its positions then are neither due nor overdue. */
-export const update = (deps: Deps) => (req: Request, res: Response) => {
+export const update = (deps: Deps) => (req: Request) => {
   const page = locals(deps)
   const read = readForm(form, req)
   const errors: Record<string, string> = read.ok ? {} : { ...read.errors }
@@ -25,11 +24,11 @@ export const update = (deps: Deps) => (req: Request, res: Response) => {
       errors[`days-${slug}`] = 'Give a whole number of days from 1 to 3660, or leave it empty.'
   }
   if (!read.ok || Object.keys(errors).length > 0)
-    return renderErrors(res, 'engineer/railway/rounds-intervals', { ...page, values: req.body, errors })
+    return formAgain('engineer/railway/rounds-intervals', { ...page, values: req.body, errors })
   deps.storage.transaction(() => {
     for (const { slug, text } of wanted) deps.storage.visits.setInterval(slug, text ? Number(text) : null)
   })
-  written(deps, req, res, read.data.id, '/rounds')
+  return redirectAfterWrite(deps, req, read.data.id, '/rounds')
 }
 
 function locals(deps: Deps) {

@@ -1,11 +1,11 @@
-import type { Request, Response } from 'express'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 
 /** Every site with its open faults and repeats; searched by name, line, mileage, position or plate. */
-export const index = (deps: Deps) => (req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const search = typeof req.query.search === 'string' ? req.query.search.trim().slice(0, 100) : ''
-  renderPage(res, 'engineer/railway/sites', {
+  return page('engineer/railway/sites', {
     title: 'Sites',
     desk: true,
     search,
@@ -15,10 +15,10 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
 }
 
 /** A site with its positions, units and its full fault history. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const site = deps.storage.sites.get(String(req.params.site))
   const positions = deps.storage.positions.listBySite(site.id)
-  renderPage(res, 'engineer/railway/site', {
+  return page('engineer/railway/site', {
     title: site.name,
     desk: true,
     site,

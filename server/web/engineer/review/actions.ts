@@ -1,7 +1,6 @@
 // From finding to action: a review of a repeat with an owner, a suspected cause, an action and a due day; and afterwards
 // whether the failure stayed away.
 
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import type { Explained } from '../../../history/explained.ts'
 import { dayMs, serviceDays } from '../../../history/positions/exposure.ts'
@@ -11,9 +10,9 @@ import type { Core } from '../../../review/figures.ts'
 import { exposedIn } from '../../../review/past.ts'
 import type { Review } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { frame } from './pages.ts'
 
 const day = z
@@ -34,10 +33,10 @@ const state = z.object({
 })
 const opening = state.extend({ why: words('Say what makes it worth a review.', 1000) })
 
-export const index = (deps: Deps) => (req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const { core, common } = frame(deps, req)
   const reviews = deps.storage.reviews.listOpen()
-  renderPage(res, 'engineer/review/reviews', {
+  return page('engineer/review/reviews', {
     ...common,
     title: 'Actions',
     today: today(deps),
@@ -45,34 +44,34 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
   })
 }
 
-export const add = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'engineer/review/review-new', newLocals(deps, req))
+export const add = (deps: Deps) => (req: Request) => {
+  return page('engineer/review/review-new', newLocals(deps, req))
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const locals = newLocals(deps, req)
   const form = readForm(opening, req)
   const errors = form.ok ? ownerErrors(deps, form.data.owner) : form.errors
   if (!form.ok || Object.keys(errors).length > 0)
-    return renderErrors(res, 'engineer/review/review-new', { ...locals, values: { ...req.body }, errors })
+    return formAgain('engineer/review/review-new', { ...locals, values: { ...req.body }, errors })
   const positionId = locals.position.id
-  deps.storage.reviews.open({ ...stateOf(form.data), why: form.data.why, positionId, by: person(res).id })
-  written(deps, req, res, form.data.id, `/review/reviews/${form.data.id}`)
+  deps.storage.reviews.open({ ...stateOf(form.data), why: form.data.why, positionId, by: person(req).id })
+  return redirectAfterWrite(deps, req, form.data.id, `/review/reviews/${form.data.id}`)
 }
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'engineer/review/review', reviewLocals(deps, req))
+export const show = (deps: Deps) => (req: Request) => {
+  return page('engineer/review/review', reviewLocals(deps, req))
 }
 
-export const update = (deps: Deps) => (req: Request, res: Response) => {
+export const update = (deps: Deps) => (req: Request) => {
   const locals = reviewLocals(deps, req)
   const form = readForm(state, req)
   const errors = form.ok ? ownerErrors(deps, form.data.owner) : form.errors
   if (!form.ok || Object.keys(errors).length > 0)
-    return renderErrors(res, 'engineer/review/review', { ...locals, values: { ...req.body }, errors })
+    return formAgain('engineer/review/review', { ...locals, values: { ...req.body }, errors })
   const { reviewId } = locals.review
-  deps.storage.reviews.add({ ...stateOf(form.data), reviewId, by: person(res).id })
-  written(deps, req, res, form.data.id, `/review/reviews/${reviewId}`)
+  deps.storage.reviews.add({ ...stateOf(form.data), reviewId, by: person(req).id })
+  return redirectAfterWrite(deps, req, form.data.id, `/review/reviews/${reviewId}`)
 }
 
 /** Since the action was done, against up to two years before it; null while none is done. */

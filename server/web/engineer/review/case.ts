@@ -1,27 +1,25 @@
 // The case file of a repeat offender: one page to print or to save, readable without this program.
 
-import { readdirSync, readFileSync } from 'node:fs'
-import path from 'node:path'
-import type { Request, Response } from 'express'
 import { coreOf } from '../../../review/figures.ts'
 import { askedWindow } from '../../../review/window.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { stayedSince } from './actions.ts'
 import { positionLocals } from './position.ts'
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'engineer/review/case', { ...caseLocals(deps, req), saved: null })
+export const show = (deps: Deps) => (req: Request) => {
+  return page('engineer/review/case', { ...caseLocals(deps, req), saved: null })
 }
 
 /** The same as one file with its style sheet inside. */
 export const save = (deps: Deps) => {
-  const style = styleOf(path.join(deps.viewsDir, 'assets/css'))
-  return (req: Request, res: Response) => {
+  const saved = deps.host.styleSheets()
+  return (req: Request) => {
     const locals = caseLocals(deps, req)
     const name = `case ${locals.position.plate}`.replace(/[^\w-]+/g, '-').toLowerCase()
-    res.setHeader('Content-Disposition', `attachment; filename="${name}.html"`)
-    renderPage(res, 'engineer/review/case-file', { ...locals, saved: style })
+    const headers = { 'Content-Disposition': `attachment; filename="${name}.html"` }
+    return page('engineer/review/case-file', { ...locals, saved }, { headers })
   }
 }
 
@@ -35,12 +33,4 @@ function caseLocals(deps: Deps, req: Request) {
     worst: locals.drifts.filter(one => one.drift.crosses.value !== null).slice(0, 1),
     madeAt: deps.times.moment(deps.clock().toISOString()),
   }
-}
-
-function styleOf(folder: string): string {
-  const names = readdirSync(folder).filter(name => name.endsWith('.css'))
-  return names
-    .sort()
-    .map(name => readFileSync(path.join(folder, name), 'utf8'))
-    .join('\n')
 }

@@ -1,11 +1,10 @@
 // The delay a fault caused, as told later.
 
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 
 const missing = 'Give whole minutes; 0 when there was none.'
 const delay = z.object({
@@ -17,17 +16,17 @@ const delay = z.object({
     .transform(Number),
 })
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'engineer/review/delay', delayLocals(deps, req))
+export const show = (deps: Deps) => (req: Request) => {
+  return page('engineer/review/delay', delayLocals(deps, req))
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const locals = delayLocals(deps, req)
   const form = readForm(delay, req)
-  if (!form.ok) return renderErrors(res, 'engineer/review/delay', { ...locals, ...form })
+  if (!form.ok) return formAgain('engineer/review/delay', { ...locals, ...form })
   const { fault } = locals
-  deps.storage.delays.add({ ...form.data, faultId: fault.id, by: person(res).id })
-  written(deps, req, res, form.data.id, `/review/positions/${fault.positionId}`)
+  deps.storage.delays.add({ ...form.data, faultId: fault.id, by: person(req).id })
+  return redirectAfterWrite(deps, req, form.data.id, `/review/positions/${fault.positionId}`)
 }
 
 function delayLocals(deps: Deps, req: Request) {

@@ -1,6 +1,5 @@
 // The pages of the review, one for each question.
 
-import type { Request, Response } from 'express'
 import { driftChart } from '../../../charts/drift-chart.ts'
 import { numberWords } from '../../../history/plain-words.ts'
 import { lastDigits } from '../../../history/readings/last-digits.ts'
@@ -18,7 +17,8 @@ import { limits } from '../../../review/temperature-families.ts'
 import { trendPlot } from '../../../review/trends.ts'
 import { askedWindow } from '../../../review/window.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 
 /** What every page of the review shows round its own figures. */
 export function frame(deps: Deps, req: Request) {
@@ -34,7 +34,7 @@ export function frame(deps: Deps, req: Request) {
 }
 
 /** What needs attention first, repeats by rule, and who keeps failing. */
-export const index = (deps: Deps) => (req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const { asked, core, names, common } = frame(deps, req)
   const quick = <N extends Parameters<typeof figureIfQuick>[3]>(name: N) =>
     figureIfQuick(deps, core, asked, name)
@@ -47,7 +47,7 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
     ...{ units: quick('units'), drifts: quick('drifts'), trends: quick('trends') },
     ...{ unseen: quick('unseen'), together: quick('together') },
   }
-  renderPage(res, 'engineer/review/index', {
+  return page('engineer/review/index', {
     ...common,
     title: 'Repeat offenders',
     attention: attentionOf(found, names, asked.query, common.day),
@@ -59,10 +59,10 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
   })
 }
 
-export const causes = (deps: Deps) => (req: Request, res: Response) => {
+export const causes = (deps: Deps) => (req: Request) => {
   const { asked, core, names, common } = frame(deps, req)
   const found = figure(deps, core, asked, 'causes')
-  renderPage(res, 'engineer/review/causes', {
+  return page('engineer/review/causes', {
     ...common,
     title: 'What goes wrong',
     causes: found,
@@ -73,9 +73,9 @@ export const causes = (deps: Deps) => (req: Request, res: Response) => {
 }
 
 /** Season, temperature, work before, and positions that fail together. */
-export const when = (deps: Deps) => (req: Request, res: Response) => {
+export const when = (deps: Deps) => (req: Request) => {
   const { asked, core, common } = frame(deps, req)
-  renderPage(res, 'engineer/review/when', {
+  return page('engineer/review/when', {
     ...common,
     title: 'When faults come',
     season: figure(deps, core, asked, 'season'),
@@ -87,17 +87,17 @@ export const when = (deps: Deps) => (req: Request, res: Response) => {
   })
 }
 
-export const units = (deps: Deps) => (req: Request, res: Response) => {
+export const units = (deps: Deps) => (req: Request) => {
   const { asked, core, common } = frame(deps, req)
   const found = figure(deps, core, asked, 'units')
-  renderPage(res, 'engineer/review/units', { ...common, title: 'Units and what follows them', units: found })
+  return page('engineer/review/units', { ...common, title: 'Units and what follows them', units: found })
 }
 
-export const trends = (deps: Deps) => (req: Request, res: Response) => {
+export const trends = (deps: Deps) => (req: Request) => {
   const { asked, core, names, common } = frame(deps, req)
   const found = figure(deps, core, asked, 'trends')
   const drifts = figure(deps, core, asked, 'drifts')
-  renderPage(res, 'engineer/review/trends', {
+  return page('engineer/review/trends', {
     ...common,
     title: 'Trends and drift',
     trends: found,
@@ -120,10 +120,10 @@ export const trends = (deps: Deps) => (req: Request, res: Response) => {
   })
 }
 
-export const unseen = (deps: Deps) => (req: Request, res: Response) => {
+export const unseen = (deps: Deps) => (req: Request) => {
   const { asked, core, common } = frame(deps, req)
   const found = figure(deps, core, asked, 'unseen')
-  renderPage(res, 'engineer/review/unseen', { ...common, title: 'Failures nobody sees', unseen: found })
+  return page('engineer/review/unseen', { ...common, title: 'Failures nobody sees', unseen: found })
 }
 
 function words(deps: Deps, core: Core) {

@@ -1,6 +1,5 @@
 // One position: everything on record on one line of time, how it compares, what drifts, and what was done about it.
 
-import type { Request, Response } from 'express'
 import { cumulativePlot } from '../../../charts/cumulative-plot.ts'
 import { driftChart } from '../../../charts/drift-chart.ts'
 import { dayMs, serviceDays } from '../../../history/positions/exposure.ts'
@@ -14,11 +13,12 @@ import { driftWords } from '../../../review/drift-words.ts'
 import { readingsBackMs } from '../../../review/drifts.ts'
 import { timelineOf } from '../../../review/timeline.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { frame } from './pages.ts'
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'engineer/review/position', positionLocals(deps, req))
+export const show = (deps: Deps) => (req: Request) => {
+  return page('engineer/review/position', positionLocals(deps, req))
 }
 
 /** Also what the case file is made of. 'not found' when there is no such position. */

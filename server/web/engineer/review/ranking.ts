@@ -1,14 +1,11 @@
 // How good the ranking of likely causes has been, told from the depot's own closed faults.
 
-import { fork } from 'node:child_process'
-import { fileURLToPath } from 'node:url'
-import type { Request, Response } from 'express'
 import { calibrationPlot } from '../../../charts/calibration-plot.ts'
 import type { Quality } from '../../../diagnosis/judging/quality.ts'
 import { wilson } from '../../../history/no-fault-found.ts'
-import type { ToJudge } from '../../../review/judge-ranking.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { frame } from './pages.ts'
 
 /** Each fault is judged by all the others, which costs the square of their number. */
@@ -26,10 +23,10 @@ interface Judging {
 
 const judgingOf = new WeakMap<Deps, Judging>()
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const { common } = frame(deps, req)
   const judging = judged(deps)
-  renderPage(res, 'engineer/review/ranking', {
+  return page('engineer/review/ranking', {
     ...common,
     title: 'How good the ranking is',
     ...judging,
@@ -49,23 +46,11 @@ export function judged(deps: Deps): Judging {
   const asAtMs = deps.clock().getTime()
   const judging: Judging = { edition, asAtMs, past: past.length, quality: null, failed: false }
   judgingOf.set(deps, judging)
-  const judge = fork(fileURLToPath(new URL('../../../review/judge-ranking.ts', import.meta.url)), {
-    stdio: 'ignore',
+  const files = deps.storage.editions.files(edition)
+  deps.host.judgeRanking({ files, past }, quality => {
+    Object.assign(judging, { quality, failed: quality === null })
+    if (quality === null) deps.log.error('the ranking could not be judged')
   })
-  const stop = () => judge.kill()
-  process.once('exit', stop)
-  judge.unref()
-  judge.channel?.unref()
-  judge.once('message', quality => {
-    judging.quality = quality as Quality
-  })
-  judge.once('exit', code => {
-    process.off('exit', stop)
-    judging.failed = judging.quality === null
-    if (judging.failed) deps.log.error({ code }, 'the ranking could not be judged')
-  })
-  const asked: ToJudge = { files: deps.storage.editions.files(edition), past }
-  judge.send(asked)
   return judging
 }
 

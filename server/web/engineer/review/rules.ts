@@ -1,12 +1,11 @@
 // The depot's own rules: what counts as a repeat.
 
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import type { RepeatRule } from '../../../history/positions/repeats.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm } from '../../host/read-form.ts'
-import { written } from '../../host/visitor.ts'
+import type { Request } from '../../host/request.ts'
 import { frame } from './pages.ts'
 
 const most = 6
@@ -14,19 +13,19 @@ const places = Array.from({ length: most }, (_, i) => i + 1)
 
 const form = z.object({ id: formId })
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'engineer/review/rules', rulesLocals(deps, req))
+export const show = (deps: Deps) => (req: Request) => {
+  return page('engineer/review/rules', rulesLocals(deps, req))
 }
 
-export const update = (deps: Deps) => (req: Request, res: Response) => {
+export const update = (deps: Deps) => (req: Request) => {
   const locals = rulesLocals(deps, req)
   const read = readForm(form, req)
   const rules = readRules(req)
   const errors = { ...(read.ok ? {} : read.errors), ...rules.errors }
   if (!read.ok || Object.keys(errors).length > 0)
-    return renderErrors(res, 'engineer/review/rules', { ...locals, values: { ...req.body }, errors })
+    return formAgain('engineer/review/rules', { ...locals, values: { ...req.body }, errors })
   deps.storage.reviewSettings.setRepeatWindows(rules.rules)
-  written(deps, req, res, read.data.id, '/review')
+  return redirectAfterWrite(deps, req, read.data.id, '/review')
 }
 
 function rulesLocals(deps: Deps, req: Request) {

@@ -1,13 +1,12 @@
 // One unit: where it stood, what the workshop found, and whether the fault goes with it.
 
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { figureIfQuick } from '../../../review/figures.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { frame } from './pages.ts'
 
 const visit = z.object({
@@ -16,23 +15,23 @@ const visit = z.object({
   words: optionalWords(1000),
 })
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'engineer/review/unit', unitLocals(deps, req))
+export const show = (deps: Deps) => (req: Request) => {
+  return page('engineer/review/unit', unitLocals(deps, req))
 }
 
-export const addVisit = (deps: Deps) => (req: Request, res: Response) => {
+export const addVisit = (deps: Deps) => (req: Request) => {
   const locals = unitLocals(deps, req)
   const form = readForm(visit, req)
-  if (!form.ok) return renderErrors(res, 'engineer/review/unit', { ...locals, ...form })
+  if (!form.ok) return formAgain('engineer/review/unit', { ...locals, ...form })
   const { id, result, words } = form.data
   deps.storage.workshopVisits.add({
     id,
     unitId: locals.unit.id,
-    by: person(res).id,
+    by: person(req).id,
     result,
     words: words ?? '',
   })
-  written(deps, req, res, id, `/review/units/${encodeURIComponent(locals.unit.id)}`)
+  return redirectAfterWrite(deps, req, id, `/review/units/${encodeURIComponent(locals.unit.id)}`)
 }
 
 function unitLocals(deps: Deps, req: Request) {

@@ -1,18 +1,15 @@
-import { Readable } from 'node:stream'
-import { pipeline } from 'node:stream/promises'
-import { setImmediate as turn } from 'node:timers/promises'
-import type { Request, Response } from 'express'
 import { AppError } from '../../../errors.ts'
 import { csvRecord } from '../../../exchange/write-csv.ts'
 import { createZonedTime } from '../../../exchange/zoned-time.ts'
 import type { ExportedValue, ExportTable } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page, streamed } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 
 /** Every table with what its columns hold, and where to take it. */
-export const index = (deps: Deps) => (_req: Request, res: Response) => {
+export const index = (deps: Deps) => () => {
   const tables = deps.storage.exports.list().map(withFactUnits)
-  renderPage(res, 'engineer/take-out/export', {
+  return page('engineer/take-out/export', {
     title: 'Take out',
     desk: true,
     tables,
@@ -21,22 +18,14 @@ export const index = (deps: Deps) => (_req: Request, res: Response) => {
 }
 
 /** `<table>.csv` or `<table>.json`, written out as it is read; `?mark=yes` puts a byte mark before a CSV. */
-export const show = (deps: Deps) => async (req: Request, res: Response) => {
+export const show = (deps: Deps) => async (req: Request) => {
   const [, name = '', form = ''] = /^([a-z_]{1,60})\.(csv|json)$/.exec(String(req.params.file)) ?? []
   if (!form) throw new AppError('not found', 'Tables are taken out as .csv or .json.')
   const table = withFactUnits(deps.storage.exports.get(name))
   const rows = rowsOf(deps, table)
-  res.attachment(`${name}.${form}`)
-  res.setHeader('Cache-Control', 'no-store')
-  res.setHeader(
-    'Content-Type',
-    form === 'csv' ? 'text/csv; charset=utf-8; header=present' : 'application/json',
-  )
-  const text = form === 'csv' ? csvOf(table, rows, req.query.mark === 'yes') : jsonOf(table, rows)
-  // Whoever goes away in the middle is no trouble of ours.
-  await pipeline(Readable.from(text), res).catch(error => {
-    if (!res.destroyed) throw error
-  })
+  if (form === 'json') return streamed(`${name}.json`, 'application/json', jsonOf(table, rows))
+  const parts = csvOf(table, rows, req.query.mark === 'yes')
+  return streamed(`${name}.csv`, 'text/csv; charset=utf-8; header=present', parts)
 }
 
 type Shaped = string | number | boolean | null | object
@@ -72,7 +61,7 @@ async function* rowsOf(deps: Deps, table: ExportTable): AsyncGenerator<Shaped[][
       const shaped: Shaped[] = row.map((value, n) => shape(value, table.columns[n]?.kind, zoned))
       return facts ? [...shaped, ...facts(row)] : shaped
     })
-    await turn()
+    await new Promise<void>(resolve => deps.host.whenIdle(resolve))
   }
 }
 

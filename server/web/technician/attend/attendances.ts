@@ -1,12 +1,11 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { stillDisturbed } from '../../../walk/disturbed.ts'
 import { resume as resumeAt } from '../../../walk/resume.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { attendancesBefore } from '../report/position-history.ts'
@@ -26,24 +25,23 @@ const takingOver = beforeItStarts.extend({
   reason: words('Say why you take the fault over without a handover.', 500),
 })
 
-export const add = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'technician/attend/attendance-new', locals(deps, readFault(deps, req, res)))
+export const add = (deps: Deps) => (req: Request) => {
+  return page('technician/attend/attendance-new', locals(deps, readFault(deps, req)))
 }
 
 /** Begins an attendance; where another technician has the fault in hand, takes it over with a reason. */
-export const create = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
+export const create = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
   if (fault.record.closure)
     throw new AppError('conflict', 'This fault is closed. Report a new one if it has come back.')
-  if (fault.mine) return res.redirect(303, nextAddress(fault))
+  if (fault.mine) return redirect(nextAddress(fault))
   const form = fault.attendance ? readForm(takingOver, req) : readForm(beforeItStarts, req)
-  if (!form.ok)
-    return renderErrors(res, 'technician/attend/attendance-new', { ...locals(deps, fault), ...form })
+  if (!form.ok) return formAgain('technician/attend/attendance-new', { ...locals(deps, fault), ...form })
   const finish = form.data.finish && deps.times.fromLocal(form.data.finish)
   const attendance = {
     id: form.data.id,
     faultId: fault.record.fault.id,
-    personId: person(res).id,
+    personId: person(req).id,
     seenHistoryAt: deps.clock().toISOString(),
     spokenTo: form.data.spokenTo,
     protectionWords: form.data.protection,
@@ -54,14 +52,14 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
     if (fault.attendance) takeOver(deps, fault, String(req.body.reason))
     deps.storage.attendances.start(attendance)
   })
-  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/resume`)
+  return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/resume`)
 }
 
 /** Time away, last done, first not done, then on to the place. */
-export const resume = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
-  if (!fault.mine || fault.record.findings.length === 0) return res.redirect(303, nextAddress(fault))
-  renderPage(res, 'technician/attend/resume', {
+export const resume = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
+  if (!fault.mine || fault.record.findings.length === 0) return redirect(nextAddress(fault))
+  return page('technician/attend/resume', {
     title: 'Where you were',
     fault,
     place: placeInWalk(fault),

@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { AppError } from '../../../errors.ts'
 import type { Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
 import type { Position } from '../../../storage/storage.ts'
@@ -7,7 +6,7 @@ import { type Walk, walk } from '../../../walk/place.ts'
 import type { Attendance, FaultRecord } from '../../../walk/record.ts'
 import { type Stage, stage } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
-import { person } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 
 /** One fault with everything computed from its record, on the edition it began with. */
 export interface FaultInHand {
@@ -26,18 +25,14 @@ export interface FaultInHand {
 }
 
 /** Reads the fault named in the address. Throws not found when it is unknown. */
-export function readFault(deps: Deps, req: Request, res: Response): FaultInHand {
+export function readFault(deps: Deps, req: Request): FaultInHand {
   const record = deps.storage.faults.get(String(req.params.fault))
-  return faultInHand(deps, record, person(res).id)
+  return faultInHand(deps, record, person(req).id)
 }
 
 /** As readFault, for a page that writes: the visitor must have the fault in hand. */
-export function readOwnFault(
-  deps: Deps,
-  req: Request,
-  res: Response,
-): FaultInHand & { attendance: Attendance } {
-  const fault = readFault(deps, req, res)
+export function readOwnFault(deps: Deps, req: Request): FaultInHand & { attendance: Attendance } {
+  const fault = readFault(deps, req)
   if (fault.record.closure)
     throw new AppError('conflict', 'This fault is closed. Nothing can be added to its walk.')
   if (!isInHand(fault)) throw new AppError('conflict', notInHand(fault))

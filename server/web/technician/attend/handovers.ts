@@ -1,13 +1,12 @@
-import type { Request, Response } from 'express'
 import { v7 as newId } from 'uuid'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { handoverItems, handoverSummary } from '../../../walk/handover.ts'
 import type { Handover } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { type FaultInHand, readFault, readOwnFault } from './fault-in-hand.ts'
 
@@ -27,58 +26,68 @@ const accepting = z.object({
   finish: optionalWords(16),
 })
 
-export const add = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'technician/attend/handover-new', newLocals(readOwnFault(deps, req, res)))
+export const add = (deps: Deps) => (req: Request) => {
+  return page('technician/attend/handover-new', newLocals(readOwnFault(deps, req)))
 }
 
 /** Leaves the fault to the next person: what should happen next first, then what must be confirmed item by item. */
-export const create = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const create = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const form = readForm(handingOver, req)
-  if (!form.ok) return renderErrors(res, 'technician/attend/handover-new', { ...newLocals(fault), ...form })
+  if (!form.ok) return formAgain('technician/attend/handover-new', { ...newLocals(fault), ...form })
   deps.storage.handovers.add({
     ...form.data,
     faultId: fault.record.fault.id,
     attendanceId: fault.attendance.id,
-    by: person(res).id,
+    by: person(req).id,
     items: handoverItems(fault.knowledge, fault.record),
   })
-  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/handovers/${form.data.id}`)
+  return redirectAfterWrite(
+    deps,
+    req,
+    form.data.id,
+    `/faults/${fault.record.fault.id}/handovers/${form.data.id}`,
+  )
 }
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
-  renderPage(res, 'technician/attend/handover', showLocals(fault, namedHandover(fault, req), person(res).id))
+export const show = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
+  return page('technician/attend/handover', showLocals(fault, namedHandover(fault, req), person(req).id))
 }
 
 /** The incoming person confirms one item at a time; never all with one tap. */
-export const confirm = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
+export const confirm = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
   const handover = namedHandover(fault, req)
   const form = readForm(confirming, req)
   if (!form.ok) throw new AppError('invalid', 'The form does not say which item. Go back and try again.')
-  if (handover.by === person(res).id)
+  if (handover.by === person(req).id)
     throw new AppError(
       'forbidden',
       'The person who takes over confirms the items, not the one who hands over.',
     )
-  deps.storage.handovers.confirm({ ...form.data, handoverId: handover.id, by: person(res).id })
-  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/handovers/${handover.id}`)
+  deps.storage.handovers.confirm({ ...form.data, handoverId: handover.id, by: person(req).id })
+  return redirectAfterWrite(
+    deps,
+    req,
+    form.data.id,
+    `/faults/${fault.record.fault.id}/handovers/${handover.id}`,
+  )
 }
 
-export const accept = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
+export const accept = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
   const handover = namedHandover(fault, req)
   const form = readForm(accepting, req)
-  const page = showLocals(fault, handover, person(res).id)
-  if (!form.ok) return renderErrors(res, 'technician/attend/handover', { ...page, ...form })
+  const page = showLocals(fault, handover, person(req).id)
+  if (!form.ok) return formAgain('technician/attend/handover', { ...page, ...form })
   const { data } = form
   deps.storage.handovers.accept({
     handoverId: handover.id,
     attendance: {
       id: data.id,
       faultId: fault.record.fault.id,
-      personId: person(res).id,
+      personId: person(req).id,
       seenHistoryAt: deps.clock().toISOString(),
       spokenTo: data.spokenTo,
       protectionWords: data.protection,
@@ -86,7 +95,7 @@ export const accept = (deps: Deps) => (req: Request, res: Response) => {
       expectedFinish: (data.finish && deps.times.fromLocal(data.finish)) || null,
     },
   })
-  written(deps, req, res, data.id, `/faults/${fault.record.fault.id}/resume`)
+  return redirectAfterWrite(deps, req, data.id, `/faults/${fault.record.fault.id}/resume`)
 }
 
 function namedHandover(fault: FaultInHand, req: Request): Handover {

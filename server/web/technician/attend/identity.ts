@@ -1,38 +1,37 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { type FaultInHand, nextAddress, readOwnFault } from './fault-in-hand.ts'
 
 const plate = z.object({ id: formId, typed: words('Type the code as it stands on the plate.', 60) })
 
 /** Asks for the code on the equipment's plate before anything is disturbed, and again after a break. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
-  if (fault.stage.kind !== 'identify') return res.redirect(303, nextAddress(fault))
-  renderPage(res, 'technician/attend/identity', locals(deps, fault, fault.stage.reason))
+export const show = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
+  if (fault.stage.kind !== 'identify') return redirect(nextAddress(fault))
+  return page('technician/attend/identity', locals(deps, fault, fault.stage.reason))
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
-  if (fault.stage.kind !== 'identify') return res.redirect(303, nextAddress(fault))
+export const create = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
+  if (fault.stage.kind !== 'identify') return redirect(nextAddress(fault))
   const page = locals(deps, fault, fault.stage.reason)
   const form = readForm(plate, req)
-  if (!form.ok) return renderErrors(res, 'technician/attend/identity', { ...page, ...form })
+  if (!form.ok) return formAgain('technician/attend/identity', { ...page, ...form })
   const matched = samePlate(form.data.typed, fault.position.plate)
   deps.storage.identities.add({
     id: form.data.id,
     faultId: fault.record.fault.id,
     attendanceId: fault.attendance.id,
-    by: person(res).id,
+    by: person(req).id,
     typed: form.data.typed,
     matched,
   })
   const base = `/faults/${fault.record.fault.id}`
-  written(deps, req, res, form.data.id, matched ? `${base}/next` : `${base}/identity`)
+  return redirectAfterWrite(deps, req, form.data.id, matched ? `${base}/next` : `${base}/identity`)
 }
 
 /** Plates are compared without spaces, hyphens or capitals: those are how a code is read out, not what it says. */

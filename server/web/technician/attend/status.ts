@@ -1,18 +1,18 @@
-import type { Request, Response } from 'express'
 import { handoverSummary } from '../../../walk/handover.ts'
 import { placeList } from '../../../walk/place-list.ts'
 import { proofsNeeded } from '../../../walk/proof.ts'
 import { youAreHere } from '../../author/drafts/you-are-here.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { foundWords } from '../check/found-words.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { readFault } from './fault-in-hand.ts'
 
 /** One page, printable at any time: place reached, done and not done, what is disturbed. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
-  renderPage(res, 'technician/attend/status', {
+export const show = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
+  return page('technician/attend/status', {
     title: 'How it stands now',
     fault,
     place: placeInWalk(fault),

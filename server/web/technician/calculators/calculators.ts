@@ -1,12 +1,12 @@
-import type { Request, Response } from 'express'
 import { AppError } from '../../../errors.ts'
 import type { Calculation } from '../../../measurement/electrics/calculators.ts'
 import { Impossible } from '../../../measurement/readings/impossible.ts'
 import { parseReading } from '../../../measurement/readings/reading.ts'
 import { convert, getUnit } from '../../../measurement/readings/units.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
 import type { FormErrors } from '../../host/read-form.ts'
+import type { Request } from '../../host/request.ts'
 import {
   type Calculator,
   type CalculatorField,
@@ -17,19 +17,18 @@ import {
 type Values = Record<string, string>
 
 /** The sums that can be done outside a walk. */
-export const index = (_deps: Deps) => (_req: Request, res: Response) => {
-  renderPage(res, 'technician/calculators/calculators', { title: 'Calculators', calculators })
+export const index = (_deps: Deps) => () => {
+  return page('technician/calculators/calculators', { title: 'Calculators', calculators })
 }
 
 /** One sum. All it needs stands in the address, so that it can be printed, kept and sent on; nothing is written. */
-export const show = (_deps: Deps) => (req: Request, res: Response) => {
+export const show = (_deps: Deps) => (req: Request) => {
   const calculator = calculators.find(one => one.slug === req.params.calculator)
   if (!calculator) throw new AppError('not found', 'There is no such calculator.')
   const asked = calculator.fields.some(({ name }) => typeof req.query[name] === 'string')
   const values = Object.fromEntries(calculator.fields.map(field => [field.name, typedIn(req, field, asked)]))
   const { errors, calculation } = asked ? calculate(calculator, values) : { errors: {}, calculation: null }
-  if (Object.keys(errors).length > 0) res.status(400)
-  renderPage(res, 'technician/calculators/calculator', {
+  const locals = {
     title: calculator.title,
     back: { href: '/calculators', text: 'Calculators' },
     calculator,
@@ -38,7 +37,9 @@ export const show = (_deps: Deps) => (req: Request, res: Response) => {
     calculation,
     values,
     errors,
-  })
+  }
+  const status = Object.keys(errors).length > 0 ? 400 : 200
+  return page('technician/calculators/calculator', locals, { status })
 }
 
 function typedIn(req: Request, { name, usual = '' }: CalculatorField, asked: boolean): string {

@@ -1,11 +1,11 @@
-import type { Request, Response } from 'express'
 import { AppError } from '../../../errors.ts'
 import { findCheck } from '../../../knowledge/graph.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import type { CheckStep } from '../../../walk/place.ts'
 import type { Finding } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page, redirect } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-hand.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { photosOf } from '../photos/photos.ts'
@@ -22,24 +22,23 @@ import { gateFields } from './reading-fields.ts'
  * A check has one address and three faces: the form while the walk stands at it, what was found once it is done,
  * and a word on how to get there while it is neither.
  */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
+export const show = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
   const check = namedCheck(fault, req)
   const { stage } = fault
   if (fault.mine && (stage.kind === 'held' || stage.kind === 'identify') && stage.check === check) {
-    return res.redirect(303, nextAddress(fault))
+    return redirect(nextAddress(fault))
   }
   const current = stage.kind === 'check' && stage.check === check
   if (current)
-    return renderPage(
-      res,
+    return page(
       'technician/check/check',
       checkLocals(deps, fault, check, chosenInstrument(deps, req), {
         values: gateFields(req.query),
         reported: typeof req.query.reported === 'string' ? req.query.reported : null,
       }),
     )
-  renderPage(res, 'technician/check/check-found', {
+  return page('technician/check/check-found', {
     title: check.title,
     fault,
     check,

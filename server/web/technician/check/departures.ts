@@ -1,13 +1,12 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { findCheck, reachable, refKey, refOf } from '../../../knowledge/graph.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { type FaultInHand, nextAddress, readOwnFault } from '../attend/fault-in-hand.ts'
 import { outlookOf, suggestedBy, suggestionFor } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
@@ -21,31 +20,36 @@ const leaving = z.object({
 })
 
 /** Offers every check the tree can reach, the way it stands with each in words. */
-export const add = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
-  renderPage(res, 'technician/check/departure', locals(fault, { to: String(req.query.to ?? '') }))
+export const add = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
+  return page('technician/check/departure', locals(fault, { to: String(req.query.to ?? '') }))
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const create = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const form = readForm(leaving, req)
-  if (!form.ok) return renderErrors(res, 'technician/check/departure', { ...locals(fault, {}), ...form })
+  if (!form.ok) return formAgain('technician/check/departure', { ...locals(fault, {}), ...form })
   const known = fault.record.findings.some(finding => finding.id === form.data.id)
-  if (!known) depart(deps, res, fault, form.data)
+  if (!known) depart(deps, req, fault, form.data)
   const [tree, check] = form.data.to.split('#')
-  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/checks/${tree}/${check}`)
+  return redirectAfterWrite(
+    deps,
+    req,
+    form.data.id,
+    `/faults/${fault.record.fault.id}/checks/${tree}/${check}`,
+  )
 }
 
 /** The page after a cause was ruled out: choose where to go on. */
-export const choice = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
-  if (fault.stage.kind !== 'choose') return res.redirect(303, nextAddress(fault))
-  renderPage(res, 'technician/check/departure', locals(fault, {}))
+export const choice = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
+  if (fault.stage.kind !== 'choose') return redirect(nextAddress(fault))
+  return page('technician/check/departure', locals(fault, {}))
 }
 
 function depart(
   deps: Deps,
-  res: Response,
+  req: Request,
   fault: ReturnType<typeof readOwnFault>,
   data: z.output<typeof leaving>,
 ) {
@@ -64,7 +68,7 @@ function depart(
     id: data.id,
     faultId: fault.record.fault.id,
     attendanceId: fault.attendance.id,
-    by: person(res).id,
+    by: person(req).id,
     kind: 'departure',
     from: data.from,
     to: { tree, check },

@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { findCheck, refKey } from '../../../knowledge/graph.ts'
@@ -7,9 +6,9 @@ import type { Check } from '../../../knowledge/types.ts'
 import type { NewFinding } from '../../../storage/storage.ts'
 import type { Finding } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { type Page, page, redirectAfterWrite } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { checkLocals } from './check-page.ts'
@@ -32,19 +31,19 @@ interface Unanswered {
   chooseRow?: string
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const create = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const form = readForm(found, req)
-  if (!form.ok) return showAgain(deps, res, fault, req, { errors: form.errors })
+  if (!form.ok) return showAgain(deps, req, fault, { errors: form.errors })
   const there = addressOf(fault, form.data)
-  if (isKnown(fault, form.data.id)) return written(deps, req, res, form.data.id, there)
+  if (isKnown(fault, form.data.id)) return redirectAfterWrite(deps, req, form.data.id, there)
   const check = checkOf(fault, form.data)
   stillHere(fault, check, form.data)
-  if (form.data.how === 'another') return showAgain(deps, res, fault, req, anotherReading(form.data))
-  const answer = answerOf(deps, req, res, fault, check, form.data)
-  if ('unanswered' in answer) return showAgain(deps, res, fault, req, answer.unanswered)
+  if (form.data.how === 'another') return showAgain(deps, req, fault, anotherReading(form.data))
+  const answer = answerOf(deps, req, fault, check, form.data)
+  if ('unanswered' in answer) return showAgain(deps, req, fault, answer.unanswered)
   recordFinding(deps, fault, answer.finding, form.data.offered)
-  written(deps, req, res, form.data.id, there)
+  return redirectAfterWrite(deps, req, form.data.id, there)
 }
 
 /** With the suggestion that the page showed beside the check and that was not taken, where there was one. */
@@ -77,14 +76,14 @@ function stillHere(fault: Owned, check: Check, data: Found): void {
   )
 }
 
-function answerOf(deps: Deps, req: Request, res: Response, fault: Owned, check: Check, data: Found) {
+function answerOf(deps: Deps, req: Request, fault: Owned, check: Check, data: Found) {
   if (data.replaces && !data.reason) return { unanswered: { errors: { reason: 'Say why you correct it.' } } }
-  if (data.how === 'cannot tell') return unclear(res, fault, check, data)
-  if (data.how === 'observation') return observed(res, fault, check, data)
-  return read(deps, req, res, fault, check, data)
+  if (data.how === 'cannot tell') return unclear(req, fault, check, data)
+  if (data.how === 'observation') return observed(req, fault, check, data)
+  return read(deps, req, fault, check, data)
 }
 
-function unclear(res: Response, fault: Owned, check: Check, data: Found): Answer {
+function unclear(req: Request, fault: Owned, check: Check, data: Found): Answer {
   const row = matchRow(check, { kind: 'cannot tell' })
   const chosen = chosenRow(check, data.row)
   if (!row && !chosen)
@@ -95,18 +94,18 @@ function unclear(res: Response, fault: Owned, check: Check, data: Found): Answer
     return {
       unanswered: { chooseRow: 'Say why you go this way.', errors: { reason: 'Say why you go this way.' } },
     }
-  return { finding: { ...base(res, fault, check, data), kind: 'cannot tell', chosenRow: chosen } }
+  return { finding: { ...base(req, fault, check, data), kind: 'cannot tell', chosenRow: chosen } }
 }
 
-function observed(res: Response, fault: Owned, check: Check, data: Found): Answer {
+function observed(req: Request, fault: Owned, check: Check, data: Found): Answer {
   const row = matchRow(check, { kind: 'word', word: data.word })
   if (!row) return { unanswered: { errors: { word: 'Choose what you see.' } } }
   return {
-    finding: { ...base(res, fault, check, data), kind: 'observation', word: data.word, chosenRow: null },
+    finding: { ...base(req, fault, check, data), kind: 'observation', word: data.word, chosenRow: null },
   }
 }
 
-function read(deps: Deps, req: Request, res: Response, fault: Owned, check: Check, data: Found): Answer {
+function read(deps: Deps, req: Request, fault: Owned, check: Check, data: Found): Answer {
   if (!measures(check)) return { unanswered: { errors: { word: 'Choose what you see.' } } }
   const instrument = chosenInstrument(deps, req)
   const judged = judgeTyped(fault, check, { ...data, instrument }, req.body)
@@ -128,17 +127,17 @@ function read(deps: Deps, req: Request, res: Response, fault: Owned, check: Chec
   const { text, reading, range, verdict, taken } = judged
   const own = { text, reading, range, verdict, taken, instrument: instrument?.id ?? null }
   const note = judged.unusual ? ['Confirmed unusual.', data.note].filter(Boolean).join(' ') : data.note
-  return { finding: { kind: 'reading', chosenRow: chosen, ...own, ...base(res, fault, check, data), note } }
+  return { finding: { kind: 'reading', chosenRow: chosen, ...own, ...base(req, fault, check, data), note } }
 }
 
 type Answer = { finding: NewFinding } | { unanswered: Unanswered }
 
-function base(res: Response, fault: Owned, check: Check, data: Found) {
+function base(req: Request, fault: Owned, check: Check, data: Found) {
   return {
     id: data.id,
     faultId: fault.record.fault.id,
     attendanceId: fault.attendance.id,
-    by: person(res).id,
+    by: person(req).id,
     check: { tree: check.tree, check: check.slug },
     replaces: data.replaces || null,
     reason: data.reason,
@@ -166,12 +165,11 @@ function addressOf(fault: FaultInHand, data: Found): string {
 }
 
 /** The same page with what was typed, and what is still asked. */
-function showAgain(deps: Deps, res: Response, fault: Owned, req: Request, unanswered: Unanswered): void {
-  const check = findCheck(fault.knowledge, { tree: String(req.body?.tree), check: String(req.body?.check) })
+function showAgain(deps: Deps, req: Request, fault: Owned, unanswered: Unanswered): Page {
+  const check = findCheck(fault.knowledge, { tree: String(req.body.tree), check: String(req.body.check) })
   if (!check)
     throw new AppError('invalid', 'The form does not say which check it is for. Go back to the fault.')
-  if (!unanswered.values) res.status(400)
   const values = { ...req.body, ...unanswered.values }
-  const page = checkLocals(deps, fault, check, chosenInstrument(deps, req), { ...unanswered, values })
-  renderPage(res, 'technician/check/check', page)
+  const locals = checkLocals(deps, fault, check, chosenInstrument(deps, req), { ...unanswered, values })
+  return page('technician/check/check', locals, { status: unanswered.values ? 200 : 400 })
 }

@@ -1,10 +1,10 @@
-import type { Request, Response } from 'express'
 import { beforeLeaving } from '../../../diagnosis/ordering/before-leaving.ts'
 import type { Term } from '../../../diagnosis/ranking/priors.ts'
 import type { RankedCause } from '../../../diagnosis/ranking/rank.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { type FaultInHand, readFault } from '../attend/fault-in-hand.ts'
 import { backBy } from '../report/back-by.ts'
 import { foundWords } from './found-words.ts'
@@ -12,12 +12,12 @@ import { historyOf, outlookOf, shownSuggestion, suggestionFor } from './outlook.
 import { placeInWalk } from './place-in-walk.ts'
 
 /** Every cause with its chance and the terms it was made of; what was ruled out, and by what. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
+export const show = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
   const outlook = outlookOf(deps, fault)
   const { ranking, next } = outlook
   const alive = ranking.causes.filter(one => !one.ruledOutBy)
-  renderPage(res, 'technician/check/likely', {
+  return page('technician/check/likely', {
     title: 'What it is most likely to be',
     fault,
     place: placeInWalk(fault),
@@ -40,13 +40,13 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
 }
 
 /** What to take along and arrange, on one card to print before leaving the depot. */
-export const card = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
+export const card = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
   const { tree, intermittent } = fault.record.fault
   const taking = beforeLeaving(fault.knowledge, tree, historyOf(deps, fault), fault.position.facts, {
     intermittent,
   })
-  renderPage(res, 'technician/check/card', {
+  return page('technician/check/card', {
     title: 'Before leaving the depot',
     fault,
     place: placeInWalk(fault),

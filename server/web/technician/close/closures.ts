@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { v7 as newId } from 'uuid'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
@@ -6,9 +5,9 @@ import { blockers, type ClosureDraft, outcomes } from '../../../walk/closing.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { ClosureOutcome } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, readForm, ticked, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { repeatsHere } from '../report/repeat-rules.ts'
@@ -34,46 +33,45 @@ const signing = closing.extend({
 })
 
 /** First page: how it ends and what was changed, with the reasons that still block signing. */
-export const add = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
-  renderPage(res, 'technician/close/closure', locals(deps, fault, {}))
+export const add = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
+  return page('technician/close/closure', locals(deps, fault, {}))
 }
 
 /** Second page, in another place on the screen: what will be signed, read once more. */
-export const review = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const review = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const form = readForm(closing, req)
-  const page = locals(deps, fault, req.body ?? {})
-  if (!form.ok) return renderErrors(res, 'technician/close/closure', { ...page, ...form })
+  const shown = locals(deps, fault, req.body)
+  if (!form.ok) return formAgain('technician/close/closure', { ...shown, ...form })
   const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, form.data))
   if (reasons.length > 0) {
-    return renderErrors(res, 'technician/close/closure', {
-      ...page,
+    return formAgain('technician/close/closure', {
+      ...shown,
       reasons,
       values: req.body,
       errors: { outcome: reasons[0] ?? '' },
     })
   }
-  renderPage(res, 'technician/close/signature', signLocals(fault, form.data))
+  return page('technician/close/signature', signLocals(fault, form.data))
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const create = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const form = readForm(signing, req)
-  if (!form.ok)
-    return renderErrors(res, 'technician/close/signature', { ...signLocals(fault, req.body), ...form })
+  if (!form.ok) return formAgain('technician/close/signature', { ...signLocals(fault, req.body), ...form })
   const { data } = form
   const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, data))
   if (reasons.length > 0) throw new AppError('conflict', `This can't be signed yet. ${reasons.join(' ')}`)
-  if (data.printedName.toLowerCase() !== person(res).name.toLowerCase()) {
-    const errors = { printedName: `Write your name as you signed in: ${person(res).name}.` }
-    return renderErrors(res, 'technician/close/signature', {
+  if (data.printedName.toLowerCase() !== person(req).name.toLowerCase()) {
+    const errors = { printedName: `Write your name as you signed in: ${person(req).name}.` }
+    return formAgain('technician/close/signature', {
       ...signLocals(fault, data),
       values: data,
       errors,
     })
   }
-  const made = { faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(res).id }
+  const made = { faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(req).id }
   const { signatureId, printedName, ...closure } = data
   const whole = { ...made, ...closure, cause: causeFor(fault, data.outcome) }
   deps.storage.closures.add(whole, {
@@ -81,7 +79,7 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
     printedName,
     meaning,
   })
-  written(deps, req, res, data.id, `/faults/${fault.record.fault.id}/record`)
+  return redirectAfterWrite(deps, req, data.id, `/faults/${fault.record.fault.id}/record`)
 }
 
 function causeFor(fault: FaultInHand, outcome: ClosureOutcome): string | null {

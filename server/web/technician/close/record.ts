@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { findCheck } from '../../../knowledge/graph.ts'
 import { calibration } from '../../../measurement/instruments/instrument.ts'
 import type { Range } from '../../../measurement/limits/expectation.ts'
@@ -6,7 +5,8 @@ import { formatReading } from '../../../measurement/readings/reading.ts'
 import { narrate } from '../../../walk/narrate.ts'
 import type { Finding, Proof } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { type FaultInHand, readFault } from '../attend/fault-in-hand.ts'
 import { smallExpectedBar } from '../check/expected-bar.ts'
 import { readingWords } from '../check/found-reading.ts'
@@ -17,9 +17,9 @@ import { photosOf } from '../photos/photos.ts'
 type Read = Extract<Finding | Proof, { kind: 'reading' }>
 
 /** The record of the fault on one or two A4 pages; readable by everyone, at any time. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
-  renderPage(res, 'technician/close/record', {
+export const show = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
+  return page('technician/close/record', {
     title: `Record: ${fault.position.siteName}, ${fault.position.name}`,
     fault,
     place: placeInWalk(fault),

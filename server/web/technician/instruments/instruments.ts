@@ -1,20 +1,18 @@
-import { parseCookie } from 'cookie'
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { calibration } from '../../../measurement/instruments/instrument.ts'
 import type { KeptInstrument } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page, redirect } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
-import { cookieShape, localAddress } from '../../host/visitor.ts'
+import { localAddress, type Request } from '../../host/request.ts'
 
 const cookieName = 'instrument'
 const choosing = z.object({ instrument: z.string().max(64), return: z.string().max(500).optional() })
 
 /** Instruments in use, to choose the one in hand; `instrument=none` forgets it. */
-export const index = (deps: Deps) => (req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const now = deps.clock().toISOString()
-  renderPage(res, 'technician/instruments/instruments', {
+  return page('technician/instruments/instruments', {
     title: 'Which instrument?',
     returnTo: localAddress(req.query.return),
     chosen: chosenInstrument(deps, req)?.id ?? null,
@@ -26,18 +24,17 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
 }
 
 /** Remembers the instrument on this tablet for the shift. */
-export const choose = (deps: Deps) => (req: Request, res: Response) => {
+export const choose = (deps: Deps) => (req: Request) => {
   const form = readForm(choosing, req)
-  const known = form.ok && deps.storage.instruments.find(form.data.instrument)
-  if (known) {
-    res.cookie(cookieName, known.id, { ...cookieShape(deps), maxAge: deps.config.sessionHours * 3600_000 })
-  } else res.clearCookie(cookieName, cookieShape(deps))
-  res.redirect(303, localAddress(req.body?.return))
+  const chosen = form.ok ? deps.storage.instruments.find(form.data.instrument) : null
+  const maxAgeMs = deps.config.sessionHours * 3600_000
+  const cookie = { name: cookieName, value: chosen?.id ?? null, maxAgeMs }
+  return redirect(localAddress(req.body.return), { cookies: [cookie] })
 }
 
 /** The instrument in hand, or null: readings are then judged by the simple rule, and the page says so. */
 export function chosenInstrument(deps: Deps, req: Request): KeptInstrument | null {
-  const id = parseCookie(req.headers.cookie ?? '')[cookieName]
+  const id = req.cookies[cookieName]
   const found = id ? deps.storage.instruments.find(id) : null
   return found?.active ? found : null
 }

@@ -1,18 +1,19 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
-import { keepPhotoFile, photoPath } from '../../../storage/faults/photo-files.ts'
 import type { Photo } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors } from '../../host/page.ts'
+import { formAgain, picture, redirectAfterWrite } from '../../host/answer.ts'
 import { type FormErrors, formId, optionalWords } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
-import { bared, photoType } from './photos-content.ts'
-import { readUpload } from './photos-upload.ts'
+import { photoType, stripMetadata } from './strip-metadata.ts'
 
-const mostBytes = 8_000_000
+const photoLimits = {
+  field: 'photo',
+  bytes: 8_000_000,
+  tooLarge: 'A picture may hold 8 MB at most. Take a smaller one.',
+}
 
 /** Opened by itself it runs nothing, and no page may frame it; what does not fall back on default-src is named too. */
 const pictureOnly =
@@ -42,32 +43,32 @@ export function photosOf(deps: Deps, faultId: string): ShownPhoto[] {
 }
 
 /** Attaches a picture to a finding or a report; never needed to go on. */
-export const create = (deps: Deps) => async (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
-  const { fields, file } = await readUpload(req, 'photo', mostBytes)
+export const create = (deps: Deps) => async (req: Request) => {
+  const fault = readOwnFault(deps, req)
+  const { fields, file } = await req.upload(photoLimits)
   const form = taken.safeParse(fields)
   if (!form.success)
     throw new AppError('invalid', 'This page is out of date. Reload it and send the form again.')
-  const picture = file && bared(file)
-  const type = picture && photoType(picture)
-  if (!picture || !type) return again(res, fault, fields, file)
+  const bytes = file && stripMetadata(file)
+  const type = bytes && photoType(bytes)
+  if (!bytes || !type) return again(fault, fields, file)
   const { finding, report } = form.data
   deps.storage.photos.add({
     ...{ id: form.data.id, words: form.data.words, ...subjectOf(deps, fault, finding, report) },
-    ...{ faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(res).id },
-    ...{ sha256: keepPhotoFile(deps.config.dataDir, picture), type, bytes: picture.length },
+    ...{ faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(req).id },
+    ...{ sha256: deps.host.keepPicture(bytes), type, bytes: bytes.length },
   })
-  written(deps, req, res, form.data.id, backTo(fault, finding))
+  return redirectAfterWrite(deps, req, form.data.id, backTo(fault, finding))
 }
 
 /** The file itself, to whoever is signed in; it can be nothing to a browser but a picture. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const photo = deps.storage.photos.get(String(req.params.photo))
-  res.setHeader('Content-Security-Policy', pictureOnly)
-  res.setHeader('Content-Disposition', `inline; filename="${photo.sha256.slice(0, 12)}.${ending(photo)}"`)
-  res.setHeader('Cache-Control', 'private, max-age=604800, immutable')
-  res.type(photo.type)
-  res.sendFile(photoPath(deps.config.dataDir, photo.sha256), { dotfiles: 'allow', cacheControl: false })
+  return picture(photo.type, photo.sha256, {
+    'Content-Security-Policy': pictureOnly,
+    'Content-Disposition': `inline; filename="${photo.sha256.slice(0, 12)}.${ending(photo)}"`,
+    'Cache-Control': 'private, max-age=604800, immutable',
+  })
 }
 
 function shown(photo: Photo): ShownPhoto {
@@ -92,12 +93,12 @@ function subjectOf(deps: Deps, fault: FaultInHand, finding: string | undefined, 
 }
 
 /** The picture's own small page, with what was wrong with the file. */
-function again(res: Response, fault: FaultInHand, values: Record<string, unknown>, file: Buffer | null) {
+function again(fault: FaultInHand, values: Record<string, unknown>, file: Uint8Array | null) {
   const photo = file
     ? 'That file is no JPEG or PNG picture, or it is damaged. Choose another one.'
     : 'Choose a picture first.'
   const errors: FormErrors = { photo }
-  renderErrors(res, 'technician/photos/photo', {
+  return formAgain('technician/photos/photo', {
     title: 'Attach a picture',
     fault,
     place: placeInWalk(fault),

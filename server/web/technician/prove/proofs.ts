@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { healthyRow } from '../../../knowledge/healthy-row.ts'
@@ -9,9 +8,9 @@ import type { NewProof } from '../../../storage/storage.ts'
 import { placeKey } from '../../../walk/place.ts'
 import { type ProofItem, proofsNeeded, round } from '../../../walk/proof.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { type FaultInHand, nextAddress, readFault, readOwnFault } from '../attend/fault-in-hand.ts'
 import { type AskedAgain, checkLocals } from '../check/check-page.ts'
 import { namedCheck } from '../check/checks.ts'
@@ -40,65 +39,63 @@ const verdictOnSymptom = z.object({ id: formId, reason: words('Say what you saw.
 type Owned = ReturnType<typeof readOwnFault>
 
 /** Every check the cause names, and the symptom itself, each with how it came out. */
-export const index = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
-  renderPage(res, 'technician/prove/proof', indexLocals(fault))
+export const index = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
+  return page('technician/prove/proof', indexLocals(fault))
 }
 
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const show = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const check = namedCheck(fault, req)
   itemOf(fault, check)
-  renderPage(
-    res,
+  return page(
     'technician/prove/proof-check',
     checkLocals(deps, fault, check, chosenInstrument(deps, req), { values: gateFields(req.query) }),
   )
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const create = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const check = namedCheck(fault, req)
   const back = `/faults/${fault.record.fault.id}/proof`
-  if (fault.record.proofs.some(proof => proof.id === req.body?.id))
-    return written(deps, req, res, String(req.body.id), back)
+  if (fault.record.proofs.some(proof => proof.id === req.body.id))
+    return redirectAfterWrite(deps, req, String(req.body.id), back)
   itemOf(fault, check)
   const form = readForm(proving, req)
   const again = (asked: AskedAgain) => {
-    if (!asked.values) res.status(400)
     const values = { ...req.body, ...asked.values }
-    const page = checkLocals(deps, fault, check, chosenInstrument(deps, req), { ...asked, values })
-    renderPage(res, 'technician/prove/proof-check', page)
+    const locals = checkLocals(deps, fault, check, chosenInstrument(deps, req), { ...asked, values })
+    return page('technician/prove/proof-check', locals, { status: asked.values ? 200 : 400 })
   }
   if (!form.ok) return again({ errors: form.errors })
   if (form.data.how) return again(anotherReading(form.data))
-  const answer = proofOf(deps, req, res, fault, check, form.data)
+  const answer = proofOf(deps, req, fault, check, form.data)
   if ('asked' in answer) return again(answer.asked)
   deps.storage.proofs.add(answer.proof)
-  written(deps, req, res, form.data.id, back)
+  return redirectAfterWrite(deps, req, form.data.id, back)
 }
 
-export const createSymptom = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const createSymptom = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const form = readForm(symptomAgain, req)
-  if (!form.ok) return renderErrors(res, 'technician/prove/proof', { ...indexLocals(fault), ...form })
+  if (!form.ok) return formAgain('technician/prove/proof', { ...indexLocals(fault), ...form })
   const cause = causeInHand(fault)
   deps.storage.proofs.add({
-    ...base(res, fault, form.data.id, cause),
+    ...base(req, fault, form.data.id, cause),
     kind: 'symptom',
     word: form.data.word,
     passed: form.data.word === 'gone',
   })
-  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/proof`)
+  return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/proof`)
 }
 
 /** "Not this": a proof failed, or the repair is proved and the symptom is still there. The walk goes on. */
-export const reject = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const reject = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const form = readForm(verdictOnSymptom, req)
-  if (!form.ok) return renderErrors(res, 'technician/prove/proof', { ...indexLocals(fault), ...form })
+  if (!form.ok) return formAgain('technician/prove/proof', { ...indexLocals(fault), ...form })
   if (fault.record.findings.some(finding => finding.id === form.data.id)) {
-    return written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/next`)
+    return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/next`)
   }
   const cause = causeInHand(fault)
   const proofs = proofsNeeded(fault.knowledge, fault.walk, fault.record)
@@ -107,7 +104,7 @@ export const reject = (deps: Deps) => (req: Request, res: Response) => {
     id: form.data.id,
     faultId: fault.record.fault.id,
     attendanceId: fault.attendance.id,
-    by: person(res).id,
+    by: person(req).id,
     kind: 'rejection',
     cause,
     mended: !failed && proofs.some(item => item.kind === 'check' && item.state === 'passed'),
@@ -115,19 +112,18 @@ export const reject = (deps: Deps) => (req: Request, res: Response) => {
     note: null,
     replaces: null,
   })
-  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/next`)
+  return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/next`)
 }
 
 function proofOf(
   deps: Deps,
   req: Request,
-  res: Response,
   fault: Owned,
   check: Check,
   data: z.output<typeof proving>,
 ): { proof: NewProof } | { asked: AskedAgain } {
   const made = {
-    ...base(res, fault, data.id, causeInHand(fault)),
+    ...base(req, fault, data.id, causeInHand(fault)),
     check: { tree: check.tree, check: check.slug },
   }
   if (!measures(check)) return observedProof(check, data, made)
@@ -174,12 +170,12 @@ function causeInHand(fault: FaultInHand): string {
   return placeKey(fault.walk.place)
 }
 
-function base(res: Response, fault: Owned, id: string, cause: string) {
+function base(req: Request, fault: Owned, id: string, cause: string) {
   return {
     id,
     faultId: fault.record.fault.id,
     attendanceId: fault.attendance.id,
-    by: person(res).id,
+    by: person(req).id,
     cause,
     round: round(fault.record),
   }

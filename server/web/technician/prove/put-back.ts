@@ -1,10 +1,9 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { type FaultInHand, nextAddress, readFault, readOwnFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 
@@ -21,32 +20,32 @@ const disturbing = z.object({
 })
 
 /** Everything disturbed, one by one; open to read for everyone. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'technician/prove/put-back', locals(readFault(deps, req, res)))
+export const show = (deps: Deps) => (req: Request) => {
+  return page('technician/prove/put-back', locals(readFault(deps, req)))
 }
 
-export const restore = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const restore = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const form = readForm(restoring, req)
-  if (!form.ok) return renderErrors(res, 'technician/prove/put-back', { ...locals(fault), ...form })
+  if (!form.ok) return formAgain('technician/prove/put-back', { ...locals(fault), ...form })
   if (!fault.disturbed.some(item => item.key === form.data.itemKey)) {
     throw new AppError('invalid', 'Nothing by that name is disturbed. Go back to the list.')
   }
-  deps.storage.restorations.add({ ...form.data, ...made(fault, res) })
-  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/put-back`)
+  deps.storage.restorations.add({ ...form.data, ...made(fault, req) })
+  return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/put-back`)
 }
 
 /** A strap, a link, a fuse out, a test lead: anything temporary that the checks do not know of. */
-export const addItem = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const addItem = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const form = readForm(disturbing, req)
-  if (!form.ok) return renderErrors(res, 'technician/prove/put-back', { ...locals(fault), ...form })
-  deps.storage.disturbances.add({ ...form.data, ...made(fault, res) })
-  written(deps, req, res, form.data.id, `/faults/${fault.record.fault.id}/put-back`)
+  if (!form.ok) return formAgain('technician/prove/put-back', { ...locals(fault), ...form })
+  deps.storage.disturbances.add({ ...form.data, ...made(fault, req) })
+  return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/put-back`)
 }
 
-function made(fault: ReturnType<typeof readOwnFault>, res: Response) {
-  return { faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(res).id }
+function made(fault: ReturnType<typeof readOwnFault>, req: Request) {
+  return { faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(req).id }
 }
 
 function locals(fault: FaultInHand) {

@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import { fuseUnanswered, fuseWords } from '../../../walk/blown-fuse.ts'
 import { stillDisturbed } from '../../../walk/disturbed.ts'
@@ -6,17 +5,18 @@ import { evidenceFor } from '../../../walk/evidence.ts'
 import { placeKey } from '../../../walk/place.ts'
 import { repairOf } from '../../../walk/proof.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { page, redirect } from '../../host/answer.ts'
+import type { Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 
 /** The cause the walk has come to: what supports it, what could prove it wrong, the remedy. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
-  if (fault.walk.place.kind !== 'cause') return res.redirect(303, nextAddress(fault))
+export const show = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
+  if (fault.walk.place.kind !== 'cause') return redirect(nextAddress(fault))
   const { cause } = fault.walk.place
-  renderPage(res, 'technician/repair/cause', {
+  return page('technician/repair/cause', {
     title: cause.title,
     fault,
     place: placeInWalk(fault),
@@ -33,11 +33,11 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
 }
 
 /** An end of the tree without a cause: nothing found, or a matter for another party. */
-export const showEnd = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
-  if (fault.walk.place.kind !== 'end') return res.redirect(303, nextAddress(fault))
+export const showEnd = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
+  if (fault.walk.place.kind !== 'end') return redirect(nextAddress(fault))
   const { end } = fault.walk.place
-  renderPage(res, 'technician/repair/end', {
+  return page('technician/repair/end', {
     title: end.title,
     fault,
     place: placeInWalk(fault),

@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { may } from '../../../auth/roles.ts'
 import { AppError } from '../../../errors.ts'
@@ -7,9 +6,9 @@ import { fittingVariants, mayBeFitted } from '../../../walk/fit.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { RepairAction } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { type FormErrors, formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { checkSecret } from '../../people/check-secret.ts'
 import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
@@ -46,30 +45,26 @@ const swap = z.object({
 
 type Owned = ReturnType<typeof readOwnFault>
 
-export const add = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
-  renderPage(
-    res,
-    'technician/repair/repair',
-    locals(fault, { action: req.query.action, kind: req.query.kind }),
-  )
+export const add = (deps: Deps) => (req: Request) => {
+  const fault = readOwnFault(deps, req)
+  return page('technician/repair/repair', locals(fault, { action: req.query.action, kind: req.query.kind }))
 }
 
-export const create = (deps: Deps) => async (req: Request, res: Response) => {
-  const fault = readOwnFault(deps, req, res)
+export const create = (deps: Deps) => async (req: Request) => {
+  const fault = readOwnFault(deps, req)
   const back = `/faults/${fault.record.fault.id}/next`
   if (fault.record.repairs.some(one => one.id === req.body?.id))
-    return written(deps, req, res, String(req.body.id), back)
+    return redirectAfterWrite(deps, req, String(req.body.id), back)
   const { place } = fault.walk
   if (place.kind !== 'cause')
     throw new AppError('conflict', 'The walk has moved on and stands at no cause now.')
   if (fault.stage.kind === 'held')
     throw new AppError('conflict', 'This fault is under evidence hold: nothing may be changed.')
   const again = (errors: FormErrors) =>
-    renderErrors(res, 'technician/repair/repair', { ...locals(fault, req.body), errors, values: req.body })
+    formAgain('technician/repair/repair', { ...locals(fault, req.body), errors, values: req.body })
   const form = readForm(repair, req)
   if (!form.ok) return again(form.errors)
-  const swapped = form.data.action === 'unit replaced' ? await readSwap(deps, fault, req, res) : null
+  const swapped = form.data.action === 'unit replaced' ? await readSwap(deps, fault, req) : null
   if (swapped?.errors) return again(swapped.errors)
   const fuse = form.data.action === 'fuse replaced' ? sentFuse(fault, req) : null
   if (fuse && 'errors' in fuse) return again(fuse.errors)
@@ -77,12 +72,12 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
     ...form.data,
     faultId: fault.record.fault.id,
     attendanceId: fault.attendance.id,
-    by: person(res).id,
+    by: person(req).id,
     cause: placeKey(place),
     swap: swapped?.swap ?? null,
     fuse: fuse?.fuse ?? null,
   })
-  written(deps, req, res, form.data.id, back)
+  return redirectAfterWrite(deps, req, form.data.id, back)
 }
 
 function sentFuse(fault: Owned, req: Request) {
@@ -91,7 +86,7 @@ function sentFuse(fault: Owned, req: Request) {
 }
 
 /** Reads a unit change; a unit that may not be fitted here needs an engineer's name, PIN and reason. */
-async function readSwap(deps: Deps, fault: Owned, req: Request, res: Response) {
+async function readSwap(deps: Deps, fault: Owned, req: Request) {
   const form = readForm(swap, req)
   if (!form.ok) return { errors: form.errors, swap: null }
   const { data } = form
@@ -100,7 +95,7 @@ async function readSwap(deps: Deps, fault: Owned, req: Request, res: Response) {
   if (unread >= 0)
     return { errors: { [`asFound${unread}`]: 'Read this setting off both units before power goes on.' } }
   const fits = mayBeFitted(fault.equipment, fault.position.facts, data.kind, data.variantIn)
-  const override = fits.ok ? null : await readOverride(deps, req, res, data)
+  const override = fits.ok ? null : await readOverride(deps, req, data)
   if (!fits.ok && !override)
     return { errors: { variantIn: `${fits.reason} Only an engineer can override this.` } }
   const fitted = fault.position.fitted.find(unit => unit.kind === data.kind)
@@ -111,9 +106,9 @@ async function readSwap(deps: Deps, fault: Owned, req: Request, res: Response) {
 }
 
 /** The engineer signs in on top of the technician's page, with wrong guesses slowed down; both names stand in the record. */
-async function readOverride(deps: Deps, req: Request, res: Response, data: z.output<typeof swap>) {
+async function readOverride(deps: Deps, req: Request, data: z.output<typeof swap>) {
   if (!data.overrideName || !data.overrideReason) return null
-  const checked = await checkSecret(deps, req, res, data.overrideName, data.overridePin)
+  const checked = await checkSecret(deps, req, data.overrideName, data.overridePin)
   if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
   // Whoever gave the PIN knows it too: it stands for nobody yet.
   if (checked.person.given) return null

@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { findCheck } from '../../../knowledge/graph.ts'
@@ -6,9 +5,9 @@ import type { FaultTree } from '../../../knowledge/types.ts'
 import { temperatureWords } from '../../../measurement/readings/air-temperature.ts'
 import type { FieldReport, Position } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { nextAddress, readFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { filledFromVisit } from '../rounds/rounds-end.ts'
@@ -32,27 +31,26 @@ const newFault = z.object({
   temperature: temperature(),
 })
 
-export const index = (deps: Deps) => (_req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const open = deps.storage.faults.listOpen()
-  renderPage(res, 'technician/report/faults', {
+  return page('technician/report/faults', {
     title: 'Faults',
-    mine: open.filter(fault => fault.attendedById === person(res).id),
-    others: open.filter(fault => fault.attendedById !== person(res).id),
-    answers: deps.storage.reports.unread(person(res).id),
+    mine: open.filter(fault => fault.attendedById === person(req).id),
+    others: open.filter(fault => fault.attendedById !== person(req).id),
+    answers: deps.storage.reports.unread(person(req).id),
     checkTitle: (report: FieldReport) => reportedCheck(deps, report),
   })
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(newFault, req)
   const position = findPosition(deps, String(req.body?.position ?? ''))
-  if (!form.ok)
-    return renderErrors(res, 'technician/report/fault-new', { ...newLocals(deps, position), ...form })
+  if (!form.ok) return formAgain('technician/report/fault-new', { ...newLocals(deps, position), ...form })
   const { data } = form
   const reportedAt = reportedTime(deps, data.reportedAt)
   if (!reportedAt) {
     const errors = { reportedAt: 'Give the time as it was, not later than now.' }
-    return renderErrors(res, 'technician/report/fault-new', {
+    return formAgain('technician/report/fault-new', {
       ...newLocals(deps, position),
       values: req.body,
       errors,
@@ -69,26 +67,26 @@ export const create = (deps: Deps) => (req: Request, res: Response) => {
     symptom: tree.symptom,
     reportedAt,
     reportedBy: data.reportedBy,
-    recordedBy: person(res).id,
+    recordedBy: person(req).id,
     noticed: data.noticed,
     protection: data.protection,
     intermittent: data.intermittent,
     conditions: conditionsOf(data),
   })
-  written(deps, req, res, data.id, `/faults/${data.id}`)
+  return redirectAfterWrite(deps, req, data.id, `/faults/${data.id}`)
 }
 
-export const add = (deps: Deps) => (req: Request, res: Response) => {
+export const add = (deps: Deps) => (req: Request) => {
   const id = typeof req.query.position === 'string' ? req.query.position : ''
-  if (!id) return res.redirect(303, '/positions')
+  if (!id) return redirect('/positions')
   const values = filledFromVisit(deps, req.query.visit, id)
-  renderPage(res, 'technician/report/fault-new', { ...newLocals(deps, findPosition(deps, id)), values })
+  return page('technician/report/fault-new', { ...newLocals(deps, findPosition(deps, id)), values })
 }
 
 /** The fault's own page; for whoever has it in hand, the place where the walk stands. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
-  renderPage(res, 'technician/report/fault', {
+export const show = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
+  return page('technician/report/fault', {
     title: `${fault.position.siteName}: ${fault.position.name}`,
     fault,
     record: fault.record,
@@ -110,9 +108,9 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
 }
 
 /** Sends the technician on to whatever page comes next. */
-export const next = (deps: Deps) => (req: Request, res: Response) => {
-  const fault = readFault(deps, req, res)
-  res.redirect(303, fault.mine ? nextAddress(fault) : `/faults/${fault.record.fault.id}`)
+export const next = (deps: Deps) => (req: Request) => {
+  const fault = readFault(deps, req)
+  return redirect(fault.mine ? nextAddress(fault) : `/faults/${fault.record.fault.id}`)
 }
 
 function newLocals(deps: Deps, position: Position) {

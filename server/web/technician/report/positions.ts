@@ -1,17 +1,16 @@
-import type { Request, Response } from 'express'
 import { findCheck } from '../../../knowledge/graph.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
-import { person } from '../../host/visitor.ts'
+import { page } from '../../host/answer.ts'
+import { person, type Request } from '../../host/request.ts'
 import { wetBeside } from '../check/check-insulation.ts'
 import { roundsOf } from '../rounds/rounds.ts'
 import { dueWords } from '../rounds/rounds-due.ts'
 import { attendancesBefore } from './position-history.ts'
 
 /** Finds a position by name, plate or site. */
-export const index = (deps: Deps) => (req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const search = typeof req.query.search === 'string' ? req.query.search.trim().slice(0, 100) : ''
-  renderPage(res, 'technician/report/positions', {
+  return page('technician/report/positions', {
     title: 'Find a position',
     search,
     positions: search ? deps.storage.positions.search(search, 50) : [],
@@ -20,11 +19,11 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
 }
 
 /** The position with its facts, what is fitted, and its whole history. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
+export const show = (deps: Deps) => (req: Request) => {
   const position = deps.storage.positions.get(String(req.params.position))
   const due = deps.storage.visits.dueAt(position.id)
   const equipment = deps.library.current().knowledge.equipment.get(position.equipment) ?? null
-  renderPage(res, 'technician/report/position', {
+  return page('technician/report/position', {
     title: `${position.siteName}: ${position.name}`,
     position,
     equipment,
@@ -35,7 +34,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     due: due && { ...due, ...dueWords(deps, due) },
     wetAndDry: wetAndDryAt(deps, position.id),
     visits: deps.storage.visits.listByPosition(position.id, 50),
-    mayBegin: person(res).role === 'technician' && roundsOf(deps, position).length > 0,
+    mayBegin: person(req).role === 'technician' && roundsOf(deps, position).length > 0,
   })
 }
 

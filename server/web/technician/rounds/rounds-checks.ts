@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { findCheck, refKey } from '../../../knowledge/graph.ts'
@@ -6,9 +5,9 @@ import { matchRow } from '../../../knowledge/match.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import type { NewVisitFinding } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderPage } from '../../host/page.ts'
+import { type Page, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { type AskedAgain, checkLocals } from '../check/check-page.ts'
 import { expectedBar } from '../check/expected-bar.ts'
 import { readingWords } from '../check/found-reading.ts'
@@ -29,16 +28,16 @@ type Found = z.output<typeof found>
 type Answer = { finding: NewVisitFinding } | { again: AskedAgain }
 
 /** The check where the round stands, or what was found at one that is done; any other sends on to where it stands. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const round = readRound(deps, req, res)
+export const show = (deps: Deps) => (req: Request) => {
+  const round = readRound(deps, req)
   const check = named(round, String(req.params.tree), String(req.params.check))
   const { place, path } = round.walk
   if (round.mine && place.kind === 'check' && place.check === check)
-    return renderCheck(deps, req, res, round, check, { values: gateFields(req.query) })
+    return checkPage(deps, req, round, check, { values: gateFields(req.query) })
   const done = path.findLast(step => step.kind === 'check' && step.check === check)
-  if (done?.kind !== 'check') return res.redirect(303, nextRoundAddress(round))
+  if (done?.kind !== 'check') return redirect(nextRoundAddress(round))
   const { finding } = done
-  renderPage(res, 'technician/rounds/round-found', {
+  return page('technician/rounds/round-found', {
     ...{ title: check.title, check, round, step: done, place: placeInRound(round) },
     verdict: stepVerdict(done),
     bar:
@@ -52,34 +51,34 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
 }
 
 /** The check's form again with what was found, to correct it. */
-export const correct = (deps: Deps) => (req: Request, res: Response) => {
-  const round = readOwnRound(deps, req, res)
+export const correct = (deps: Deps) => (req: Request) => {
+  const round = readOwnRound(deps, req)
   const { findings } = round.record
   const old = findings.find(finding => finding.id === req.params.finding)
   if (!old || !('check' in old)) throw new AppError('not found', 'There is no such finding to correct.')
   if (findings.some(finding => finding.replaces === old.id))
     throw new AppError('conflict', 'That finding was corrected already. Correct the newer one.')
   const check = named(round, old.check.tree, old.check.check)
-  renderCheck(deps, req, res, round, check, { values: { ...fieldsOf(old), replaces: old.id } })
+  return checkPage(deps, req, round, check, { values: { ...fieldsOf(old), replaces: old.id } })
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
-  const round = readOwnRound(deps, req, res)
+export const create = (deps: Deps) => (req: Request) => {
+  const round = readOwnRound(deps, req)
   const form = readForm(found, req)
   const check = named(round, String(req.body.tree ?? ''), String(req.body.check ?? ''))
-  if (!form.ok) return showAgain(deps, req, res, round, check, { errors: form.errors })
+  if (!form.ok) return showAgain(deps, req, round, check, { errors: form.errors })
   const { data } = form
   const base = `/rounds/${round.record.visit.id}`
   // A reading is shown against its limit; what was seen needs no page of its own.
   const there = data.how === 'reading' ? `${base}/checks/${check.tree}/${check.slug}` : `${base}/next`
   const known = round.record.findings.some(finding => finding.id === data.id)
-  if (known) return written(deps, req, res, data.id, there)
+  if (known) return redirectAfterWrite(deps, req, data.id, there)
   stillHere(round, check, data)
-  if (data.how === 'another') return showAgain(deps, req, res, round, check, anotherReading(data))
-  const answer = answerOf(deps, req, res, round, check, data)
-  if ('again' in answer) return showAgain(deps, req, res, round, check, answer.again)
+  if (data.how === 'another') return showAgain(deps, req, round, check, anotherReading(data))
+  const answer = answerOf(deps, req, round, check, data)
+  if ('again' in answer) return showAgain(deps, req, round, check, answer.again)
   deps.storage.visits.addFinding(answer.finding)
-  written(deps, req, res, data.id, there)
+  return redirectAfterWrite(deps, req, data.id, there)
 }
 
 function named(round: RoundInHand, tree: string, check: string): Check {
@@ -102,18 +101,11 @@ function stillHere({ walk, record }: RoundInHand, check: Check, data: Found): vo
   )
 }
 
-function answerOf(
-  deps: Deps,
-  req: Request,
-  res: Response,
-  round: RoundInHand,
-  check: Check,
-  data: Found,
-): Answer {
+function answerOf(deps: Deps, req: Request, round: RoundInHand, check: Check, data: Found): Answer {
   const chosenRow = check.rows.some(row => row.label === data.row) ? data.row : null
   const { id, reason, note } = data
   const base = {
-    ...{ id, visitId: round.record.visit.id, by: person(res).id, reason, note, chosenRow },
+    ...{ id, visitId: round.record.visit.id, by: person(req).id, reason, note, chosenRow },
     check: { tree: check.tree, check: check.slug },
     replaces: data.replaces || null,
   }
@@ -159,27 +151,12 @@ function unclear(chosenRow: string | null): AskedAgain {
   return { chooseRow: 'The round has no row for this. Choose where to go by your own judgement.' }
 }
 
-function showAgain(
-  deps: Deps,
-  req: Request,
-  res: Response,
-  round: RoundInHand,
-  check: Check,
-  again: AskedAgain,
-): void {
-  res.status(400)
-  renderCheck(deps, req, res, round, check, { values: req.body, ...again })
+function showAgain(deps: Deps, req: Request, round: RoundInHand, check: Check, again: AskedAgain): Page {
+  return { ...checkPage(deps, req, round, check, { values: req.body, ...again }), status: 400 }
 }
 
-function renderCheck(
-  deps: Deps,
-  req: Request,
-  res: Response,
-  round: RoundInHand,
-  check: Check,
-  again: AskedAgain,
-): void {
-  renderPage(res, 'technician/rounds/round-check', {
+function checkPage(deps: Deps, req: Request, round: RoundInHand, check: Check, again: AskedAgain): Page {
+  return page('technician/rounds/round-check', {
     ...checkLocals(deps, round.asWalked, check, chosenInstrument(deps, req), again),
     ...{ round, place: placeInRound(round) },
   })

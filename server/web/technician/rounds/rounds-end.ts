@@ -1,13 +1,11 @@
-import { randomUUID } from 'node:crypto'
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { HowEnded } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { foundWords } from '../check/found-words.ts'
 import { endsHow, open, placeInRound, type RoundInHand, readOwnRound } from './rounds-in-hand.ts'
@@ -15,33 +13,33 @@ import { endsHow, open, placeInRound, type RoundInHand, readOwnRound } from './r
 const ended = z.object({ id: formId, how: z.string().optional(), words: optionalWords(2000) })
 
 /** Where the round has come to its end, or is broken off: what is still to put back, and a word. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  renderPage(res, 'technician/rounds/round-end', locals(readOwnRound(deps, req, res)))
+export const show = (deps: Deps) => (req: Request) => {
+  return page('technician/rounds/round-end', locals(readOwnRound(deps, req)))
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const { end, visit } = deps.storage.visits.get(String(req.params.visit))
   const form = readForm(ended, req)
   if (end && form.ok && end.id === form.data.id)
-    return written(deps, req, res, end.id, after(visit.positionId, visit.id, end.how))
-  const round = readOwnRound(deps, req, res)
+    return redirectAfterWrite(deps, req, end.id, after(visit.positionId, visit.id, end.how))
+  const round = readOwnRound(deps, req)
   const page = locals(round)
   const errors = { ...(form.ok ? {} : form.errors), ...unanswered(round, req) }
   if (form.ok && page.how === 'broken off' && !form.data.words) errors.words = 'Say why it is broken off.'
   if (!form.ok || Object.keys(errors).length > 0)
-    return renderErrors(res, 'technician/rounds/round-end', { ...page, values: req.body, errors })
+    return formAgain('technician/rounds/round-end', { ...page, values: req.body, errors })
   if (form.data.how !== page.how)
     throw new AppError('conflict', 'The round has moved on since this page was made. Look at it again.')
   deps.storage.visits.end({
-    ...{ id: form.data.id, visitId: visit.id, by: person(res).id, how: page.how },
+    ...{ id: form.data.id, visitId: visit.id, by: person(req).id, how: page.how },
     words: form.data.words ?? '',
-    faultId: page.how === 'fault found' ? randomUUID() : null,
+    faultId: page.how === 'fault found' ? crypto.randomUUID() : null,
     restorations: open(round).map((item, n) => ({
-      ...{ id: randomUUID(), itemKey: item.key },
+      ...{ id: crypto.randomUUID(), itemKey: item.key },
       how: req.body[`item${n}`] === 'restored' ? 'restored' : 'never disturbed',
     })),
   })
-  written(deps, req, res, form.data.id, after(visit.positionId, visit.id, page.how))
+  return redirectAfterWrite(deps, req, form.data.id, after(visit.positionId, visit.id, page.how))
 }
 
 /** What a fault found on a round is reported with; the technician still says what was noticed and whether protection was lost. */

@@ -1,4 +1,3 @@
-import type { Request, Response } from 'express'
 import { AppError } from '../../../errors.ts'
 import type { Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
 import type { HowEnded, Position, VisitRecord } from '../../../storage/storage.ts'
@@ -6,7 +5,7 @@ import { type DisturbedItem, disturbed, stillDisturbed } from '../../../walk/dis
 import { type Walk, walk } from '../../../walk/place.ts'
 import type { FaultRecord } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
-import { person } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import type { FaultInHand } from '../attend/fault-in-hand.ts'
 import type { PlaceInWalk } from '../check/place-in-walk.ts'
 
@@ -26,7 +25,7 @@ export interface RoundInHand {
 }
 
 /** Reads the visit named in the address. Throws not found when it is unknown. */
-export function readRound(deps: Deps, req: Request, res: Response): RoundInHand {
+export function readRound(deps: Deps, req: Request): RoundInHand {
   const record = deps.storage.visits.get(String(req.params.visit))
   const { visit, findings } = record
   const knowledge = deps.library.edition(visit.editionId)?.knowledge
@@ -40,7 +39,7 @@ export function readRound(deps: Deps, req: Request, res: Response): RoundInHand 
   const items = disturbed(knowledge, walked, seen)
   const common = { position, knowledge, tree, equipment, walk: walked, disturbed: items }
   return {
-    ...{ ...common, record, mine: record.end === null && visit.by === person(res).id },
+    ...{ ...common, record, mine: record.end === null && visit.by === person(req).id },
     asWalked: {
       ...{ ...common, record: seen, attendance: null, mine: false },
       stage: { kind: 'not attended', walk: walked, disturbed: items },
@@ -49,8 +48,8 @@ export function readRound(deps: Deps, req: Request, res: Response): RoundInHand 
 }
 
 /** As readRound, for a page that writes: the visit must be the visitor's and not have ended. */
-export function readOwnRound(deps: Deps, req: Request, res: Response): RoundInHand {
-  const round = readRound(deps, req, res)
+export function readOwnRound(deps: Deps, req: Request): RoundInHand {
+  const round = readRound(deps, req)
   if (round.record.end) throw new AppError('conflict', 'This visit has ended. Nothing can be added to it.')
   if (!round.mine)
     throw new AppError(

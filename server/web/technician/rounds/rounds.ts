@@ -1,13 +1,12 @@
-import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import type { Equipment, FaultTree } from '../../../knowledge/types.ts'
 import type { Position } from '../../../storage/storage.ts'
 import { narrate } from '../../../walk/narrate.ts'
 import type { Deps } from '../../deps.ts'
-import { renderErrors, renderPage } from '../../host/page.ts'
+import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
-import { person, written } from '../../host/visitor.ts'
+import { person, type Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { samePlate } from '../attend/identity.ts'
 import { dueWords } from './rounds-due.ts'
@@ -21,7 +20,7 @@ const begun = z.object({
 const perPage = 100
 
 /** Every position with when it was last seen healthy, what is overdue first. */
-export const index = (deps: Deps) => (req: Request, res: Response) => {
+export const index = (deps: Deps) => (req: Request) => {
   const search = typeof req.query.search === 'string' ? req.query.search.trim().slice(0, 100) : ''
   const show = ['all', 'not shown'].includes(String(req.query.show)) ? String(req.query.show) : 'due'
   const all = deps.storage.visits.listDue({ search }).map(row => ({ ...row, ...dueWords(deps, row) }))
@@ -29,7 +28,7 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
     row => show === 'all' || (show === 'due' ? row.mark.kind !== 'in' : !row.indicated),
   )
   const from = Math.min(Math.max(0, Math.floor(Number(req.query.from) || 0)), wanted.length)
-  renderPage(res, 'technician/rounds/rounds', {
+  return page('technician/rounds/rounds', {
     ...{ title: 'Rounds', desk: true, search, show, rows: wanted.slice(from, from + perPage) },
     counts: {
       ...{ all: all.length, overdue: all.filter(row => row.mark.word === 'overdue').length },
@@ -38,54 +37,54 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
       unseen: all.filter(row => !row.indicated).length,
     },
     pager: pagerOf({ search, show }, from, wanted.length),
-    mayBegin: person(res).role === 'technician',
+    mayBegin: person(req).role === 'technician',
   })
 }
 
 /** Before the first check: the cautions, which round, and the plate. */
-export const add = (deps: Deps) => (req: Request, res: Response) => {
+export const add = (deps: Deps) => (req: Request) => {
   const position = deps.storage.positions.get(String(req.params.position))
-  renderPage(res, 'technician/rounds/round-new', locals(deps, position))
+  return page('technician/rounds/round-new', locals(deps, position))
 }
 
-export const create = (deps: Deps) => (req: Request, res: Response) => {
+export const create = (deps: Deps) => (req: Request) => {
   const position = deps.storage.positions.get(String(req.params.position))
   const page = locals(deps, position)
   const form = readForm(begun, req)
-  if (!form.ok) return renderErrors(res, 'technician/rounds/round-new', { ...page, ...form })
+  if (!form.ok) return formAgain('technician/rounds/round-new', { ...page, ...form })
   const { id, tree, typed } = form.data
   if (!page.trees.some(one => one.slug === tree))
     throw new AppError('invalid', 'There is no such round here.')
   if (!samePlate(typed, position.plate)) {
     const errors = { typed: mistaken(deps, position, typed) }
-    return renderErrors(res, 'technician/rounds/round-new', { ...page, values: req.body, errors })
+    return formAgain('technician/rounds/round-new', { ...page, values: req.body, errors })
   }
   const { id: editionId } = deps.library.current()
-  const visit = { id, positionId: position.id, tree, editionId, by: person(res).id, plate: typed }
+  const visit = { id, positionId: position.id, tree, editionId, by: person(req).id, plate: typed }
   deps.storage.visits.start(visit)
-  written(deps, req, res, id, `/rounds/${id}/next`)
+  return redirectAfterWrite(deps, req, id, `/rounds/${id}/next`)
 }
 
 /** The record of a visit; readable by everyone, at any time. */
-export const show = (deps: Deps) => (req: Request, res: Response) => {
-  const round = readRound(deps, req, res)
+export const show = (deps: Deps) => (req: Request) => {
+  const round = readRound(deps, req)
   const { visit, end } = round.record
   const faultReported = deps.storage.visits
     .listByPosition(visit.positionId)
     .some(one => one.id === visit.id && one.faultReported)
-  renderPage(res, 'technician/rounds/round', {
+  return page('technician/rounds/round', {
     ...{ title: `Round: ${round.position.siteName}, ${round.position.name}`, round, end, faultReported },
     place: placeInRound(round),
     how: endsHow(round),
     rows: narrate(round.knowledge, round.asWalked.record),
     next: round.mine ? nextRoundAddress(round) : null,
-    mayReport: ['technician', 'engineer'].includes(person(res).role),
+    mayReport: ['technician', 'engineer'].includes(person(req).role),
   })
 }
 
 /** Sends the technician on to whatever page comes next. */
-export const next = (deps: Deps) => (req: Request, res: Response) => {
-  res.redirect(303, nextRoundAddress(readRound(deps, req, res)))
+export const next = (deps: Deps) => (req: Request) => {
+  return redirect(nextRoundAddress(readRound(deps, req)))
 }
 
 /** The rounds there are for a position's equipment, in the edition in use. */

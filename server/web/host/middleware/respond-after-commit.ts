@@ -1,11 +1,11 @@
 import type { RequestHandler, Response } from 'express'
-import type { Deps } from '../deps.ts'
+import type { Deps } from '../../deps.ts'
 
 /**
  * Holds each answer until what was written in the same turn is on disk: what the answer tells of, and what it may show of
  * another's. When that is lost, the answer is the page of trouble instead.
  */
-export function holdAnswers({ storage: { commits } }: Deps): RequestHandler {
+export function respondAfterCommit({ storage: { commits } }: Deps): RequestHandler {
   return (_req, res, next) => {
     const whenKept = commits.watch()
     const { end, write } = res

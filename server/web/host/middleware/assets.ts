@@ -4,15 +4,9 @@ import path from 'node:path'
 import { brotliCompressSync, gzipSync } from 'node:zlib'
 import { buildSync, transformSync } from 'esbuild'
 import express, { type Router } from 'express'
-import type { Deps } from '../deps.ts'
+import type { Deps } from '../../deps.ts'
+import type { AssetAddresses } from '../draw-page.ts'
 import { type Packing, packingFor } from './packing.ts'
-
-/** Addresses of the sheets and the script, with a hash of their content, so that a browser may keep them for ever. */
-export interface AssetAddresses {
-  app: string
-  desk: string
-  script: string
-}
 
 interface Asset {
   name: string
@@ -98,4 +92,9 @@ function asset(name: string, text: string): Asset {
   const identity = Buffer.from(text)
   const bodies = { identity, br: brotliCompressSync(identity), gzip: gzipSync(identity, { level: 9 }) }
   return { name, type: name.endsWith('.css') ? 'css' : 'js', bodies, hash }
+}
+
+/** All style sheets in one text, for a page that is saved as one file. */
+export function styleSheets(viewsDir: string): string {
+  return sheet(path.join(viewsDir, 'assets'), () => true)
 }

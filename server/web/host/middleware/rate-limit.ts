@@ -1,14 +1,13 @@
 import type { RequestHandler } from 'express'
-import { createRate } from '../../auth/rate.ts'
-import { AppError } from '../../errors.ts'
-import type { Deps } from '../deps.ts'
-import { visitor } from './visitor.ts'
+import { createRate } from '../../../auth/rate.ts'
+import { AppError } from '../../../errors.ts'
+import type { Deps } from '../../deps.ts'
 
 /** Slows down whoever asks for more pages than a hand can: the person signed in, else the address. */
 export function rateLimit({ clock, config }: Deps): RequestHandler {
   const rate = createRate(clock, config.ratePerMinute)
   return (req, res, next) => {
-    const wait = rate.waitFor(visitor(res)?.id ?? `address ${req.ip}`)
+    const wait = rate.waitFor(res.locals.visitor.person?.id ?? `address ${req.ip}`)
     if (wait === 0) return next()
     res.setHeader('Retry-After', String(wait))
     next(

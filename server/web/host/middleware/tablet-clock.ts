@@ -1,6 +1,6 @@
 import type { RequestHandler } from 'express'
-import type { Deps } from '../deps.ts'
-import { tablet } from './visitor.ts'
+import type { Tablet } from '../../../storage/storage.ts'
+import type { Deps } from '../../deps.ts'
 
 const WORTH_MS = 2000
 const LIKELY_MS = 10 * 365 * 86_400_000
@@ -12,7 +12,7 @@ const LIKELY_MS = 10 * 365 * 86_400_000
 export function tabletClock({ clock, storage }: Deps): RequestHandler {
   const told = new Map<string, number>()
   return (req, res, next) => {
-    const here = tablet(res)
+    const here: Tablet | null = res.locals.visitor.tablet
     const said =
       here && /^\d{12,14}$/.test(req.get('X-Tablet-Clock') ?? '') ? Number(req.get('X-Tablet-Clock')) : null
     if (here && said !== null) {

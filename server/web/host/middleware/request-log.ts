@@ -1,5 +1,5 @@
 import type { Request, RequestHandler, Response } from 'express'
-import type { Deps } from '../deps.ts'
+import type { Deps } from '../../deps.ts'
 
 /** Signed out, without the right or from another site, and too many: what somebody who tries doors leaves behind. */
 const refusals = [401, 403, 429]
@@ -19,7 +19,7 @@ export function requestLog({ log, clock }: Deps): RequestHandler {
         path,
         status: res.statusCode,
         ms: clock().getTime() - began,
-        person: res.locals.person?.id,
+        person: res.locals.visitor?.person?.id,
       }
       if (!res.writableFinished) log.warn({ ...from(req, res), ...line }, 'a request was cut off')
       else if (refusals.includes(res.statusCode))
@@ -31,5 +31,5 @@ export function requestLog({ log, clock }: Deps): RequestHandler {
 }
 
 function from(req: Request, res: Response) {
-  return { address: req.ip, tablet: res.locals.tablet?.id }
+  return { address: req.ip, tablet: res.locals.visitor?.tablet?.id }
 }

@@ -1,5 +1,5 @@
 import type { RequestHandler } from 'express'
-import type { Deps } from './deps.ts'
+import type { Deps } from '../../deps.ts'
 
 /**
  * Is the database answering, which edition and schema are in use, how backups stand. 503 when the database does not

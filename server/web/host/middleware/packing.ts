@@ -2,7 +2,7 @@
 // goes through `compression`.
 
 import { type BrotliOptions, brotliCompress, constants, gzip } from 'node:zlib'
-import type { Request } from 'express'
+import type { Request, Response } from 'express'
 
 export type Packing = 'br' | 'gzip' | 'identity'
 
@@ -23,4 +23,24 @@ export function packed(bytes: Buffer, packing: 'br' | 'gzip'): Promise<Buffer> {
     if (packing === 'br') brotliCompress(bytes, quick, done)
     else gzip(bytes, done)
   })
+}
+
+/** Sends a page, packed where the browser takes it. */
+export function sendHtml(req: Request, res: Response, html: string): void {
+  const bytes = Buffer.from(html)
+  const packing = packingFor(req)
+  res.setHeader('Content-Type', 'text/html; charset=utf-8')
+  res.setHeader('Vary', 'Accept-Encoding')
+  if (packing === 'identity') send(res, bytes)
+  else {
+    packed(bytes, packing).then(
+      small => send(res.setHeader('Content-Encoding', packing), small),
+      () => send(res, bytes),
+    )
+  }
+}
+
+function send(res: Response, bytes: Buffer): void {
+  res.setHeader('Content-Length', bytes.length)
+  res.end(bytes)
 }

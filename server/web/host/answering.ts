@@ -1,0 +1,72 @@
+import { may } from '../../auth/roles.ts'
+import { AppError } from '../../errors.ts'
+import { type Actor, actAs, actAsThroughout } from '../../storage/engine/acting.ts'
+import type { Given } from '../../storage/storage.ts'
+import type { Deps } from '../deps.ts'
+import { askToChoose, choosingOwn } from '../people/choose-own.ts'
+import { type Answer, page, redirect } from './answer.ts'
+import { keepForm } from './kept-form.ts'
+import type { Request, Visitor } from './request.ts'
+import type { Route } from './route.ts'
+
+/**
+ * The answers of one route, in whatever host: whoever lacks the right is refused, what is written is recorded as the
+ * visitor's, and what technicians write shares a commit. Throws AppError for what is the visitor's business.
+ */
+export function answering(deps: Deps, route: Route): (req: Request) => Answer | Promise<Answer> {
+  const handle = recordingActor(route.handler(deps))
+  const answer = route.may === 'attend faults' ? withSharedCommit(deps, handle) : handle
+  return req => refusal(deps, route, req) ?? answer(req)
+}
+
+type Handle = (req: Request) => Answer | Promise<Answer>
+
+/**
+ * Null for whoever has the right. Before anything else a PIN or password that somebody else chose is changed. A form
+ * that arrives signed out, or before that, is kept and offered again afterwards.
+ */
+function refusal(deps: Deps, route: Route, req: Request): Answer | null {
+  if (route.may === 'anyone') return null
+  const who = req.visitor.person
+  if (!who) return askToSignIn(req)
+  if (who.given && route.path !== choosingOwn) return sendToChoose(deps, req, who.given)
+  if (route.may === 'signed in' || may(who.role, route.may)) return null
+  throw new AppError(
+    'forbidden',
+    `This is not for the role “${who.role}”. Change user if you have another role here.`,
+  )
+}
+
+function sendToChoose(deps: Deps, req: Request, given: Given): Answer {
+  if (req.method === 'GET') return redirect(`${choosingOwn}?return=${encodeURIComponent(req.address)}`)
+  return { ...askToChoose(deps, req, given, { kept: keepForm(req) }), status: 403 }
+}
+
+function askToSignIn(req: Request): Answer {
+  if (req.method === 'GET') return redirect(`/sign-in?return=${encodeURIComponent(req.address)}`)
+  const locals = { title: 'Sign in to send this', kept: keepForm(req) }
+  return page('people/sign-in-again', locals, { status: 401 })
+}
+
+/** What a handler writes is on record as the visitor's. */
+function recordingActor(handle: Handle): Handle {
+  if (isAsync(handle)) return req => actAsThroughout(actorOf(req.visitor), async () => handle(req))
+  return req => {
+    const answer = actAs(actorOf(req.visitor), () => handle(req))
+    if (answer instanceof Promise)
+      throw new Error('A handler that waits must be async: who wrote would be lost')
+    return answer
+  }
+}
+
+const isAsync = (handle: Handle) => handle.constructor.name === 'AsyncFunction'
+
+/** Who the trail names. */
+function actorOf({ person, tablet }: Visitor): Actor {
+  return { personId: person?.id ?? null, tabletId: tablet?.id ?? null }
+}
+
+/** Technicians record all at once, and do nothing with it but answer. */
+function withSharedCommit({ storage: { commits } }: Deps, handle: Handle): Handle {
+  return req => commits.share(() => handle(req))
+}

@@ -1,0 +1,110 @@
+import { v7 as newId } from 'uuid'
+import { findCauseByKey } from '../../knowledge/graph.ts'
+import { duration } from '../../times.ts'
+import type { Deps } from '../deps.ts'
+import { navigation } from '../navigation.ts'
+import type { PageLocals } from './answer.ts'
+import type { FormErrors } from './read-form.ts'
+import { isEnrolled, type Request } from './request.ts'
+import type { Views } from './view-engine.ts'
+
+/** Addresses of the sheets and the script, with a hash of their content, so that a browser may keep them for ever. */
+export interface AssetAddresses {
+  app: string
+  desk: string
+  script: string
+}
+
+export interface PageDrawing {
+  /**
+   * A page as HTML, with what every page needs: `page` and `foot` for the head and foot partials, `errors` and `values`
+   * for forms, `newId` for their ids. Throws when the view fails.
+   */
+  page(req: Request, view: string, locals: PageLocals): string
+  /** A view without head and foot. */
+  part(req: Request, view: string, locals: PageLocals): string
+}
+
+export function createPageDrawing(deps: Deps, views: Views, assets: AssetAddresses): PageDrawing {
+  const edition = editionWords(deps)
+  const always = {
+    times: deps.times,
+    duration,
+    sentence,
+    served: () => served(deps),
+    causeTitle: (key: string) => causeTitle(deps, key),
+    newId,
+  }
+
+  /** What every view may use of the request. */
+  function ofRequest(req: Request) {
+    const { person, tablet } = req.visitor
+    return { requestId: req.id, person, tablet }
+  }
+
+  function ofPage(req: Request, locals: PageLocals) {
+    const { look } = req.visitor
+    const address = req.method === 'GET' ? req.address : '/'
+    const errors = (locals.errors ?? {}) as FormErrors
+    const errorList = Object.entries(errors).map(([id, text]) => ({ id, text }))
+    const page = {
+      ...headOf(deps, req),
+      look,
+      address,
+      assets,
+      title: locals.title ?? 'Fourfoot',
+      error: errorList.length > 0,
+      back: locals.back,
+      desk: locals.desk ?? false,
+    }
+    const foot = { look, address, sent: req.cookies.sent, edition: edition() }
+    return { errors, errorList, values: locals.values ?? {}, foot, page }
+  }
+
+  return {
+    page: (req, view, locals) => views(view, always, ofRequest(req), locals, ofPage(req, locals)),
+    part: (req, view, locals) => views(view, always, ofRequest(req), locals),
+  }
+}
+
+/** What the head says of the visitor. */
+function headOf(deps: Deps, req: Request) {
+  const { person, warnings } = req.visitor
+  const { kept } = req.cookies
+  const head = { warnings, kept: kept && /^[0-9a-f-]{36}$/.test(kept) ? kept : undefined }
+  if (!person) return head
+  return {
+    ...head,
+    person,
+    nav: person.given ? [] : navigation(person.role, req.path),
+    idle: isEnrolled(deps, req) ? deps.config.sessionIdleMinutes : undefined,
+  }
+}
+
+/** The time by the server's clock, to hold a tablet's against and to be read. */
+function served({ clock, times }: Deps): { ms: number; words: string } {
+  const now = clock()
+  return { ms: now.getTime(), words: times.clock(now.toISOString()) }
+}
+
+/** With its first letter large, as a sentence begins. */
+function sentence(text: string): string {
+  return text.slice(0, 1).toUpperCase() + text.slice(1)
+}
+
+/** A cause that has gone from the edition in use keeps the words of its key. */
+function causeTitle(deps: Deps, key: string): string {
+  const words = key.slice(key.indexOf('/') + 1).replaceAll('-', ' ')
+  return findCauseByKey(deps.library.current().knowledge, key)?.title ?? words
+}
+
+/** The words are the same on every page until another edition is in use. */
+function editionWords(deps: Deps): () => string {
+  let named: { id: string; words: string } | null = null
+  return () => {
+    const { id, publishedAt } = deps.library.current()
+    if (named?.id !== id)
+      named = { id, words: `Fault trees: edition ${id.slice(0, 8)} of ${deps.times.day(publishedAt)}` }
+    return named.words
+  }
+}

@@ -1,0 +1,38 @@
+import { slowedDown } from '../../auth/attempts.ts'
+import type { Person } from '../../storage/storage.ts'
+import type { Deps } from '../deps.ts'
+
+/** What stands at the head of each page of this person's; the database is asked only for somebody signed in. */
+export function warningsFor(deps: Deps, person: Person | null): string[] {
+  const list = deps.demoNotice ? [deps.demoNotice] : []
+  const errors = deps.library.problems().filter(problem => problem.severity === 'error').length
+  if (person) list.push(...withdrawnWords(deps))
+  if (errors > 0 && person && person.role !== 'technician') {
+    list.push(
+      `The knowledge folder has ${errors} ${errors === 1 ? 'error' : 'errors'} and was not published: an earlier edition is in use. See Fault trees.`,
+    )
+  }
+  if (person?.role === 'engineer') list.push(...engineersWarnings(deps))
+  return list
+}
+
+function engineersWarnings(deps: Deps): string[] {
+  const trouble = deps.backups?.()?.trouble
+  const dayAgo = new Date(deps.clock().getTime() - 86_400_000).toISOString()
+  const names = new Set(deps.storage.trail.listHappened(slowedDown, dayAgo).map(entry => entry.key))
+  return [
+    ...(trouble ? [`The last backup failed: ${trouble}`] : []),
+    ...(names.size > 0
+      ? [`Wrong PINs or passwords were typed for ${[...names].slice(0, 3).join(', ')}. See People.`]
+      : []),
+  ]
+}
+
+/** Said on every page to everybody: whoever is out with a withdrawn tree must learn of it at once. */
+function withdrawnWords({ storage, library, times }: Deps): string[] {
+  const { trees } = library.current().knowledge
+  return storage.publications.withdrawnTrees().map(({ tree, at, byName, words }) => {
+    const title = trees.get(tree)?.title ?? tree
+    return `The fault tree “${title}” was withdrawn by ${byName}, ${times.moment(at)}: ${words} Ask before you go on with it.`
+  })
+}
