@@ -3,7 +3,7 @@
 import { findCheck, refKey, refOf } from '../knowledge/graph.ts'
 import type { Check, CheckRef, Knowledge } from '../knowledge/types.ts'
 import { type Place, placeKey, type Walk } from './place.ts'
-import type { FaultRecord, Finding, Restoration } from './record.ts'
+import type { Finding, Restoration, WalkEntries } from './record.ts'
 
 export interface DisturbedItem {
   /** `finding:ID`, `proof:ID`, `item:ID`, or `place:TREE#CHECK` for the check now in hand. */
@@ -20,7 +20,7 @@ export interface DisturbedItem {
 type Loose = Omit<DisturbedItem, 'state' | 'restoration'> & { perhaps: boolean }
 
 /** Everything disturbed so far, oldest first, restored or not. */
-export function disturbed(knowledge: Knowledge, walk: Walk, record: FaultRecord): DisturbedItem[] {
+export function disturbed(knowledge: Knowledge, walk: Walk, record: WalkEntries): DisturbedItem[] {
   const loose = [
     ...byFindings(knowledge, record),
     ...byProofs(knowledge, record),
@@ -39,7 +39,7 @@ export function stillDisturbed(items: DisturbedItem[]): DisturbedItem[] {
 }
 
 /** Findings kept, corrected or off the path alike: striking out a finding puts nothing back. */
-function byFindings(knowledge: Knowledge, record: FaultRecord): Loose[] {
+function byFindings(knowledge: Knowledge, record: WalkEntries): Loose[] {
   const identifiedFrom = firstIdentity(record)
   const checkOf = new Map(record.findings.map(finding => [finding.id, checkKeyOf(finding)]))
   return record.findings.flatMap(finding => {
@@ -56,7 +56,7 @@ function byFindings(knowledge: Knowledge, record: FaultRecord): Loose[] {
 }
 
 /** Whether the check left was said to be back, or never touched, since the finding before. */
-function answeredOnLeaving(record: FaultRecord, checkKey: string, leaving: Finding): boolean {
+function answeredOnLeaving(record: WalkEntries, checkKey: string, leaving: Finding): boolean {
   const before = record.findings.filter(finding => finding.seq < leaving.seq).map(finding => finding.at)
   const since = before.sort(compare).at(-1) ?? ''
   return record.restorations.some(
@@ -71,7 +71,7 @@ function checkKeyOf(finding: Finding): string | null {
 }
 
 /** A proof repeats its check, and with it what the check takes apart. */
-function byProofs(knowledge: Knowledge, record: FaultRecord): Loose[] {
+function byProofs(knowledge: Knowledge, record: WalkEntries): Loose[] {
   return record.proofs.flatMap(proof =>
     proof.kind === 'symptom'
       ? []
@@ -79,7 +79,7 @@ function byProofs(knowledge: Knowledge, record: FaultRecord): Loose[] {
   )
 }
 
-function byHand(record: FaultRecord): Loose[] {
+function byHand(record: WalkEntries): Loose[] {
   return record.disturbances.map(({ id, item, at }) => ({
     key: `item:${id}`,
     item,
@@ -90,7 +90,7 @@ function byHand(record: FaultRecord): Loose[] {
 }
 
 /** The check in hand may be half done already, from the moment the equipment was identified. */
-function byStanding(walk: Walk, record: FaultRecord): Loose[] {
+function byStanding(walk: Walk, record: WalkEntries): Loose[] {
   const { place } = walk
   const since = firstIdentity(record)
   if (place.kind !== 'check' || place.check.disturbs === null || since === null) return []
@@ -136,7 +136,7 @@ function refFrom(key: string): CheckRef {
   return { tree: key.slice(0, hash), check: key.slice(hash + 1) }
 }
 
-function firstIdentity(record: FaultRecord): string | null {
+function firstIdentity(record: WalkEntries): string | null {
   const times = record.identities.filter(entry => entry.matched).map(entry => entry.at)
   return times.sort(compare)[0] ?? null
 }

@@ -51,7 +51,7 @@ export function handoverSummary(knowledge: Knowledge, record: FaultRecord): Hand
     openProofs,
     disturbed: open,
     excluded: where.rejected.map(key => titleOf(knowledge, key)),
-    history: narrate(knowledge, record),
+    history: narrate(knowledge, record.fault.tree, record),
   }
 }
 

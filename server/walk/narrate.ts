@@ -6,7 +6,7 @@ import { formatReading } from '../measurement/readings/reading.ts'
 import { fuseWords } from './blown-fuse.ts'
 import { disturbed } from './disturbed.ts'
 import { type Walk, walk } from './place.ts'
-import type { FaultRecord, Finding, Proof, Repair, Restoration } from './record.ts'
+import type { Finding, Proof, Repair, Restoration, WalkEntries } from './record.ts'
 
 export interface NarratedRow {
   /** Id of the entry it tells of. */
@@ -37,8 +37,8 @@ export interface NarratedRow {
 }
 
 /** Oldest first; entries of the same moment keep the order findings, work, proofs. */
-export function narrate(knowledge: Knowledge, record: FaultRecord): NarratedRow[] {
-  const where = walk(knowledge, record.fault.tree, record.findings)
+export function narrate(knowledge: Knowledge, tree: string, record: WalkEntries): NarratedRow[] {
+  const where = walk(knowledge, tree, record.findings)
   const items = new Map(disturbed(knowledge, where, record).map(item => [item.key, item.item]))
   const rows = [
     ...findingRows(knowledge, record, where),
@@ -72,7 +72,7 @@ function row(
   return { id, at, byName, kind, what, found, because: '', struck: null, offPath: false, deviation: false }
 }
 
-function findingRows(knowledge: Knowledge, record: FaultRecord, where: Walk): NarratedRow[] {
+function findingRows(knowledge: Knowledge, record: WalkEntries, where: Walk): NarratedRow[] {
   const steps = new Map(where.path.map(step => [step.finding.id, step]))
   const struck = new Map(where.struck.map(pair => [pair.old.id, pair.by]))
   const offPath = new Set(where.offPath.map(finding => finding.id))

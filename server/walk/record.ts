@@ -205,6 +205,19 @@ export interface Signature {
   contentHash: string
 }
 
+/** What a record tells, of a fault or of a round, in order of time. */
+export type WalkEntries = Pick<
+  FaultRecord,
+  | 'findings'
+  | 'restorations'
+  | 'identities'
+  | 'disturbances'
+  | 'proofs'
+  | 'repairs'
+  | 'holdReleases'
+  | 'handovers'
+>
+
 /** All of one fault, as the pure functions take it. */
 export interface FaultRecord {
   fault: Fault

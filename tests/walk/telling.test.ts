@@ -109,6 +109,7 @@ describe('the record in rows', () => {
     const corrected = seen(5, 'fuse', 'whole', 'f3')
     const rows = narrate(
       knowledge,
+      treeSlug,
       record({ ...atCause, findings: [...findings, corrected], repairs: [repair(6, cause)] }),
     )
     expect(rows.map(row => row.id)).toEqual(['f1', 'identity2', 'f3', 'f5', 'repair6'])
@@ -117,7 +118,7 @@ describe('the record in rows', () => {
   })
 
   it('marks what the path did not come by', () => {
-    const rows = narrate(knowledge, record({ findings: [reading(1, 'contact', 'above')] }))
+    const rows = narrate(knowledge, treeSlug, record({ findings: [reading(1, 'contact', 'above')] }))
     expect(rows[0]).toMatchObject({ offPath: true, because: '' })
   })
 })

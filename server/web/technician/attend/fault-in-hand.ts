@@ -7,22 +7,20 @@ import type { Attendance, FaultRecord } from '../../../walk/record.ts'
 import { type Stage, stage } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { person, type Request } from '../../host/request.ts'
+import type { WalkInHand } from '../check/walk-in-hand.ts'
 
 /** One fault with everything computed from its record, on the edition it began with. */
-export interface FaultInHand {
+export interface FaultInHand extends WalkInHand {
   record: FaultRecord
-  position: Position
-  knowledge: Knowledge
-  tree: FaultTree
-  equipment: Equipment
-  walk: Walk
-  disturbed: DisturbedItem[]
   stage: Stage
   /** The open attendance, whoever's it is. */
   attendance: Attendance | null
   /** True when the open attendance is the visitor's own, so that they may write. */
   mine: boolean
 }
+
+/** A fault that the visitor attends, so that they may write. */
+export type OwnFault = FaultInHand & { attendance: Attendance }
 
 /** Reads the fault named in the address. Throws not found when it is unknown. */
 export function readFault(deps: Deps, req: Request): FaultInHand {
@@ -31,7 +29,7 @@ export function readFault(deps: Deps, req: Request): FaultInHand {
 }
 
 /** As readFault, for a page that writes: the visitor must have the fault in hand. */
-export function readOwnFault(deps: Deps, req: Request): FaultInHand & { attendance: Attendance } {
+export function readOwnFault(deps: Deps, req: Request): OwnFault {
   const fault = readFault(deps, req)
   if (fault.record.closure)
     throw new AppError('conflict', 'This fault is closed. Nothing can be added to its walk.')
@@ -39,7 +37,7 @@ export function readOwnFault(deps: Deps, req: Request): FaultInHand & { attendan
   return fault
 }
 
-function isInHand(fault: FaultInHand): fault is FaultInHand & { attendance: Attendance } {
+function isInHand(fault: FaultInHand): fault is OwnFault {
   return fault.attendance !== null && fault.mine
 }
 

@@ -4,7 +4,6 @@ import type { Check } from '../../../knowledge/types.ts'
 import { calibration, type Instrument } from '../../../measurement/instruments/instrument.ts'
 import { formatRange } from '../../../measurement/readings/format.ts'
 import { placeKey } from '../../../walk/place.ts'
-import type { FaultRecord } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import type { FaultInHand } from '../attend/fault-in-hand.ts'
@@ -16,6 +15,7 @@ import { expectedRange } from './judged.ts'
 import { percent } from './likely.ts'
 import { type Outlook, offerOf, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
+import type { WalkInHand } from './walk-in-hand.ts'
 
 /** What was typed and what is still asked, when the form comes back. */
 export interface AskedAgain {
@@ -27,36 +27,28 @@ export interface AskedAgain {
   reported?: string | null
 }
 
-/** Everything the check page shows. */
+/** What the page of a check shows wherever it is walked. */
 export function checkLocals(
   deps: Deps,
-  fault: FaultInHand,
+  walk: WalkInHand,
   check: Check,
   instrument: Instrument | null,
   again: AskedAgain,
 ) {
   const replaces = typeof again.values?.replaces === 'string' ? again.values.replaces : ''
-  const old = fault.record.findings.find(finding => finding.id === replaces)
-  const here = fault.stage.kind === 'check' && fault.stage.check === check && !replaces
-  const outlook = here ? outlookOf(deps, fault) : null
+  const old = walk.record.findings.find(finding => finding.id === replaces)
   return {
     title: check.title,
-    fault,
     check,
-    place: placeInWalk(fault),
-    number: fault.walk.path.filter(step => step.kind === 'check').length + 1,
-    ...drawnOf(fault, check),
+    number: walk.walk.path.filter(step => step.kind === 'check').length + 1,
+    ...drawnOf(walk, check),
     unit: check.does.kind === 'measure' ? check.does.unit : null,
     instrument: instrument && {
       calibration: calibration(instrument, deps.clock().toISOString()),
       ...instrument,
     },
-    taking: takingOf(fault, check, instrument, again.values ?? {}, again.errors ?? {}),
+    taking: takingOf(walk, check, instrument, again.values ?? {}, again.errors ?? {}),
     replaces,
-    from: placeKey(fault.walk.place),
-    suggestion: outlook && shownSuggestion(suggestionFor(fault, outlook)),
-    offered: outlook && offerOf(suggestionFor(fault, outlook)),
-    likely: outlook ? likelyWords(outlook) : null,
     old: old ? { words: foundWords(old), byName: old.byName, at: old.at } : null,
     values: {},
     errors: {},
@@ -68,23 +60,46 @@ export function checkLocals(
   }
 }
 
-/** What a check looks like follows from the record alone, so it is drawn once for as long as the record stays. */
-const drawings = new WeakMap<FaultRecord, Map<Check, ReturnType<typeof draw>>>()
+/** What the page of a check shows at a fault: also what is likely, and a suggestion where the walk stands at it. */
+export function faultCheckLocals(
+  deps: Deps,
+  fault: FaultInHand,
+  check: Check,
+  instrument: Instrument | null,
+  again: AskedAgain,
+) {
+  const locals = checkLocals(deps, fault, check, instrument, again)
+  const here = fault.stage.kind === 'check' && fault.stage.check === check && !locals.replaces
+  const outlook = here ? outlookOf(deps, fault) : null
+  const suggestion = outlook && suggestionFor(fault, outlook)
+  return {
+    ...locals,
+    fault,
+    place: placeInWalk(fault),
+    from: placeKey(fault.walk.place),
+    suggestion: shownSuggestion(suggestion),
+    offered: offerOf(suggestion),
+    likely: outlook ? likelyWords(outlook) : null,
+  }
+}
 
-function drawnOf(fault: FaultInHand, check: Check): ReturnType<typeof draw> {
-  const known = drawings.get(fault.record) ?? new Map<Check, ReturnType<typeof draw>>()
-  const drawn = known.get(check) ?? draw(fault, check)
-  drawings.set(fault.record, known.set(check, drawn))
+/** What a check looks like follows from the record alone, so it is drawn once for as long as the record stays. */
+const drawings = new WeakMap<WalkInHand['record'], Map<Check, ReturnType<typeof draw>>>()
+
+function drawnOf(walk: WalkInHand, check: Check): ReturnType<typeof draw> {
+  const known = drawings.get(walk.record) ?? new Map<Check, ReturnType<typeof draw>>()
+  const drawn = known.get(check) ?? draw(walk, check)
+  drawings.set(walk.record, known.set(check, drawn))
   return drawn
 }
 
-function draw(fault: FaultInHand, check: Check) {
+function draw(walk: WalkInHand, check: Check) {
   return {
     cautions: check.cautions.map(shownCaution),
     instruction: renderMarkdown(check.instruction),
-    expected: expectedWords(fault, check),
-    board: boardOf(fault, check),
-    ground: groundOf(fault, check, expectedRange(fault, check).range),
+    expected: expectedWords(walk, check),
+    board: boardOf(walk, check),
+    ground: groundOf(walk, check, expectedRange(walk, check).range),
     words: offeredWords(check),
   }
 }
@@ -96,9 +111,9 @@ function likelyWords({ ranking }: Outlook): string {
 }
 
 /** The expected range in words and as a bar, or why there is none; null where nothing is measured. */
-function expectedWords(fault: FaultInHand, check: Check) {
+function expectedWords(walk: WalkInHand, check: Check) {
   if (check.does.kind !== 'measure') return null
-  const { range, problem } = expectedRange(fault, check)
+  const { range, problem } = expectedRange(walk, check)
   if (check.blind) return { hidden: true }
   return {
     hidden: false,
@@ -112,11 +127,11 @@ function expectedWords(fault: FaultInHand, check: Check) {
 }
 
 /** The part the probes go to, drawn with its sealed side. */
-function boardOf(fault: FaultInHand, check: Check): string | null {
+function boardOf(walk: WalkInHand, check: Check): string | null {
   const { between } = check.does
-  const part = fault.equipment.terminals.find(terminal => between.includes(terminal.name))?.on
+  const part = walk.equipment.terminals.find(terminal => between.includes(terminal.name))?.on
   if (!part) return null
-  const terminals = fault.equipment.terminals.filter(one => one.on === part || between.includes(one.name))
+  const terminals = walk.equipment.terminals.filter(one => one.on === part || between.includes(one.name))
   return terminalBoard(
     part,
     terminals.map(({ name, sealed }) => ({ name, sealed, probe: between.includes(name) })),

@@ -1,25 +1,25 @@
 import type { Check } from '../../../knowledge/types.ts'
 import type { Instrument } from '../../../measurement/instruments/instrument.ts'
 import { getUnit } from '../../../measurement/readings/units.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
 import { aboutInsulation, gateOf, insulationTable } from './check-insulation.ts'
 import { byVoltDrop } from './corrected-reading.ts'
 import { expectedRange, measures } from './judged.ts'
 import { suitabilityOf } from './suitability-words.ts'
+import type { WalkInHand } from './walk-in-hand.ts'
 
 const parts = ['series', 'leads', 'leadOhms', 'drop', 'current']
 const partsAndText = [...parts, 'text']
 
 /** How the reading of a check is taken: what must be so first, with what, and what it may be worked out of. */
 export function takingOf(
-  fault: FaultInHand,
+  walk: WalkInHand,
   check: Check,
   instrument: Instrument | null,
   values: Record<string, unknown>,
   errors: Record<string, string>,
 ) {
   if (!measures(check)) return null
-  const { range } = expectedRange(fault, check)
+  const { range } = expectedRange(walk, check)
   const { base } = getUnit(check.does.unit)
   const voltDrop = byVoltDrop({ text: '', drop: field(values, 'drop'), current: field(values, 'current') })
   const suitability = suitabilityOf(check, range, instrument, voltDrop)

@@ -10,7 +10,7 @@ import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-han
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { photosOf } from '../photos/photos.ts'
 import { aboutInsulation, wetBeside } from './check-insulation.ts'
-import { checkLocals } from './check-page.ts'
+import { faultCheckLocals } from './check-page.ts'
 import { expectedBar } from './expected-bar.ts'
 import { readingWords } from './found-reading.ts'
 import { foundWords, stepVerdict } from './found-words.ts'
@@ -33,7 +33,7 @@ export const show = (deps: Deps) => (req: Request) => {
   if (current)
     return page(
       'technician/check/check',
-      checkLocals(deps, fault, check, chosenInstrument(deps, req), {
+      faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), {
         values: gateFields(req.query),
         reported: typeof req.query.reported === 'string' ? req.query.reported : null,
       }),

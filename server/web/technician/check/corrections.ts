@@ -5,7 +5,7 @@ import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { readOwnFault } from '../attend/fault-in-hand.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
-import { checkLocals } from './check-page.ts'
+import { faultCheckLocals } from './check-page.ts'
 import { fieldsOf, gateFields } from './reading-fields.ts'
 
 /** The check's form again, filled with what was found, to correct it or to choose another row with a reason. */
@@ -26,7 +26,7 @@ export const add = (deps: Deps) => (req: Request) => {
   }
   const disagree = req.query.row === 'other'
   return page('technician/check/check', {
-    ...checkLocals(deps, fault, check, chosenInstrument(deps, req), { values }),
+    ...faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), { values }),
     title: `Correct: ${check.title}`,
     chooseRow: disagree ? 'Choose the row you hold to be right, and say why.' : null,
   })

@@ -1,17 +1,17 @@
 import { groundPlan } from '../../../charts/ground-plan.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import { namesOf, type Range } from '../../../measurement/limits/expectation.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import type { WalkInHand } from './walk-in-hand.ts'
 
 /** The ground to scale, where the check is about the spacing of the loops or its limit hangs on the cable; else null. */
-export function groundOf(fault: FaultInHand, check: Check, range: Range | null): string | null {
+export function groundOf(walk: WalkInHand, check: Check, range: Range | null): string | null {
   const about = subject(check)
   if (!about) return null
-  const spacing = metresOf(fault, 'loop spacing')
+  const spacing = metresOf(walk, 'loop spacing')
   const given = about === 'spacing' && range?.unit === 'm' && !check.blind
   const { min = null, max = null } = given ? range : {}
   const spacingRange = min !== null && max !== null ? { min, max } : null
-  return groundPlan({ about, cable: metresOf(fault, 'cable length'), spacing, spacingRange }) || null
+  return groundPlan({ about, cable: metresOf(walk, 'cable length'), spacing, spacingRange }) || null
 }
 
 function subject({ does }: Check): 'cable' | 'spacing' | null {
@@ -22,9 +22,9 @@ function subject({ does }: Check): 'cable' | 'spacing' | null {
 }
 
 /** A fact in metres as a number; null when the position has none. */
-function metresOf(fault: FaultInHand, name: string): number | null {
-  const known = fault.equipment.facts.find(fact => fact.name === name && fact.unit === 'm')
-  const written = known && fault.position.facts[name]
+function metresOf(walk: WalkInHand, name: string): number | null {
+  const known = walk.equipment.facts.find(fact => fact.name === name && fact.unit === 'm')
+  const written = known && walk.position.facts[name]
   const value = written ? Number(written.replace(',', '.')) : Number.NaN
   return Number.isFinite(value) && value > 0 ? value : null
 }

@@ -7,10 +7,10 @@ import type { Taken } from '../../../measurement/readings/taken.ts'
 import { judge, type Verdict } from '../../../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../../../walk/expected.ts'
 import type { Walk } from '../../../walk/place.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
 import { aboutInsulation, gateOf } from './check-insulation.ts'
 import { byVoltDrop, readWorked, type TypedParts, type WorkedReading } from './corrected-reading.ts'
 import { suitabilityOf } from './suitability-words.ts'
+import type { WalkInHand } from './walk-in-hand.ts'
 
 /** `meant` answers the question a text like 1,234 raises; `confirmed` is the text a surprise was confirmed for. */
 export type Typed = TypedParts & {
@@ -38,7 +38,7 @@ export type Judged =
 /** The expected range of a check at this position now, or why it can't be worked out. */
 export type Expected = { range: Range | null; problem: string | null }
 
-export function expectedRange({ equipment, position, walk }: FaultInHand, check: Check): Expected {
+export function expectedRange({ equipment, position, walk }: WalkInHand, check: Check): Expected {
   const known = ranges.get(walk) ?? new Map<Check, Expected>()
   const expected = known.get(check) ?? expectedAt(equipment, position.facts, walk, check)
   ranges.set(walk, known.set(check, expected))
@@ -50,12 +50,12 @@ const ranges = new WeakMap<Walk, Map<Check, Expected>>()
 
 /** Reads and judges what was typed. `values` are the form's, for what was confirmed before the tester went on. */
 export function judgeTyped(
-  fault: FaultInHand,
+  walk: WalkInHand,
   check: Check & { does: Measures },
   typed: Typed,
   values: Record<string, unknown> = {},
 ): Judged {
-  const { range } = expectedRange(fault, check)
+  const { range } = expectedRange(walk, check)
   const refused = refusal(check, range, typed, values)
   if (refused) return { ok: false, errors: refused }
   const worked = readWorked(askedBefore(typed, check, range), check.does.unit, range)

@@ -18,6 +18,9 @@ export const readingFields = {
   wetOrDry: z.enum(['dry', 'wet', '']).optional().catch(''),
 }
 
+const reading = z.object(readingFields)
+export type ReadingFields = z.output<typeof reading>
+
 /** The fields of a check's form, at a fault or on a round. */
 export const findingFields = {
   id: formId,
@@ -32,12 +35,8 @@ export const findingFields = {
   replaces: z.string().max(64).optional().default(''),
 }
 
-/** The reading just typed joins those before it, and the field is free for the next. */
-export function anotherReading({ text, series }: { text: string; series?: string | undefined }) {
-  const before = (series ?? '').trim()
-  if (text.trim() === '') return { errors: { text: 'Type this reading first, then the next.' } }
-  return { values: { series: [before, text.trim()].filter(Boolean).join('; '), text: '' } }
-}
+const answer = z.object(findingFields)
+export type AnswerFields = z.output<typeof answer>
 
 /** What the address says was confirmed before the tester goes on. */
 export function gateFields(query: Record<string, unknown>): Record<string, string> {

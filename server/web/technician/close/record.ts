@@ -23,7 +23,7 @@ export const show = (deps: Deps) => (req: Request) => {
     title: `Record: ${fault.position.siteName}, ${fault.position.name}`,
     fault,
     place: placeInWalk(fault),
-    rows: narrate(fault.knowledge, fault.record),
+    rows: narrate(fault.knowledge, fault.record.fault.tree, fault.record),
     readings: readings(deps, fault),
     swaps: fault.record.repairs.flatMap(repair => repair.swap ?? []),
     photos: photosOf(deps, fault.record.fault.id),

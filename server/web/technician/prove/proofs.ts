@@ -11,12 +11,19 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { type FaultInHand, nextAddress, readFault, readOwnFault } from '../attend/fault-in-hand.ts'
-import { type AskedAgain, checkLocals } from '../check/check-page.ts'
+import {
+  type FaultInHand,
+  nextAddress,
+  type OwnFault,
+  readFault,
+  readOwnFault,
+} from '../attend/fault-in-hand.ts'
+import { anotherReading, notSeen, readTyped } from '../check/answer-check.ts'
+import { type AskedAgain, faultCheckLocals } from '../check/check-page.ts'
 import { namedCheck } from '../check/checks.ts'
-import { judgeTyped, measures } from '../check/judged.ts'
+import { measures } from '../check/judged.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
-import { anotherReading, gateFields, readingFields } from '../check/reading-fields.ts'
+import { gateFields, readingFields } from '../check/reading-fields.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { fuseQuestion } from '../repair/cause.ts'
 
@@ -36,8 +43,6 @@ const symptomAgain = z.object({
 
 const verdictOnSymptom = z.object({ id: formId, reason: words('Say what you saw.', 500) })
 
-type Owned = ReturnType<typeof readOwnFault>
-
 /** Every check the cause names, and the symptom itself, each with how it came out. */
 export const index = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
@@ -50,7 +55,7 @@ export const show = (deps: Deps) => (req: Request) => {
   itemOf(fault, check)
   return page(
     'technician/prove/proof-check',
-    checkLocals(deps, fault, check, chosenInstrument(deps, req), { values: gateFields(req.query) }),
+    faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), { values: gateFields(req.query) }),
   )
 }
 
@@ -64,13 +69,13 @@ export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(proving, req)
   const again = (asked: AskedAgain) => {
     const values = { ...req.body, ...asked.values }
-    const locals = checkLocals(deps, fault, check, chosenInstrument(deps, req), { ...asked, values })
+    const locals = faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), { ...asked, values })
     return page('technician/prove/proof-check', locals, { status: asked.values ? 200 : 400 })
   }
   if (!form.ok) return again({ errors: form.errors })
   if (form.data.how) return again(anotherReading(form.data))
   const answer = proofOf(deps, req, fault, check, form.data)
-  if ('asked' in answer) return again(answer.asked)
+  if ('again' in answer) return again(answer.again)
   deps.storage.proofs.add(answer.proof)
   return redirectAfterWrite(deps, req, form.data.id, back)
 }
@@ -115,49 +120,44 @@ export const reject = (deps: Deps) => (req: Request) => {
   return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/next`)
 }
 
+type Proving = z.output<typeof proving>
+
 function proofOf(
   deps: Deps,
   req: Request,
-  fault: Owned,
+  fault: OwnFault,
   check: Check,
-  data: z.output<typeof proving>,
-): { proof: NewProof } | { asked: AskedAgain } {
-  const made = {
-    ...base(req, fault, data.id, causeInHand(fault)),
-    check: { tree: check.tree, check: check.slug },
-  }
+  data: Proving,
+): { proof: NewProof } | { again: AskedAgain } {
+  const ref = { tree: check.tree, check: check.slug }
+  const made = { ...base(req, fault, data.id, causeInHand(fault)), check: ref, reason: data.reason }
   if (!measures(check)) return observedProof(check, data, made)
-  const instrument = chosenInstrument(deps, req)
-  const judged = judgeTyped(fault, check, { ...data, instrument }, req.body)
-  if (!judged.ok) return { asked: 'errors' in judged ? { errors: judged.errors } : { question: judged } }
-  const { text, reading, range, verdict, taken } = judged
-  if (!range && !(data.passes && data.reason)) return { asked: { judgeProof: true, errors: unjudged(data) } }
-  const passed = range ? passesProof(verdict) : data.passes === 'yes'
-  const own = {
-    ...{ kind: 'reading' as const, text, reading, range, verdict, taken },
-    instrument: instrument?.id ?? null,
-  }
-  return { proof: { ...made, ...own, passed, reason: data.reason } }
+  const answer = readTyped(deps, req, fault, check, data)
+  if ('again' in answer) return answer
+  const { unusual: _, ...read } = answer.read
+  if (!read.range && !(data.passes && data.reason))
+    return { again: { judgeProof: true, errors: unjudged(data) } }
+  const passed = read.range ? passesProof(read.verdict) : data.passes === 'yes'
+  return { proof: { ...read, ...made, passed } }
 }
 
 /** With no limit on record the technician says by which instruction it passes. */
-function unjudged(data: z.output<typeof proving>): Record<string, string> {
+function unjudged(data: Proving): Record<string, string> {
   if (!data.passes)
     return { passes: 'There is no limit on record. Say whether it passes by your own instructions.' }
   return { reason: 'Say by which instruction.' }
 }
 
-type MadeProof = ReturnType<typeof base> & { check: { tree: string; check: string } }
+type MadeProof = ReturnType<typeof base> & Pick<NewProof & { kind: 'observation' }, 'check' | 'reason'>
 
 /** An observation passes when it is the one that leads on along the healthy way: the first row the author wrote. */
-function observedProof(check: Check, data: z.output<typeof proving>, made: MadeProof) {
-  const row = matchRow(check, { kind: 'word', word: data.word })
-  if (!row) return { asked: { errors: { word: 'Choose what you see.' } } }
-  const passed = row === healthyRow(check)
-  return { proof: { ...made, kind: 'observation' as const, word: data.word, passed, reason: data.reason } }
+function observedProof(check: Check, { word }: Proving, made: MadeProof) {
+  const row = matchRow(check, { kind: 'word', word })
+  if (!row) return { again: notSeen }
+  return { proof: { ...made, kind: 'observation' as const, word, passed: row === healthyRow(check) } }
 }
 
-function itemOf(fault: Owned, check: Check): ProofItem {
+function itemOf(fault: OwnFault, check: Check): ProofItem {
   const items = proofsNeeded(fault.knowledge, fault.walk, fault.record)
   const item = items.find(one => one.kind === 'check' && one.check === check)
   if (!item) throw new AppError('conflict', 'This check is not among those that prove the repair in hand.')
@@ -170,7 +170,7 @@ function causeInHand(fault: FaultInHand): string {
   return placeKey(fault.walk.place)
 }
 
-function base(req: Request, fault: Owned, id: string, cause: string) {
+function base(req: Request, fault: OwnFault, id: string, cause: string) {
   return {
     id,
     faultId: fault.record.fault.id,

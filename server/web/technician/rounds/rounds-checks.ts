@@ -1,19 +1,18 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { findCheck, refKey } from '../../../knowledge/graph.ts'
-import { matchRow } from '../../../knowledge/match.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import type { NewVisitFinding } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { type Page, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import { answerCheck, type CheckAnswer } from '../check/answer-check.ts'
 import { type AskedAgain, checkLocals } from '../check/check-page.ts'
 import { expectedBar } from '../check/expected-bar.ts'
 import { readingWords } from '../check/found-reading.ts'
 import { stepVerdict } from '../check/found-words.ts'
-import { judgeTyped, measures } from '../check/judged.ts'
-import { anotherReading, fieldsOf, findingFields, gateFields } from '../check/reading-fields.ts'
+import { fieldsOf, findingFields, gateFields } from '../check/reading-fields.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import {
   nextRoundAddress,
@@ -25,7 +24,6 @@ import {
 
 const found = z.object(findingFields)
 type Found = z.output<typeof found>
-type Answer = { finding: NewVisitFinding } | { again: AskedAgain }
 
 /** The check where the round stands, or what was found at one that is done; any other sends on to where it stands. */
 export const show = (deps: Deps) => (req: Request) => {
@@ -74,10 +72,9 @@ export const create = (deps: Deps) => (req: Request) => {
   const known = round.record.findings.some(finding => finding.id === data.id)
   if (known) return redirectAfterWrite(deps, req, data.id, there)
   stillHere(round, check, data)
-  if (data.how === 'another') return showAgain(deps, req, round, check, anotherReading(data))
-  const answer = answerOf(deps, req, round, check, data)
+  const answer = answerCheck(deps, req, round, check, data, 'round')
   if ('again' in answer) return showAgain(deps, req, round, check, answer.again)
-  deps.storage.visits.addFinding(answer.finding)
+  deps.storage.visits.addFinding(findingOf(req, round, check, data, answer.found))
   return redirectAfterWrite(deps, req, data.id, there)
 }
 
@@ -101,54 +98,23 @@ function stillHere({ walk, record }: RoundInHand, check: Check, data: Found): vo
   )
 }
 
-function answerOf(deps: Deps, req: Request, round: RoundInHand, check: Check, data: Found): Answer {
-  const chosenRow = check.rows.some(row => row.label === data.row) ? data.row : null
-  const { id, reason, note } = data
-  const base = {
-    ...{ id, visitId: round.record.visit.id, by: person(req).id, reason, note, chosenRow },
+function findingOf(
+  req: Request,
+  round: RoundInHand,
+  check: Check,
+  data: Found,
+  found: CheckAnswer,
+): NewVisitFinding {
+  const { id, reason } = data
+  return {
+    ...found,
+    id,
+    reason,
+    visitId: round.record.visit.id,
+    by: person(req).id,
     check: { tree: check.tree, check: check.slug },
     replaces: data.replaces || null,
   }
-  if (data.replaces && !reason) return { again: { errors: { reason: 'Say why you correct it.' } } }
-  if (data.how === 'cannot tell') {
-    const decides = matchRow(check, { kind: 'cannot tell' }) !== null
-    if (!decides && !(chosenRow && reason)) return { again: unclear(chosenRow) }
-    return { finding: { ...base, kind: 'cannot tell' } }
-  }
-  if (data.how === 'reading' && measures(check)) return reading(deps, req, round, check, data, base)
-  const row = matchRow(check, { kind: 'word', word: data.word })
-  return row && !measures(check)
-    ? { finding: { ...base, kind: 'observation', word: data.word, chosenRow: null } }
-    : { again: { errors: { word: 'Choose what you see.' } } }
-}
-
-type Base = Omit<Extract<NewVisitFinding, { kind: 'cannot tell' }>, 'kind'>
-
-function reading(
-  deps: Deps,
-  req: Request,
-  round: RoundInHand,
-  check: Parameters<typeof judgeTyped>[1],
-  data: Found,
-  base: Base,
-): Answer {
-  const instrument = chosenInstrument(deps, req)
-  const judged = judgeTyped(round.asWalked, check, { ...data, instrument }, req.body)
-  if (!judged.ok) return { again: 'errors' in judged ? { errors: judged.errors } : { question: judged } }
-  const { text, reading: read, range, verdict, taken } = judged
-  const row = matchRow(check, { kind: 'reading', reading: read, range, verdict })
-  if (!row && !base.chosenRow) return { again: { chooseRow: noLimit } }
-  const note = judged.unusual ? ['Confirmed unusual.', data.note].filter(Boolean).join(' ') : data.note
-  const own = { kind: 'reading' as const, text, reading: read, range, verdict, taken }
-  return { finding: { ...base, ...own, note, instrument: instrument?.id ?? null } }
-}
-
-const noLimit = 'There is no limit to judge this by. Choose the row by your own instructions.'
-
-function unclear(chosenRow: string | null): AskedAgain {
-  if (chosenRow)
-    return { chooseRow: 'Say why you go this way.', errors: { reason: 'Say why you go this way.' } }
-  return { chooseRow: 'The round has no row for this. Choose where to go by your own judgement.' }
 }
 
 function showAgain(deps: Deps, req: Request, round: RoundInHand, check: Check, again: AskedAgain): Page {
@@ -157,7 +123,7 @@ function showAgain(deps: Deps, req: Request, round: RoundInHand, check: Check, a
 
 function checkPage(deps: Deps, req: Request, round: RoundInHand, check: Check, again: AskedAgain): Page {
   return page('technician/rounds/round-check', {
-    ...checkLocals(deps, round.asWalked, check, chosenInstrument(deps, req), again),
+    ...checkLocals(deps, round, check, chosenInstrument(deps, req), again),
     ...{ round, place: placeInRound(round) },
   })
 }

@@ -1,27 +1,18 @@
 import { AppError } from '../../../errors.ts'
-import type { Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
-import type { HowEnded, Position, VisitRecord } from '../../../storage/storage.ts'
+import type { HowEnded, VisitRecord } from '../../../storage/storage.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from '../../../walk/disturbed.ts'
-import { type Walk, walk } from '../../../walk/place.ts'
-import type { FaultRecord } from '../../../walk/record.ts'
+import { walk } from '../../../walk/place.ts'
+import type { WalkEntries } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { person, type Request } from '../../host/request.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
 import type { PlaceInWalk } from '../check/place-in-walk.ts'
+import type { WalkInHand } from '../check/walk-in-hand.ts'
 
 /** One visit with everything computed from its record, on the edition it began with. */
-export interface RoundInHand {
+export interface RoundInHand extends WalkInHand {
   record: VisitRecord
-  position: Position
-  knowledge: Knowledge
-  tree: FaultTree
-  equipment: Equipment
-  walk: Walk
-  disturbed: DisturbedItem[]
   /** True when the visit has not ended and is the visitor's own, so that they may write. */
   mine: boolean
-  /** The same visit as the pages and judgements of a walk take it. */
-  asWalked: FaultInHand
 }
 
 /** Reads the visit named in the address. Throws not found when it is unknown. */
@@ -35,16 +26,9 @@ export function readRound(deps: Deps, req: Request): RoundInHand {
     throw new AppError('not found', 'The edition this visit was walked on is not in the database.')
   const position = deps.storage.positions.get(visit.positionId)
   const walked = walk(knowledge, visit.tree, findings)
-  const seen = asFaultRecord(record, tree)
-  const items = disturbed(knowledge, walked, seen)
-  const common = { position, knowledge, tree, equipment, walk: walked, disturbed: items }
-  return {
-    ...{ ...common, record, mine: record.end === null && visit.by === person(req).id },
-    asWalked: {
-      ...{ ...common, record: seen, attendance: null, mine: false },
-      stage: { kind: 'not attended', walk: walked, disturbed: items },
-    },
-  }
+  const items = disturbed(knowledge, walked, entriesOf(record))
+  const mine = record.end === null && visit.by === person(req).id
+  return { record, position, knowledge, tree, equipment, walk: walked, disturbed: items, mine }
 }
 
 /** As readRound, for a page that writes: the visit must be the visitor's and not have ended. */
@@ -97,17 +81,17 @@ export function placeInRound(round: RoundInHand): PlaceInWalk {
   }
 }
 
-/** A visit as the pure functions of a walk take it: its plate was read as it began, and it has no repair. */
-function asFaultRecord({ visit, findings, restorations }: VisitRecord, tree: FaultTree): FaultRecord {
+/** A visit as it is told: its plate was read as it began, and nothing was repaired or proved. */
+export function entriesOf({ visit, findings, restorations }: VisitRecord): WalkEntries {
   const { id, at, by, byName, plate } = visit
   return {
-    fault: {
-      ...{ id, positionId: visit.positionId, tree: visit.tree, editionId: visit.editionId },
-      ...{ symptom: tree.symptom, reportedAt: at, reportedBy: byName, recordedBy: by },
-      ...{ noticed: tree.symptom, protection: 'kept', intermittent: false },
-    },
+    findings,
+    restorations,
     identities: [{ id, attendanceId: id, at, by, byName, typed: plate, matched: true }],
-    ...{ findings, restorations, conditions: [], attendances: [], disturbances: [], repairs: [], proofs: [] },
-    ...{ holdReleases: [], handovers: [], closure: null, signatures: [] },
+    disturbances: [],
+    proofs: [],
+    repairs: [],
+    holdReleases: [],
+    handovers: [],
   }
 }

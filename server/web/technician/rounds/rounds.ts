@@ -10,7 +10,7 @@ import { person, type Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { samePlate } from '../attend/identity.ts'
 import { dueWords } from './rounds-due.ts'
-import { endsHow, nextRoundAddress, placeInRound, readRound } from './rounds-in-hand.ts'
+import { endsHow, entriesOf, nextRoundAddress, placeInRound, readRound } from './rounds-in-hand.ts'
 
 const begun = z.object({
   id: formId,
@@ -76,7 +76,7 @@ export const show = (deps: Deps) => (req: Request) => {
     ...{ title: `Round: ${round.position.siteName}, ${round.position.name}`, round, end, faultReported },
     place: placeInRound(round),
     how: endsHow(round),
-    rows: narrate(round.knowledge, round.asWalked.record),
+    rows: narrate(round.knowledge, visit.tree, entriesOf(round.record)),
     next: round.mine ? nextRoundAddress(round) : null,
     mayReport: ['technician', 'engineer'].includes(person(req).role),
   })
