@@ -2,8 +2,8 @@ import { extent } from 'd3-array'
 import { scaleLog } from 'd3-scale'
 import { bottomAxis, leftAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, type Frame, usual } from './chart.ts'
+import { clipped, numberLabel } from './labels.ts'
 import { element, label, line, point } from './svg.ts'
-import { clipped, numberWords } from './words.ts'
 
 interface Place {
   n: number
@@ -22,7 +22,7 @@ const frame: Frame = { ...usual, height: 440 }
 /** How often against how long, both on log scales, with the two limit lines and arrows from the period before. */
 export function logScatterChart(data: LogScatterChart): Chart {
   const head = ['Cause', 'Faults', 'Mean minutes', 'Nature']
-  const rows = data.points.map(p => [p.cause, numberWords(p.n), numberWords(p.meanMinutes), p.nature])
+  const rows = data.points.map(p => [p.cause, numberLabel(p.n), numberLabel(p.meanMinutes), p.nature])
   if (rows.length === 0) return empty(data, frame, 'No fault with a known time.', { head, rows })
   const { x0, x1, y0, y1 } = edges(frame)
   const places = [...data.points, ...data.arrows.map(a => a.from)]
@@ -42,7 +42,7 @@ export function logScatterChart(data: LogScatterChart): Chart {
       point(
         at(p).x,
         at(p).y,
-        `${p.cause}: ${p.n} faults, ${numberWords(p.meanMinutes)} min`,
+        `${p.cause}: ${p.n} faults, ${numberLabel(p.meanMinutes)} min`,
         p.nature === 'both',
       ),
     ),
@@ -58,7 +58,7 @@ export function logScatterChart(data: LogScatterChart): Chart {
     ),
   ]
   const both = data.points.filter(p => p.nature === 'both').map(p => p.cause)
-  const description = `${rows.length} causes. Often above ${numberWords(data.oftenAbove)} faults, long above ${numberWords(data.longAbove)} minutes. Both: ${both.join(', ') || 'none'}.`
+  const description = `${rows.length} causes. Often above ${numberLabel(data.oftenAbove)} faults, long above ${numberLabel(data.longAbove)} minutes. Both: ${both.join(', ') || 'none'}.`
   return { svg: draw(data, description, frame, parts), table: { head, rows } }
 }
 

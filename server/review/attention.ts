@@ -1,6 +1,7 @@
 // What needs attention first: one line for each finding of the review, with where to look on.
 
 import type { Review } from '../storage/storage.ts'
+import { capitalize } from '../words.ts'
 import { driftWords } from './drift-words.ts'
 import type { Core, Figure } from './figures.ts'
 import type { Names } from './names.ts'
@@ -69,7 +70,7 @@ function units({ units }: Found, query: string): Attention[] {
   if (units === null) return []
   const carrying = units.carrying.filter(({ record }) => record.verdict === 'carries its fault')
   return carrying.map(({ name, record, explained }) => ({
-    ...{ kind: 'above', word: 'carries its fault', text: sentence(name), because: explained.words },
+    ...{ kind: 'above', word: 'carries its fault', text: capitalize(name), because: explained.words },
     href: `/review/units/${encodeURIComponent(record.id)}${query}`,
   }))
 }
@@ -98,7 +99,7 @@ function drifts(
 
 function together({ together }: Found, query: string): Attention[] {
   return (together?.found ?? []).slice(0, 5).map(({ together, explained }) => ({
-    ...{ kind: 'above', word: 'fail together', text: sentence(together.shared.name) },
+    ...{ kind: 'above', word: 'fail together', text: capitalize(together.shared.name) },
     because: `${explained.words}.`,
     href: `/review/when${query}#together`,
   }))
@@ -126,8 +127,4 @@ function unseen({ unseen }: Found, query: string): Attention[] {
       href: `/review/unseen${query}`,
     },
   ]
-}
-
-function sentence(text: string): string {
-  return text.slice(0, 1).toUpperCase() + text.slice(1)
 }

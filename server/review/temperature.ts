@@ -9,6 +9,7 @@ import { type Slice, sliceByBand, slicesDiffer } from '../history/time/weather.t
 import { readTemperature } from '../measurement/readings/air-temperature.ts'
 import type { DayTemperatures } from '../storage/history/history-weather.ts'
 import type { History } from '../storage/storage.ts'
+import { capitalize } from '../words.ts'
 import type { Past } from './past.ts'
 import { type FamilyDays, standingOut } from './temperature-families.ts'
 
@@ -76,7 +77,7 @@ function bandsOf(rows: readonly Row[], which: 'lowest' | 'highest', edges: numbe
   const all = slices.reduce((sum, one) => sum + one.serviceDays, 0)
   const chart: Chart = countBars({
     ...{ id: `by-${which}`, title: `Faults by ${name} temperature, against the days in service` },
-    ...{ barLabel: `${name.slice(0, 1).toUpperCase()}${name.slice(1)}, °C`, countLabel: 'Faults' },
+    ...{ barLabel: `${capitalize(name)}, °C`, countLabel: 'Faults' },
     bars: slices.map(one => ({ ...bar(one), expected: all === 0 ? null : (faults * one.serviceDays) / all })),
   })
   return { name, differ: slicesDiffer(slices), chart, n: faults }

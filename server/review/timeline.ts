@@ -4,6 +4,7 @@ import { groupBy } from '../history/group-by.ts'
 import { formatQuantity } from '../measurement/readings/format.ts'
 import type { PositionFault } from '../storage/history/history-position.ts'
 import type { ReadingSeries } from '../storage/history/history-readings.ts'
+import { capitalize } from '../words.ts'
 import type { Names } from './names.ts'
 import type { ReviewSource } from './source.ts'
 
@@ -78,7 +79,7 @@ function unitLanes(deps: ReviewSource, positionId: string, window: Window): Lane
     .stays(positionId)
     .filter(stay => (stay.removedMs ?? Infinity) > window.fromMs && stay.fittedMs < window.toMs)
   return [...groupBy(stays, stay => stay.kind)].map(([kind, own]) => ({
-    name: sentence(kind.split(' ')[0] ?? kind),
+    name: capitalize(kind.split(' ')[0] ?? kind),
     marks: [],
     spans: own.map(({ serial, fittedMs, removedMs }) => ({
       fromMs: fittedMs <= window.fromMs ? null : fittedMs,
@@ -87,8 +88,4 @@ function unitLanes(deps: ReviewSource, positionId: string, window: Window): Lane
       words: `${kind} ${serial}`,
     })),
   }))
-}
-
-function sentence(text: string): string {
-  return text.slice(0, 1).toUpperCase() + text.slice(1)
 }

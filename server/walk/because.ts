@@ -1,6 +1,7 @@
 // Why the walk went where it went, in a sentence.
 
 import type { Cause, Check, Row } from '../knowledge/types.ts'
+import { capitalize } from '../words.ts'
 import type { CheckFinding, DepartureFinding, Place, RejectionFinding } from './place.ts'
 
 /** "96.4 V AC is below 99 to 121 V AC, so: Nothing arrives." */
@@ -57,7 +58,7 @@ function whatWasFound(check: Check, finding: CheckFinding): string {
 function looked(check: Check): string {
   const { does } = check
   const words = does.kind === 'measure' ? does.quantity : does.what
-  return words.charAt(0).toUpperCase() + words.slice(1)
+  return capitalize(words)
 }
 
 function reasonOf(finding: { reason: string | null }): string {

@@ -11,7 +11,7 @@ import { logScatterChart } from '../../server/charts/log-scatter.ts'
 import { paretoBars } from '../../server/charts/pareto-bars.ts'
 import { positionTimeline } from '../../server/charts/position-timeline.ts'
 import { element, escaped, round } from '../../server/charts/svg.ts'
-import { numberWords, tickDate } from '../../server/charts/words.ts'
+import { numberLabel, tickDate } from '../../server/charts/labels.ts'
 
 const caption = { id: 'c', title: 'A & B <chart>' }
 const day = 86_400_000
@@ -184,5 +184,5 @@ it('ticks and numbers read the same everywhere', () => {
     'Apr',
     '14 Apr',
   ])
-  expect([1234.5, 0.000123, null].map(numberWords)).toEqual(['1,235', '0.000123', '–'])
+  expect([1234.5, 0.000123, null].map(numberLabel)).toEqual(['1,235', '0.000123', '–'])
 })

@@ -1,12 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { basisWords, selectRows } from '../../server/history/basis.ts'
-import {
-  chanceWords,
-  countWords,
-  durationWords,
-  numberWords,
-  percentWords,
-} from '../../server/history/plain-words.ts'
+import { chanceWords, countWords, durationWords, numberWords, percentWords } from '../../server/words.ts'
 
 describe('plain words', () => {
   it.each([

@@ -1,5 +1,8 @@
 // Quantiles of a time that may be one of several, each with its own scatter.
 
+import { findRoot } from '../../statistics/find-root.ts'
+import { normalCdf } from '../../statistics/normal.ts'
+
 export interface Component {
   /** Any scale. */
   weight: number
@@ -37,22 +40,7 @@ function doneBy(mean: number, scatter: number, minutes: number): number {
 
 function quantile(by: (minutes: number) => number, part: number, components: Component[]): number {
   if (by(0) >= part) return 0
-  let low = 0
   let high = 1 + Math.max(...components.map(component => component.mean))
   while (by(high) < part) high *= 2
-  for (let turn = 0; turn < 60; turn++) {
-    const middle = (low + high) / 2
-    if (by(middle) < part) low = middle
-    else high = middle
-  }
-  return high
-}
-
-/** Standard normal distribution, to 1e-7 (Abramowitz and Stegun 26.2.17). */
-export function normalCdf(x: number): number {
-  const t = 1 / (1 + 0.2316419 * Math.abs(x))
-  const series =
-    t * (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))))
-  const tail = (Math.exp((-x * x) / 2) / Math.sqrt(2 * Math.PI)) * series
-  return x >= 0 ? 1 - tail : tail
+  return findRoot(minutes => by(minutes) - part, 0, high)
 }

@@ -1,7 +1,7 @@
 // Failures nobody sees: how long a position whose failure is not indicated stands dead before a visit finds it.
 
+import { durationWords, numberWords, percentWords } from '../../words.ts'
 import { type Explained, term } from '../explained.ts'
-import { durationWords, numberWords, percentWords } from '../plain-words.ts'
 import { dayMs } from './exposure.ts'
 import { yearDays } from './fault-rate.ts'
 

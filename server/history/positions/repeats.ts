@@ -1,8 +1,8 @@
 // Repeat faults by rule: the same position and symptom family again inside a window. The rules are data, several at once.
 
+import { countWords, percentWords } from '../../words.ts'
 import { countsOf } from '../basis.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { countWords, percentWords } from '../plain-words.ts'
 import { dayMs } from './exposure.ts'
 
 export interface RepeatRule {

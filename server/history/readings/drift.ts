@@ -1,8 +1,8 @@
 // Does a reading drift towards its limit, and when will it get there? Only what the readings can bear is said.
 
+import { chanceWords, countWords, durationWords, numberWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
 import { standOut } from '../false-discovery.ts'
-import { chanceWords, countWords, durationWords, numberWords } from '../plain-words.ts'
 import { dayMs } from '../positions/exposure.ts'
 import { yearDays } from '../positions/fault-rate.ts'
 import { crossing } from './crossing.ts'

@@ -1,8 +1,8 @@
 // Rounded, copied or invented readings give themselves away in the last digit.
 
 import { chiSquareAbove } from '../../statistics/chi-square.ts'
+import { chanceWords, percentWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { chanceWords, percentWords } from '../plain-words.ts'
 
 export interface DigitReading {
   value: number

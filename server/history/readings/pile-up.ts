@@ -1,6 +1,6 @@
 import { binomialAtLeast } from '../../statistics/beta.ts'
+import { chanceWords, countWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { chanceWords, countWords } from '../plain-words.ts'
 
 export interface PileUp {
   /** Readings in three neighbouring strips of equal width: further inside, just inside, and outside the limit. */

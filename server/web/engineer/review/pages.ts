@@ -2,7 +2,6 @@
 
 import type { Request, Response } from 'express'
 import { driftChart } from '../../../charts/drift-chart.ts'
-import { numberWords } from '../../../history/plain-words.ts'
 import { lastDigits } from '../../../history/readings/last-digits.ts'
 import { pileUp } from '../../../history/readings/pile-up.ts'
 import { attentionOf } from '../../../review/attention.ts'
@@ -17,6 +16,7 @@ import { momentWords } from '../../../review/restoring.ts'
 import { limits } from '../../../review/temperature-families.ts'
 import { trendPlot } from '../../../review/trends.ts'
 import { askedWindow } from '../../../review/window.ts'
+import { numberWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'
 
