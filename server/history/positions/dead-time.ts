@@ -52,23 +52,6 @@ export function compareIntervals(perDay: number, intervals: readonly number[]): 
   })
 }
 
-export interface DemandModel {
-  /** Dangerous failures an hour. */
-  perHour: number
-  /** Share of them that shows itself at once, 0 to 1. */
-  coverage: number
-  intervalHours: number
-  /** Time to restore once found. */
-  repairHours: number
-}
-
-/** Mean chance of failing on demand of a single channel, IEC 61508-6:2010 annex B (1oo1). */
-export function failureOnDemand(model: DemandModel): number {
-  const hidden = model.perHour * (1 - model.coverage)
-  const shown = model.perHour * model.coverage
-  return hidden * (model.intervalHours / 2 + model.repairHours) + shown * model.repairHours
-}
-
 export interface VisitState {
   dueMs: number
   state: 'overdue' | 'due' | 'not yet'

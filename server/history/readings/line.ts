@@ -58,39 +58,6 @@ export function fitLine(x: readonly number[], y: readonly number[]): Line | null
   }
 }
 
-/** Height of the line at x and its standard error. */
-export function valueAt(line: Line, x: number): { value: number; error: number } {
-  const d = x - line.meanX
-  return {
-    value: line.meanY + line.slope * d,
-    error: line.residual * Math.sqrt(1 / line.n + (d * d) / line.spreadX),
-  }
-}
-
-export interface LineThroughOrigin {
-  slope: number
-  slopeError: number
-  residual: number
-  df: number
-  explained: number
-  leftOver: number
-  /** About zero, not about the mean. */
-  r2: number
-}
-
-/** y in proportion to x; null below two points or when all x are zero. */
-export function fitLineThroughOrigin(x: readonly number[], y: readonly number[]): LineThroughOrigin | null {
-  const squares = dot(x, x)
-  if (x.length < 2 || squares === 0) return null
-  const slope = dot(x, y) / squares
-  const leftOver = sumOfSquares(y.map((v, i) => v - slope * (x[i] ?? 0)))
-  const df = x.length - 1
-  const residual = Math.sqrt(leftOver / df)
-  const explained = slope * slope * squares
-  const r2 = explained / (explained + leftOver)
-  return { slope, slopeError: residual / Math.sqrt(squares), residual, df, explained, leftOver, r2 }
-}
-
 export function mean(values: readonly number[]): number {
   const rough = values.reduce((a, b) => a + b, 0) / values.length
   return rough + values.reduce((total, v) => total + (v - rough), 0) / values.length

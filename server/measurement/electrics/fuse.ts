@@ -89,11 +89,6 @@ export function refitCounts(whatBlewIt: string | null): { counts: boolean; becau
       }
 }
 
-/** Will the nearer fuse blow first? gG links tell each other apart from a ratio of 1.6 (secondary: makers' guidance). */
-export function fusesDiscriminate(upstream: number, downstream: number): boolean {
-  return downstream > 0 && upstream / downstream >= 1.6
-}
-
 function ggCurrents(rating: number): FuseCurrents {
   const band = GG_BANDS.find(candidate => rating < candidate.below)
   if (!band)
