@@ -2,11 +2,10 @@
 
 import { causeKey, findCauseByKey, refKey, refOf } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
-import { placeName } from './because.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
 import { held } from './hold.ts'
 import { type NarratedRow, narrate } from './narrate.ts'
-import { type Place, type Walk, walk } from './place.ts'
+import { type Place, placeName, type Walk, walk } from './place.ts'
 import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
 import type { FaultRecord } from './record.ts'
 

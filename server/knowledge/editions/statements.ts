@@ -3,7 +3,24 @@
 import { titleOf } from '../examples.ts'
 import { refKey, refOf } from '../graph.ts'
 import type { Cause, Check, CheckRef, Equipment, FaultTree, Knowledge } from '../types.ts'
-import type { Statement, Touches } from './compare.ts'
+
+export type Touches = 'caution' | 'range' | 'way' | 'words' | 'time' | 'cause' | 'name'
+
+export interface Statement {
+  /** The same thing in both editions has the same key. */
+  key: string
+  /** Key of what it is said of: when that is new or gone as a whole, its parts are not told one by one. */
+  within: string | null
+  path: string
+  /** "Supply at the power module" */
+  where: string
+  /** "Expected", "Row “none” leads to" */
+  what: string
+  touches: Touches
+  text: string
+  /** `tree#check` it belongs to, or null. */
+  check: string | null
+}
 
 /** `name` tells apart what stands several times under one word. */
 type Said = [what: string, touches: Touches, text: string | number | boolean | null, name?: string]
