@@ -11,7 +11,7 @@ export function readCsv(text: string, wanted?: Delimiter): { delimiter: Delimite
 }
 
 /** The delimiter that cuts the first lines into the most columns of the same number. */
-export function sniffDelimiter(text: string): Delimiter {
+function sniffDelimiter(text: string): Delimiter {
   const said = /^sep=(.)\r?\n/i.exec(text)?.[1]
   const named = delimiters.find(one => one === said)
   if (named) return named

@@ -18,7 +18,7 @@ import {
   type Work,
   type WorkLink,
 } from '../history/time/after-work.ts'
-import { countByMonth, type Month, monthsOf } from '../history/time/months.ts'
+import { countByMonth, type Month, monthsOf } from '../history/time/calendar.ts'
 import { slicesDiffer } from '../history/time/weather.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
 import type { History } from '../storage/storage.ts'
@@ -92,7 +92,7 @@ export interface AfterWorkFigures {
   soon: WorkLink[]
 }
 
-export const soonDays = 30
+const soonDays = 30
 const mostShown = 12
 
 /** Faults within a month of work on the same or a neighbouring position of the site. */

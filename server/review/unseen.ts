@@ -9,9 +9,8 @@ import {
   type VisitState,
   visitState,
 } from '../history/positions/dead-time.ts'
-import { fitKind, type KindFit } from '../history/positions/kind-fit.ts'
+import { fitKind, type KindFit, posteriorRate } from '../history/positions/kind-fit.ts'
 import type { Exposed } from '../history/positions/offenders.ts'
-import { posteriorRate } from '../history/positions/posterior.ts'
 import { type UnseenRate, unseenRate, type Visit } from '../history/positions/unseen-rate.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
 import type { History } from '../storage/storage.ts'

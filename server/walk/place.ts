@@ -209,3 +209,8 @@ function rejectedCauses(effective: Finding[]): string[] {
   const causes = effective.flatMap(finding => (finding.kind === 'rejection' ? [finding.cause] : []))
   return [...new Set(causes)]
 }
+
+/** True at a check that takes something apart, and at a cause: mending, putting back and proving act on it. */
+export function acts(place: Place): boolean {
+  return place.kind === 'cause' || (place.kind === 'check' && place.check.disturbs !== null)
+}

@@ -1,8 +1,7 @@
 // Published answers for lines, their crossing of a level, and trend without a model.
 import { describe, expect, it } from 'vitest'
-import { crossing } from '../../server/history/readings/crossing.ts'
 import { fitCurve } from '../../server/history/readings/curve.ts'
-import { fitLine, type Line } from '../../server/history/readings/line.ts'
+import { crossing, fitLine, type Line } from '../../server/history/readings/line.ts'
 import { mannKendall } from '../../server/history/readings/mann-kendall.ts'
 import { theilSen } from '../../server/history/readings/theil-sen.ts'
 import { studentQuantile } from '../../server/statistics/student.ts'

@@ -13,8 +13,7 @@ import { cannotSay, type Explained, term } from '../explained.ts'
 import { adjustForMany } from '../false-discovery.ts'
 import { groupBy } from '../group-by.ts'
 import { yearDays } from './fault-rate.ts'
-import { fitKind, type KindFit } from './kind-fit.ts'
-import { chanceWorse, posteriorLimits, posteriorRate } from './posterior.ts'
+import { chanceWorse, fitKind, type KindFit, posteriorLimits, posteriorRate } from './kind-fit.ts'
 
 export interface Exposed {
   id: string

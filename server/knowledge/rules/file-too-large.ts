@@ -4,7 +4,7 @@ import { problemAt } from './problem-at.ts'
 
 /** In bytes. */
 export const LARGEST_FILE = 1_000_000
-export const MOST_LINES = 8_000
+const MOST_LINES = 8_000
 
 /** A file of more than 1 MB or 8,000 lines: nobody wrote it by hand. */
 export function checkFileTooLarge(file: SourceFile): Problem[] {

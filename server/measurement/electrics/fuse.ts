@@ -20,7 +20,7 @@ export interface FuseCurrents {
 }
 
 export const GG_SOURCE = 'IEC 60269-1, conventional currents of gG links (value from memory)'
-export const MINIATURE_SOURCE = 'IEC 60127, miniature fuses (value from memory)'
+const MINIATURE_SOURCE = 'IEC 60127, miniature fuses (value from memory)'
 
 /** Up to and including `to` amperes, in order. */
 const GG_BANDS = [

@@ -1,7 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { expectedTime, type TimeOptions } from '../../../server/diagnosis/ordering/expected-time.ts'
-import { spreadOf } from '../../../server/diagnosis/ordering/mixture.ts'
+import { expectedTime, spreadOf, type TimeOptions } from '../../../server/diagnosis/ordering/expected-time.ts'
 import { type CauseCounts, noHistory } from '../../../server/diagnosis/ranking/cause-counts.ts'
 import { rank } from '../../../server/diagnosis/ranking/rank.ts'
 import { usualMinutes } from '../../../server/diagnosis/ranking/strengths.ts'

@@ -1,6 +1,5 @@
 import type { Request, Response } from 'express'
-import { coverageOf } from '../../../knowledge/coverage.ts'
-import { gapsOf } from '../../../knowledge/gaps.ts'
+import { coverageOf, gapsOf } from '../../../knowledge/coverage.ts'
 import { nearMisses } from '../../../knowledge/wording.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'

@@ -2,8 +2,7 @@
 
 import type { Request, Response } from 'express'
 import { driftChart } from '../../../charts/drift-chart.ts'
-import { lastDigits } from '../../../history/readings/last-digits.ts'
-import { pileUp } from '../../../history/readings/pile-up.ts'
+import { lastDigits, pileUp } from '../../../history/readings/reading-habits.ts'
 import { attentionOf } from '../../../review/attention.ts'
 import { causeCharts } from '../../../review/causes.ts'
 import { driftPicture } from '../../../review/drift-picture.ts'
