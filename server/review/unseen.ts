@@ -76,7 +76,10 @@ function kindOf(kind: string, rows: Exposed[], intervalDays: number | null, visi
   const own = intervalDays === null ? [] : [intervalDays]
   const intervals = [...new Set([...usualIntervals, ...own])].sort((a, b) => a - b)
   return {
-    ...{ kind, intervalDays, positions: rows.length, fit },
+    kind,
+    intervalDays,
+    positions: rows.length,
+    fit,
     faults: rows.reduce((sum, row) => sum + row.faults, 0),
     serviceDays: rows.reduce((sum, row) => sum + row.serviceDays, 0),
     dead: fit === null || intervalDays === null ? null : explainDeadShare(fit.mean, intervalDays),

@@ -75,11 +75,10 @@ function ofTree(knowledge: Knowledge, tree: FaultTree): Statement[] {
     check: null,
   }
   const parts: Said[] = [
-    ...[
-      ['Symptom', 'words', tree.symptom] as Said,
-      ['Begins at', 'way', title(knowledge, tree.start)] as Said,
-    ],
-    ...[['Purpose', 'words', tree.about] as Said, ['Review by', 'words', tree.reviewBy] as Said],
+    ['Symptom', 'words', tree.symptom],
+    ['Begins at', 'way', title(knowledge, tree.start)],
+    ['Purpose', 'words', tree.about],
+    ['Review by', 'words', tree.reviewBy],
     ['Kind', 'words', tree.kind],
     ...cautionsOf(tree.cautions),
   ]
@@ -101,10 +100,8 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
   const measured: Said[] =
     does.kind === 'measure'
       ? [
-          ...[
-            ['Measures', 'range', `${does.quantity} in ${does.unit}`] as Said,
-            ['Expected', 'range', does.expectText] as Said,
-          ],
+          ['Measures', 'range', `${does.quantity} in ${does.unit}`],
+          ['Expected', 'range', does.expectText],
           ['Source', 'words', does.from],
         ]
       : [['Looks at', 'words', does.what]]
@@ -119,12 +116,12 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
       ...cautionsOf(check.cautions),
       ['Instruction', 'words', check.instruction],
       ...measured,
-      ...[
-        ['Between', 'range', does.between.join(' and ')] as Said,
-        ['Takes', 'time', inMinutes(check.minutes)] as Said,
-      ],
-      ...[['Access', 'time', check.access] as Said, ['Needs', 'words', check.needs.join('; ')] as Said],
-      ...[['Disturbs', 'caution', check.disturbs] as Said, ['Hides the range', 'range', check.blind] as Said],
+      ['Between', 'range', does.between.join(' and ')],
+      ['Takes', 'time', inMinutes(check.minutes)],
+      ['Access', 'time', check.access],
+      ['Needs', 'words', check.needs.join('; ')],
+      ['Disturbs', 'caution', check.disturbs],
+      ['Hides the range', 'range', check.blind],
       ['Misleads', 'range', check.slip],
       ...rows,
     ],
@@ -181,8 +178,10 @@ function ofCause(knowledge: Knowledge, path: string, cause: Cause): Statement[] 
     ['Cause', 'cause', cause.title],
     [
       ...cautionsOf(cause.cautions),
-      ...[['Remedy', 'words', cause.remedy] as Said, ['Share', 'cause', cause.share] as Said],
-      ...[['Takes', 'time', inMinutes(cause.minutes)] as Said, ['Replaces', 'cause', cause.replace] as Said],
+      ['Remedy', 'words', cause.remedy],
+      ['Share', 'cause', cause.share],
+      ['Takes', 'time', inMinutes(cause.minutes)],
+      ['Replaces', 'cause', cause.replace],
       ['Proved by', 'cause', cause.prove.map(ref => title(knowledge, ref)).join(', ')],
     ],
   )

@@ -99,7 +99,8 @@ describe('season and weather', () => {
       chance: 1,
     })
     expect(rateRatio({ faults: 4, days: 9 }, { faults: 0, days: 9 })).toMatchObject({
-      ...{ ratio: Infinity, high: Infinity },
+      ratio: Infinity,
+      high: Infinity,
       chance: expect.closeTo(1 / 16, 12),
     })
   })
