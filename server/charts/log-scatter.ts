@@ -32,11 +32,7 @@ export function logScatterChart(data: LogScatterChart): Chart {
   const parts = [
     leftAxis(y, frame, { label: 'Mean minutes to restore' }),
     bottomAxis(x, frame, { label: 'Faults' }),
-    line('chart-limit', x(data.oftenAbove), y0, x(data.oftenAbove), y1, '6 4'),
-    line('chart-limit', x0, y(data.longAbove), x1, y(data.longAbove), '6 4'),
-    label(x1 - 4, y0 - 8, 'often', { anchor: 'end', variant: 'name' }),
-    label(x0 + 6, y1 + 12, 'long', { variant: 'name' }),
-    label(x1 - 4, y1 + 12, 'often and long', { anchor: 'end', variant: 'name' }),
+    ...limitLines(x(data.oftenAbove), y(data.longAbove)),
     ...data.arrows.map(a => arrow(at(a.from), at(a.to))),
     ...data.points.map(p =>
       point(
@@ -60,6 +56,18 @@ export function logScatterChart(data: LogScatterChart): Chart {
   const both = data.points.filter(p => p.nature === 'both').map(p => p.cause)
   const description = `${rows.length} causes. Often above ${numberLabel(data.oftenAbove)} faults, long above ${numberLabel(data.longAbove)} minutes. Both: ${both.join(', ') || 'none'}.`
   return { svg: draw(data, description, frame, parts), table: { head, rows } }
+}
+
+/** The limit of "often", upright, and that of "long", level, with the names of the corners they make. */
+function limitLines(often: number, long: number): string[] {
+  const { x0, x1, y0, y1 } = edges(frame)
+  return [
+    line('chart-limit', often, y0, often, y1, '6 4'),
+    line('chart-limit', x0, long, x1, long, '6 4'),
+    label(x1 - 4, y0 - 8, 'often', { anchor: 'end', variant: 'name' }),
+    label(x0 + 6, y1 + 12, 'long', { variant: 'name' }),
+    label(x1 - 4, y1 + 12, 'often and long', { anchor: 'end', variant: 'name' }),
+  ]
 }
 
 function padded(values: number[]): [number, number] {

@@ -2,7 +2,7 @@
 
 import { titleOf } from '../examples.ts'
 import { refKey, refOf } from '../graph.ts'
-import type { Cause, Check, CheckRef, Equipment, FaultTree, Knowledge } from '../types.ts'
+import type { Cause, Check, CheckRef, Equipment, FaultTree, Knowledge, UnitVariant } from '../types.ts'
 
 export type Touches = 'caution' | 'range' | 'way' | 'words' | 'time' | 'cause' | 'name'
 
@@ -131,44 +131,56 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
 function ofEquipment(knowledge: Knowledge, kit: Equipment): Statement[] {
   const path = kit.source.path
   const thing = { key: path, within: null, path, where: kit.name, check: null }
-  const table = <T>(
-    name: string,
-    touches: Touches,
-    list: T[],
-    say: (one: T) => [string, string],
-  ): Statement[] =>
-    list.flatMap(one => {
-      const [where, text] = say(one)
-      return about(
-        { ...thing, key: `${path} ${name} ${where}`, within: path, where },
-        [name, touches, text],
-        [],
-      )
-    })
   return [
     ...about(thing, ['Equipment', 'name', kit.name], [['What it is', 'words', kit.about]]),
-    ...table('Limit', 'range', kit.limits, one => [
-      one.name,
-      `${one.text || 'left blank'} ${one.unit} (${one.from})`,
-    ]),
-    ...table('Terminal', 'name', kit.terminals, one => [
-      one.name,
-      `${one.on}, ${one.purpose}, ${one.sealed ? 'sealed' : 'site'}, ${one.live ? `live at ${one.live}` : 'not live'}`,
-    ]),
-    ...table('Access', 'time', kit.access, one => [
-      one.name,
-      `${one.minutes} min, ${one.needs ?? 'nothing'} first`,
-    ]),
-    ...table('Fact', 'name', kit.facts, one => [
-      one.name,
-      `${one.unit ?? one.choices.join(' / ')}: ${one.meaning}`,
-    ]),
-    ...table('Unit', 'name', kit.units, one => [
-      `${one.kind} ${one.variant}`,
-      `${one.fits.map(fit => `${fit.fact} is ${fit.values.join(' or ')}`).join('; ') || 'anywhere'}; ${one.settings.join(', ')}`,
-    ]),
+    ...ofTables(kit).flatMap(({ name, touches, entries }) =>
+      entries.flatMap(([where, text]) =>
+        about({ ...thing, key: `${path} ${name} ${where}`, within: path, where }, [name, touches, text], []),
+      ),
+    ),
     ...[...kit.causes.values()].flatMap(cause => ofCause(knowledge, path, cause)),
   ]
+}
+
+interface TableSaid {
+  name: string
+  touches: Touches
+  /** What each row is about, and what it says. */
+  entries: [where: string, text: string][]
+}
+
+function ofTables(kit: Equipment): TableSaid[] {
+  return [
+    {
+      name: 'Limit',
+      touches: 'range',
+      entries: kit.limits.map(one => [one.name, `${one.text || 'left blank'} ${one.unit} (${one.from})`]),
+    },
+    {
+      name: 'Terminal',
+      touches: 'name',
+      entries: kit.terminals.map(one => [
+        one.name,
+        `${one.on}, ${one.purpose}, ${one.sealed ? 'sealed' : 'site'}, ${one.live ? `live at ${one.live}` : 'not live'}`,
+      ]),
+    },
+    {
+      name: 'Access',
+      touches: 'time',
+      entries: kit.access.map(one => [one.name, `${one.minutes} min, ${one.needs ?? 'nothing'} first`]),
+    },
+    {
+      name: 'Fact',
+      touches: 'name',
+      entries: kit.facts.map(one => [one.name, `${one.unit ?? one.choices.join(' / ')}: ${one.meaning}`]),
+    },
+    { name: 'Unit', touches: 'name', entries: kit.units.map(unitSaid) },
+  ]
+}
+
+function unitSaid({ kind, variant, fits, settings }: UnitVariant): [string, string] {
+  const where = fits.map(fit => `${fit.fact} is ${fit.values.join(' or ')}`).join('; ') || 'anywhere'
+  return [`${kind} ${variant}`, `${where}; ${settings.join(', ')}`]
 }
 
 function ofCause(knowledge: Knowledge, path: string, cause: Cause): Statement[] {
