@@ -53,8 +53,3 @@ export function duration(minutes: number): string {
   if (whole < 60) return `${whole} min`
   return whole % 60 === 0 ? `${whole / 60} h` : `${Math.floor(whole / 60)} h ${whole % 60} min`
 }
-
-/** Minutes from one stored time to another; never below 0. */
-export function minutesBetween(from: string, to: string): number {
-  return Math.max(0, (Date.parse(to) - Date.parse(from)) / 60_000)
-}

@@ -1,7 +1,7 @@
 import type { ScaleContinuousNumeric, ScaleTime } from 'd3-scale'
 import { edges, type Frame } from './chart.ts'
+import { numberLabel, tickDate } from './labels.ts'
 import { element, label, line } from './svg.ts'
-import { numberWords, tickDate } from './words.ts'
 
 type NumberScale = ScaleContinuousNumeric<number, number>
 
@@ -16,7 +16,7 @@ export interface AxisOptions {
 export function bottomAxis(
   scale: NumberScale,
   frame: Frame,
-  { label: name, ticks = 7, words = numberWords }: AxisOptions,
+  { label: name, ticks = 7, words = numberLabel }: AxisOptions,
 ): string {
   return bottom(
     readable(scale.ticks(ticks), scale).map(value => ({ at: scale(value), words: words(value) })),
@@ -38,7 +38,7 @@ export function timeAxis(scale: ScaleTime<number, number>, frame: Frame, name: s
 export function leftAxis(
   scale: NumberScale,
   frame: Frame,
-  { label: name, ticks = 5, words = numberWords }: AxisOptions,
+  { label: name, ticks = 5, words = numberLabel }: AxisOptions,
 ): string {
   const { x0, x1, y0, y1 } = edges(frame)
   const marks = readable(scale.ticks(ticks), scale).flatMap(value => {

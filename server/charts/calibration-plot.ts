@@ -1,8 +1,8 @@
 import { scaleLinear } from 'd3-scale'
 import { bottomAxis, leftAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, type Frame } from './chart.ts'
+import { numberLabel, percentLabel } from './labels.ts'
 import { element, label, line, point } from './svg.ts'
-import { numberWords, percentWords } from './words.ts'
 
 export interface CalibrationPlot extends Caption {
   /** Chances 0 to 1: the mean said, the share that came true, its limits, and how many. */
@@ -14,7 +14,7 @@ const frame: Frame = { width: 440, height: 440, top: 28, right: 36, bottom: 52, 
 /** What was said against what came true: on the diagonal the chances can be taken at their word. */
 export function calibrationPlot(data: CalibrationPlot): Chart {
   const head = ['Chance said', 'Came true', 'Low', 'High', 'n']
-  const rows = data.bins.map(b => [...[b.said, b.true, b.low, b.high].map(percentWords), numberWords(b.n)])
+  const rows = data.bins.map(b => [...[b.said, b.true, b.low, b.high].map(percentLabel), numberLabel(b.n)])
   if (rows.length === 0) return empty(data, frame, 'No settled faults to compare with.', { head, rows })
   const { x0, x1, y0, y1 } = edges(frame)
   const x = scaleLinear([0, 1], [x0, x1])
@@ -27,7 +27,7 @@ export function calibrationPlot(data: CalibrationPlot): Chart {
       line('chart-line', at - 4, y(b.low), at + 4, y(b.low)),
       line('chart-line', at - 4, y(b.high), at + 4, y(b.high)),
     ]
-    const words = `said ${percentWords(b.said)}, came true ${percentWords(b.true)}, n = ${b.n}`
+    const words = `said ${percentLabel(b.said)}, came true ${percentLabel(b.true)}, n = ${b.n}`
     return element(
       'g',
       {},
@@ -37,8 +37,8 @@ export function calibrationPlot(data: CalibrationPlot): Chart {
     )
   })
   const parts = [
-    leftAxis(y, frame, { label: 'Came true', words: percentWords }),
-    bottomAxis(x, frame, { label: 'Chance said', ticks: 5, words: percentWords }),
+    leftAxis(y, frame, { label: 'Came true', words: percentLabel }),
+    bottomAxis(x, frame, { label: 'Chance said', ticks: 5, words: percentLabel }),
     line('chart-limit', x(0), y(0), x(1), y(1), '6 4'),
     ...bins,
   ]

@@ -3,8 +3,8 @@ import { scaleLinear } from 'd3-scale'
 import { area, curveStepAfter, line as lineShape } from 'd3-shape'
 import { bottomAxis, leftAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, type Frame, usual } from './chart.ts'
+import { numberLabel } from './labels.ts'
 import { element, label, line, stroke } from './svg.ts'
-import { numberWords } from './words.ts'
 
 export interface CumulativePlot extends Caption {
   groups: { name: string; points: { at: number; mean: number; low: number; high: number }[]; end: number }[]
@@ -19,7 +19,7 @@ const dashes = [null, '8 4', '2 3', '10 3 2 3']
 export function cumulativePlot(data: CumulativePlot): Chart {
   const head = ['Group', data.atLabel, data.countLabel, 'Low', 'High']
   const rows = data.groups.flatMap(g =>
-    g.points.map(p => [g.name, ...[p.at, p.mean, p.low, p.high].map(numberWords)]),
+    g.points.map(p => [g.name, ...[p.at, p.mean, p.low, p.high].map(numberLabel)]),
   )
   if (rows.length === 0) return empty(data, frame, 'No faults to count.', { head, rows })
   const { x0, x1, y0, y1 } = edges(frame)
@@ -37,7 +37,7 @@ export function cumulativePlot(data: CumulativePlot): Chart {
     ...namesOf(paths, y, x1),
   ]
   const description = data.groups
-    .map(g => `${g.name}: ${numberWords(g.points.at(-1)?.mean ?? 0)} by ${numberWords(g.end)}`)
+    .map(g => `${g.name}: ${numberLabel(g.points.at(-1)?.mean ?? 0)} by ${numberLabel(g.end)}`)
     .join('; ')
   const axes = [leftAxis(y, frame, { label: data.countLabel }), bottomAxis(x, frame, { label: data.atLabel })]
   return { svg: draw(data, `${description}.`, frame, [...axes, ...parts]), table: { head, rows } }

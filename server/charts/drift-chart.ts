@@ -3,8 +3,8 @@ import { scaleLinear, scaleUtc } from 'd3-scale'
 import { area, curveStepAfter, line as lineShape } from 'd3-shape'
 import { leftAxis, timeAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, type Table, usual } from './chart.ts'
+import { dateLabel, numberLabel } from './labels.ts'
 import { element, label, line, point, stroke } from './svg.ts'
-import { dateWords, numberWords } from './words.ts'
 
 export interface DriftReading {
   atMs: number
@@ -139,7 +139,7 @@ function fitParts({ fit, crossing }: DriftChart, { x, y, low, high }: Scales): s
     point(
       x(crossing.atMs),
       at,
-      `reaches ${numberWords(crossing.limit)} about ${dateWords(crossing.atMs)}`,
+      `reaches ${numberLabel(crossing.limit)} about ${dateLabel(crossing.atMs)}`,
       true,
     ),
   ]
@@ -147,7 +147,7 @@ function fitParts({ fit, crossing }: DriftChart, { x, y, low, high }: Scales): s
 
 /** A reading without a number is a cross on the bottom line, not a zero. */
 function readingMark(r: DriftReading, { x, y }: Scales, bottom: number): string {
-  const said = `${dateWords(r.atMs)}: ${r.words ?? numberWords(r.value)}`
+  const said = `${dateLabel(r.atMs)}: ${r.words ?? numberLabel(r.value)}`
   if (r.value !== null) return point(x(r.atMs), y(r.value), said, isOut(r))
   const [cx, d] = [x(r.atMs), 4]
   const cross = [
@@ -163,11 +163,11 @@ function isOut(r: DriftReading): boolean {
 
 function describe(data: DriftChart): string {
   const out = data.readings.filter(isOut).length
-  const breaks = data.breaks.map((b, i) => `${i + 1}: ${b.words}, ${dateWords(b.atMs)}`).join('; ')
+  const breaks = data.breaks.map((b, i) => `${i + 1}: ${b.words}, ${dateLabel(b.atMs)}`).join('; ')
   const { crossing } = data
   const date =
     crossing &&
-    ` Reaches ${numberWords(crossing.limit)} ${data.unit} about ${dateWords(crossing.atMs)}, between ${dateWords(crossing.earliestMs)} and ${dateWords(crossing.latestMs)}.`
+    ` Reaches ${numberLabel(crossing.limit)} ${data.unit} about ${dateLabel(crossing.atMs)}, between ${dateLabel(crossing.earliestMs)} and ${dateLabel(crossing.latestMs)}.`
   return `${data.readings.length} readings, ${out} out of range.${breaks === '' ? '' : ` Changes: ${breaks}.`}${date ?? ''}`
 }
 
@@ -175,14 +175,14 @@ function tableOf(data: DriftChart): Table {
   const readings = data.readings.map(r => ({
     atMs: r.atMs,
     row: [
-      dateWords(r.atMs),
-      r.value === null ? (r.words ?? '–') : numberWords(r.value),
-      numberWords(r.min),
-      numberWords(r.max),
+      dateLabel(r.atMs),
+      r.value === null ? (r.words ?? '–') : numberLabel(r.value),
+      numberLabel(r.min),
+      numberLabel(r.max),
       '',
     ],
   }))
-  const breaks = data.breaks.map(b => ({ atMs: b.atMs, row: [dateWords(b.atMs), '', '', '', b.words] }))
+  const breaks = data.breaks.map(b => ({ atMs: b.atMs, row: [dateLabel(b.atMs), '', '', '', b.words] }))
   return {
     head: ['Date', `Reading, ${data.unit}`, 'Lowest allowed', 'Highest allowed', 'Change'],
     rows: [...readings, ...breaks].toSorted((a, b) => a.atMs - b.atMs).map(r => r.row),

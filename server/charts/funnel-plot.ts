@@ -3,8 +3,8 @@ import { scaleLinear } from 'd3-scale'
 import { area, line as lineShape } from 'd3-shape'
 import { bottomAxis, leftAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, type Table, usual } from './chart.ts'
+import { numberLabel } from './labels.ts'
 import { element, label, line, point, stroke } from './svg.ts'
-import { numberWords } from './words.ts'
 
 export interface FunnelPlot extends Caption {
   /** One dot each: exposure and rate in the units of the two labels. */
@@ -90,12 +90,12 @@ function namesOf(
 }
 
 function pointWords(p: FunnelPlot['points'][number]): string {
-  return `${p.name}: ${numberWords(p.rate)} at ${numberWords(p.exposure)}, ${p.zone}`
+  return `${p.name}: ${numberLabel(p.rate)} at ${numberLabel(p.exposure)}, ${p.zone}`
 }
 
 function tableOf(data: FunnelPlot): Table {
   return {
     head: ['Name', data.exposureLabel, data.rateLabel, 'Against the limits'],
-    rows: data.points.map(p => [p.name, numberWords(p.exposure), numberWords(p.rate), p.zone]),
+    rows: data.points.map(p => [p.name, numberLabel(p.exposure), numberLabel(p.rate), p.zone]),
   }
 }

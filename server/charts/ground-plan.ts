@@ -57,7 +57,9 @@ function loopRow({ spacing, spacingRange, about }: Ground, scale: Scale): string
     spacingRange &&
     element('rect', {
       class: 'range-band',
-      ...{ x: scale(spacingRange.min), y: 26, height: 34 },
+      x: scale(spacingRange.min),
+      y: 26,
+      height: 34,
       width: Math.max(2, scale(spacingRange.max) - scale(spacingRange.min)),
     })
   return [

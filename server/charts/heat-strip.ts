@@ -1,6 +1,6 @@
 import { type Caption, type Chart, draw, empty, type Frame } from './chart.ts'
+import { numberLabel } from './labels.ts'
 import { element, escaped, label } from './svg.ts'
-import { numberWords } from './words.ts'
 
 export interface HeatStrip extends Caption {
   /** One a month; null where nothing was in service, which is not zero. */
@@ -20,7 +20,7 @@ export function heatStrip(data: HeatStrip): Chart {
     head: ['Year', ...names],
     rows: years.map(year => [
       String(year),
-      ...names.map((_, i) => numberWords(byMonth.get(`${year}-${i + 1}`) ?? null)),
+      ...names.map((_, i) => numberLabel(byMonth.get(`${year}-${i + 1}`) ?? null)),
     ]),
   }
   const frame: Frame = {
@@ -39,7 +39,7 @@ export function heatStrip(data: HeatStrip): Chart {
       at,
       count,
       highest,
-      `${names[month - 1]} ${year}: ${count === null ? 'nothing in service' : numberWords(count)}`,
+      `${names[month - 1]} ${year}: ${count === null ? 'nothing in service' : numberLabel(count)}`,
     )
   })
   const heads = names.map((name, i) =>
@@ -49,7 +49,7 @@ export function heatStrip(data: HeatStrip): Chart {
     label(left - 10, top + (i + 0.5) * cell.height + 4, String(year), { anchor: 'end' }),
   )
   const most = data.months.reduce((a, b) => ((b.count ?? 0) > (a.count ?? 0) ? b : a))
-  const description = `${data.countLabel} by month, ${years[0]} to ${years.at(-1)}; most in ${names[most.month - 1]} ${most.year}: ${numberWords(most.count)}.`
+  const description = `${data.countLabel} by month, ${years[0]} to ${years.at(-1)}; most in ${names[most.month - 1]} ${most.year}: ${numberLabel(most.count)}.`
   return { svg: draw(data, description, frame, [...cells, ...heads, ...sides]), table }
 }
 
@@ -77,6 +77,6 @@ function cellParts(
     {},
     frame,
     box,
-    label(x + width / 2, y + height / 2 + 4, numberWords(count), { anchor: 'middle' }),
+    label(x + width / 2, y + height / 2 + 4, numberLabel(count), { anchor: 'middle' }),
   )
 }

@@ -2,8 +2,8 @@ import { extent } from 'd3-array'
 import { scaleLog } from 'd3-scale'
 import { bottomAxis, leftAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, type Frame, usual } from './chart.ts'
+import { clipped, numberLabel } from './labels.ts'
 import { element, label, line, point } from './svg.ts'
-import { clipped, numberWords } from './words.ts'
 
 interface Place {
   n: number
@@ -22,7 +22,7 @@ const frame: Frame = { ...usual, height: 440 }
 /** How often against how long, both on log scales, with the two limit lines and arrows from the period before. */
 export function logScatterChart(data: LogScatterChart): Chart {
   const head = ['Cause', 'Faults', 'Mean minutes', 'Nature']
-  const rows = data.points.map(p => [p.cause, numberWords(p.n), numberWords(p.meanMinutes), p.nature])
+  const rows = data.points.map(p => [p.cause, numberLabel(p.n), numberLabel(p.meanMinutes), p.nature])
   if (rows.length === 0) return empty(data, frame, 'No fault with a known time.', { head, rows })
   const { x0, x1, y0, y1 } = edges(frame)
   const places = [...data.points, ...data.arrows.map(a => a.from)]
@@ -32,17 +32,13 @@ export function logScatterChart(data: LogScatterChart): Chart {
   const parts = [
     leftAxis(y, frame, { label: 'Mean minutes to restore' }),
     bottomAxis(x, frame, { label: 'Faults' }),
-    line('chart-limit', x(data.oftenAbove), y0, x(data.oftenAbove), y1, '6 4'),
-    line('chart-limit', x0, y(data.longAbove), x1, y(data.longAbove), '6 4'),
-    label(x1 - 4, y0 - 8, 'often', { anchor: 'end', variant: 'name' }),
-    label(x0 + 6, y1 + 12, 'long', { variant: 'name' }),
-    label(x1 - 4, y1 + 12, 'often and long', { anchor: 'end', variant: 'name' }),
+    ...limitLines(x(data.oftenAbove), y(data.longAbove)),
     ...data.arrows.map(a => arrow(at(a.from), at(a.to))),
     ...data.points.map(p =>
       point(
         at(p).x,
         at(p).y,
-        `${p.cause}: ${p.n} faults, ${numberWords(p.meanMinutes)} min`,
+        `${p.cause}: ${p.n} faults, ${numberLabel(p.meanMinutes)} min`,
         p.nature === 'both',
       ),
     ),
@@ -58,8 +54,20 @@ export function logScatterChart(data: LogScatterChart): Chart {
     ),
   ]
   const both = data.points.filter(p => p.nature === 'both').map(p => p.cause)
-  const description = `${rows.length} causes. Often above ${numberWords(data.oftenAbove)} faults, long above ${numberWords(data.longAbove)} minutes. Both: ${both.join(', ') || 'none'}.`
+  const description = `${rows.length} causes. Often above ${numberLabel(data.oftenAbove)} faults, long above ${numberLabel(data.longAbove)} minutes. Both: ${both.join(', ') || 'none'}.`
   return { svg: draw(data, description, frame, parts), table: { head, rows } }
+}
+
+/** The limit of "often", upright, and that of "long", level, with the names of the corners they make. */
+function limitLines(often: number, long: number): string[] {
+  const { x0, x1, y0, y1 } = edges(frame)
+  return [
+    line('chart-limit', often, y0, often, y1, '6 4'),
+    line('chart-limit', x0, long, x1, long, '6 4'),
+    label(x1 - 4, y0 - 8, 'often', { anchor: 'end', variant: 'name' }),
+    label(x0 + 6, y1 + 12, 'long', { variant: 'name' }),
+    label(x1 - 4, y1 + 12, 'often and long', { anchor: 'end', variant: 'name' }),
+  ]
 }
 
 function padded(values: number[]): [number, number] {

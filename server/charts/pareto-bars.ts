@@ -1,8 +1,8 @@
 import { scaleLinear } from 'd3-scale'
 import { line as lineShape } from 'd3-shape'
 import { type Caption, type Chart, draw, empty, type Frame } from './chart.ts'
+import { clipped, numberLabel, percentLabel } from './labels.ts'
 import { bar, element, label, line, point, stroke } from './svg.ts'
-import { clipped, numberWords, percentWords } from './words.ts'
 
 export interface ParetoBars extends Caption {
   /** Largest first. `running`: share of this and all above, 0 to 1. */
@@ -20,7 +20,7 @@ export function paretoBars(data: ParetoBars): Chart {
   const head = ['Cause', data.amountLabel, 'Running share', 'n']
   const table = {
     head,
-    rows: data.rows.map(r => [r.name, numberWords(r.amount), percentWords(r.running), numberWords(r.n)]),
+    rows: data.rows.map(r => [r.name, numberLabel(r.amount), percentLabel(r.running), numberLabel(r.n)]),
   }
   const shown = data.rows.slice(0, most)
   const frame: Frame = {
@@ -46,30 +46,30 @@ export function paretoBars(data: ParetoBars): Chart {
     line('chart-axis', left, top, left, frame.height - 12),
     stroke('chart-line', curve),
     ...shown.map((r, i) =>
-      point(share(r.running), middle(i), `${r.name} and above: ${percentWords(r.running)}`),
+      point(share(r.running), middle(i), `${r.name} and above: ${percentLabel(r.running)}`),
     ),
     ...shown.map((r, i) => amountOf(r, middle(i), x(r.amount), share(r.running))),
   ]
   const first = shown[0]
-  const description = `${data.rows.length} causes; the largest is ${first?.name}, ${numberWords(first?.amount ?? 0)} ${data.amountLabel}, ${percentWords(first?.running ?? 0)} of all.`
+  const description = `${data.rows.length} causes; the largest is ${first?.name}, ${numberLabel(first?.amount ?? 0)} ${data.amountLabel}, ${percentLabel(first?.running ?? 0)} of all.`
   return { svg: draw(data, description, frame, parts), table }
 }
 
 type Row = ParetoBars['rows'][number]
 
 function shareMark(share: number, x: number, bottom: number): string {
-  const words = label(x, top - 8, percentWords(share), { anchor: 'middle' })
+  const words = label(x, top - 8, percentLabel(share), { anchor: 'middle' })
   return element('g', {}, line('chart-grid', x, top, x, bottom), words)
 }
 
 function rowBar(r: Row, y: number, end: number): string {
-  const box = bar(left, y - 9, Math.max(1, end - left), 18, `${r.name}: ${numberWords(r.amount)}, n = ${r.n}`)
+  const box = bar(left, y - 9, Math.max(1, end - left), 18, `${r.name}: ${numberLabel(r.amount)}, n = ${r.n}`)
   return element('g', {}, box, label(left - 8, y + 4, clipped(r.name, 28), { anchor: 'end' }))
 }
 
 /** The figure stands after its bar, inside it where the line would run through it. */
 function amountOf(r: Row, y: number, end: number, onLine: number): string {
-  const words = numberWords(r.amount)
+  const words = numberLabel(r.amount)
   const room = 7 * words.length + 14
   const clash = onLine > end - 2 && onLine < end + room
   return clash && end - left > room

@@ -1,8 +1,8 @@
 import { scaleUtc } from 'd3-scale'
 import { timeAxis } from './axis.ts'
 import { type Caption, type Chart, draw, edges, empty, type Frame, usual } from './chart.ts'
+import { dateLabel } from './labels.ts'
 import { bar, element, escaped, label, line, point } from './svg.ts'
-import { dateWords } from './words.ts'
 
 export interface PositionTimeline extends Caption {
   fromMs: number
@@ -54,7 +54,7 @@ export function positionTimeline(data: PositionTimeline): Chart {
     ]
   })
   const counts = data.lanes.map(l => `${l.name.toLowerCase()} ${l.marks.length + l.spans.length}`).join(', ')
-  const description = `${dateWords(data.fromMs)} to ${dateWords(data.toMs)}: ${counts}.`
+  const description = `${dateLabel(data.fromMs)} to ${dateLabel(data.toMs)}: ${counts}.`
   return { svg: draw(data, description, frame, [timeAxis(scale, frame, 'Date'), ...lanes]), table }
 }
 
@@ -78,7 +78,7 @@ function span(s: Span, y: number, from: number, to: number, low: boolean): strin
 
 /** What stands out is a diamond, the rest are dots: told apart without colour. */
 function mark(m: Mark, x: number, y: number): string {
-  const words = `${dateWords(m.atMs)}: ${m.words}`
+  const words = `${dateLabel(m.atMs)}: ${m.words}`
   if (!m.out) return point(x, y, words, false, 4.5)
   const title = element('title', {}, escaped(words))
   const r = 7
@@ -88,12 +88,12 @@ function mark(m: Mark, x: number, y: number): string {
 
 function tableOf(data: PositionTimeline): Chart['table'] {
   const rows = data.lanes.flatMap(lane => [
-    ...lane.marks.map(m => ({ atMs: m.atMs, row: [dateWords(m.atMs), '', lane.name, m.words] })),
+    ...lane.marks.map(m => ({ atMs: m.atMs, row: [dateLabel(m.atMs), '', lane.name, m.words] })),
     ...lane.spans.map(s => ({
       atMs: s.fromMs ?? data.fromMs,
       row: [
-        s.fromMs === null ? 'before' : dateWords(s.fromMs),
-        s.toMs === null ? 'still' : dateWords(s.toMs),
+        s.fromMs === null ? 'before' : dateLabel(s.fromMs),
+        s.toMs === null ? 'still' : dateLabel(s.toMs),
         lane.name,
         s.words,
       ],

@@ -25,12 +25,12 @@ export function drawTree(checks: DrawnCheck[], { id, title, zoom = 1 }: DrawingO
   const svg = element(
     'svg',
     {
-      ...{
-        xmlns: 'http://www.w3.org/2000/svg',
-        class: 'tree-drawing',
-        viewBox: `0 0 ${Math.ceil(width)} ${Math.ceil(height)}`,
-      },
-      ...{ ...size, role: 'group', 'aria-labelledby': `${id}-title ${id}-desc` },
+      xmlns: 'http://www.w3.org/2000/svg',
+      class: 'tree-drawing',
+      viewBox: `0 0 ${Math.ceil(width)} ${Math.ceil(height)}`,
+      ...size,
+      role: 'group',
+      'aria-labelledby': `${id}-title ${id}-desc`,
     },
     element('title', { id: `${id}-title` }, escaped(title)),
     element('desc', { id: `${id}-desc` }, escaped(description(checks))),
@@ -100,12 +100,12 @@ function beside(x: number, middle: number, row: SizedRow, first: number): string
   const height = besideLines.length * lineHeight + 8
   const left = x + besideGap
   const shape = element('rect', {
-    ...{
-      class: `tree-beside tree-beside--${target.kind.replace(' ', '-')}`,
-      x: left,
-      y: middle - height / 2,
-    },
-    ...{ width: besideWidth, height, rx: target.kind === 'cause' ? height / 2 : 2 },
+    class: `tree-beside tree-beside--${target.kind.replace(' ', '-')}`,
+    x: left,
+    y: middle - height / 2,
+    width: besideWidth,
+    height,
+    rx: target.kind === 'cause' ? height / 2 : 2,
   })
   const words = besideLines.map((line, n) =>
     label(left + besideWidth / 2, first + n * lineHeight, line, {

@@ -29,16 +29,15 @@ export function choicesFor(knowledge: Knowledge) {
   const kinds = [...knowledge.equipment.values()]
   return {
     symptoms: trees.map(tree => ({
-      ...{
-        value: tree.slug,
-        label: `${tree.symptom} (${knowledge.equipment.get(tree.equipment)?.name ?? ''})`,
-      },
+      value: tree.slug,
+      label: `${tree.symptom} (${knowledge.equipment.get(tree.equipment)?.name ?? ''})`,
       names: [tree.symptom, tree.title, tree.slug],
     })),
     causes: [
       ...kinds.flatMap(({ slug, name, causes }) =>
         [...causes.values()].map(cause => ({
-          ...{ value: `${slug}/${cause.slug}`, label: `${cause.title} (${name})` },
+          value: `${slug}/${cause.slug}`,
+          label: `${cause.title} (${name})`,
           names: [cause.title, cause.slug],
         })),
       ),

@@ -11,7 +11,7 @@ export function readCsv(text: string, wanted?: Delimiter): { delimiter: Delimite
 }
 
 /** The delimiter that cuts the first lines into the most columns of the same number. */
-export function sniffDelimiter(text: string): Delimiter {
+function sniffDelimiter(text: string): Delimiter {
   const said = /^sep=(.)\r?\n/i.exec(text)?.[1]
   const named = delimiters.find(one => one === said)
   if (named) return named
@@ -25,8 +25,14 @@ function records(text: string, delimiter: Delimiter, most: number): Row[] {
   const skipped = /^sep=.\r?\n/i.exec(text)?.[0] ?? ''
   try {
     const found = parse(text.slice(skipped.length), {
-      ...{ delimiter, raw: true, to: most, relax_column_count: true, relax_quotes: true, bom: true },
-      ...{ max_record_size: limits.columns * limits.cellLength, skip_empty_lines: false },
+      delimiter,
+      raw: true,
+      to: most,
+      relax_column_count: true,
+      relax_quotes: true,
+      bom: true,
+      max_record_size: limits.columns * limits.cellLength,
+      skip_empty_lines: false,
     }) as unknown as { record: string[]; raw: string }[]
     let line = skipped === '' ? 1 : 2
     return found.map(({ record, raw }) => {

@@ -167,9 +167,19 @@ function dayRow({ line, values }: ParsedRow, now: string): Readied<DayRow> {
 }
 
 const protections: Record<string, PastFaultRow['protection']> = {
-  ...{ kept: 'kept', 'right side': 'kept', rsf: 'kept', no: 'kept', 'right side failure': 'kept' },
-  ...{ lost: 'lost', 'wrong side': 'lost', wsf: 'lost', yes: 'lost', 'wrong side failure': 'lost' },
-  ...{ '': 'not known', 'not known': 'not known', unknown: 'not known' },
+  kept: 'kept',
+  'right side': 'kept',
+  rsf: 'kept',
+  no: 'kept',
+  'right side failure': 'kept',
+  lost: 'lost',
+  'wrong side': 'lost',
+  wsf: 'lost',
+  yes: 'lost',
+  'wrong side failure': 'lost',
+  '': 'not known',
+  'not known': 'not known',
+  unknown: 'not known',
 }
 
 function pastFaultRow(
@@ -196,15 +206,15 @@ function pastFaultRow(
   const own = { symptom, tree: tree.slug, treeEquipment: tree.equipment, causeWords, reportedAt, closedAt }
   return {
     row: {
-      ...{
-        line,
-        plate: said('plate') ?? '',
-        ...own,
-        cause: cause && `${cause.equipment}/${cause.slug}`,
-        protection,
-      },
-      ...{ nothingFound: meaning === nothingFound, reportedBy: said('reportedBy') },
-      ...{ words: said('words') ?? '', reference: said('reference') },
+      line,
+      plate: said('plate') ?? '',
+      ...own,
+      cause: cause && `${cause.equipment}/${cause.slug}`,
+      protection,
+      nothingFound: meaning === nothingFound,
+      reportedBy: said('reportedBy'),
+      words: said('words') ?? '',
+      reference: said('reference'),
       temperature: said('temperature') === null ? null : Number(said('temperature')),
     },
   }

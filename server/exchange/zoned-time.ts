@@ -1,8 +1,14 @@
 /** Gives a function from UTC ISO 8601 text to the same moment with the zone's own offset: "2026-07-05T14:30:00.000+01:00". */
 export function createZonedTime(timeZone: string): (utc: string) => string {
   const shown = new Intl.DateTimeFormat('en-GB', {
-    ...{ timeZone, hourCycle: 'h23', year: 'numeric', month: '2-digit', day: '2-digit' },
-    ...{ hour: '2-digit', minute: '2-digit', second: '2-digit' },
+    timeZone,
+    hourCycle: 'h23',
+    year: 'numeric',
+    month: '2-digit',
+    day: '2-digit',
+    hour: '2-digit',
+    minute: '2-digit',
+    second: '2-digit',
   })
   const offsets = new Map<number, number>()
 

@@ -13,24 +13,6 @@ export interface Basis extends Window {
   excluded: { reason: string; count: number }[]
 }
 
-/** Keeps the rows inside the window that no reason leaves out, and counts the rest by reason. */
-export function selectRows<Row extends { atMs: number }>(
-  rows: Iterable<Row>,
-  window: Window,
-  asAtMs: number,
-  reasonToExclude: (row: Row) => string | null,
-): { rows: Row[]; basis: Basis } {
-  const kept: Row[] = []
-  const excluded = new Map<string, number>()
-  for (const row of rows) {
-    if (row.atMs < window.fromMs || row.atMs >= window.toMs) continue
-    const reason = reasonToExclude(row)
-    if (reason === null) kept.push(row)
-    else excluded.set(reason, (excluded.get(reason) ?? 0) + 1)
-  }
-  return { rows: kept, basis: { ...window, asAtMs, n: kept.length, excluded: countsOf(excluded) } }
-}
-
 /** "1 January 2025 to 31 December 2025, data as at 3 January 2026, n = 41, left out: 2 duplicate". */
 export function basisWords(basis: Basis, timeZone: string): string {
   const day = new Intl.DateTimeFormat('en-GB', { dateStyle: 'long', timeZone })

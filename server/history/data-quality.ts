@@ -1,7 +1,7 @@
 // How good the record is, and which way each gap bends the figures.
 
+import { percentWords } from '../words.ts'
 import { type Explained, term } from './explained.ts'
-import { percentWords } from './plain-words.ts'
 
 export interface RecordedFault {
   id: string

@@ -1,8 +1,8 @@
 // How often nothing was found, by kind of unit, place or tree; never by person: it is no measure of anybody's work.
 
 import { normalQuantile } from '../statistics/normal.ts'
+import { countWords, percentWords } from '../words.ts'
 import { cannotSay, type Explained, term } from './explained.ts'
-import { countWords, percentWords } from './plain-words.ts'
 
 export interface Outcome {
   /** Kind of unit, place or tree. */

@@ -4,7 +4,7 @@ import type { Problem } from './problem.ts'
 import { type Drafts, draftOf } from './read/draft.ts'
 import { readDocument } from './read/markdown.ts'
 import { namesOf } from './read/names.ts'
-import { fileChecks, formChecks, graphChecks, linkChecks } from './rules/all.ts'
+import { fileRules, formRules, graphRules, linkRules } from './rules/all.ts'
 import type { GraphContext, LinkContext } from './rules/context.ts'
 import type { Knowledge, SourceFile } from './types.ts'
 
@@ -26,7 +26,7 @@ export function compile(files: SourceFile[], { lenient = false } = {}): Compiled
   problems.push(...linked.problems)
   const { context } = linked
   const knowledge: Knowledge = { equipment: context.equipment, trees: linkTrees(context) }
-  problems.push(...checkPaths({ ...context, knowledge, damaged: damagedPaths(problems) }))
+  problems.push(...pathProblems({ ...context, knowledge, damaged: damagedPaths(problems) }))
   const usable = lenient || problems.every(problem => problem.severity === 'warning')
   return { knowledge: usable ? knowledge : null, problems: problems.sort(bySeverity) }
 }
@@ -36,7 +36,7 @@ function readForm(files: SourceFile[]): { drafts: Drafts; unread: Set<string>; p
   const unread = new Set<string>()
   const problems: Problem[] = []
   for (const file of files) {
-    const unreadable = firstOf(fileChecks, file)
+    const unreadable = firstOf(fileRules, file)
     problems.push(...unreadable)
     if (unreadable.length > 0) {
       unread.add(file.path)
@@ -45,15 +45,15 @@ function readForm(files: SourceFile[]): { drafts: Drafts; unread: Set<string>; p
     const draft = draftOf(readDocument(file.path, file.text))
     if (draft.kind === 'tree') drafts.trees.push(draft)
     else drafts.equipment.push(draft)
-    for (const check of formChecks) problems.push(...check(draft))
+    for (const rule of formRules) problems.push(...rule(draft))
   }
   return { drafts, unread, problems }
 }
 
-function firstOf(checks: ((file: SourceFile) => Problem[])[], file: SourceFile): Problem[] {
-  for (const check of checks) {
-    const found = check(file)
-    if (found.length > 0) return found.slice(0, 1)
+function firstOf(rules: ((file: SourceFile) => Problem[])[], file: SourceFile): Problem[] {
+  for (const rule of rules) {
+    const problems = rule(file)
+    if (problems.length > 0) return problems.slice(0, 1)
   }
   return []
 }
@@ -62,7 +62,7 @@ function linkNames(drafts: Drafts, unread: Set<string>): { context: LinkContext;
   const names = namesOf(drafts, unread)
   const equipment = new Map(drafts.equipment.map(draft => [draft.doc.slug, linkEquipment(draft, names)]))
   const context = { drafts, names, equipment }
-  return { context, problems: linkChecks.flatMap(check => check(context)) }
+  return { context, problems: linkRules.flatMap(rule => rule(context)) }
 }
 
 function linkTrees({ drafts, names, equipment }: LinkContext): Knowledge['trees'] {
@@ -74,8 +74,8 @@ function linkTrees({ drafts, names, equipment }: LinkContext): Knowledge['trees'
   return trees
 }
 
-function checkPaths(context: GraphContext): Problem[] {
-  return graphChecks.flatMap(check => check(context))
+function pathProblems(context: GraphContext): Problem[] {
+  return graphRules.flatMap(rule => rule(context))
 }
 
 function damagedPaths(problems: Problem[]): Set<string> {

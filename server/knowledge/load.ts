@@ -4,10 +4,10 @@ import { createHash } from 'node:crypto'
 import { lstatSync, readdirSync, readFileSync, realpathSync, statSync } from 'node:fs'
 import { join, relative, sep } from 'node:path'
 import type { Problem } from './problem.ts'
-import { fileEmpty } from './rules/file-empty.ts'
-import { fileNotUtf8 } from './rules/file-not-utf8.ts'
-import { fileOutside } from './rules/file-outside.ts'
-import { fileTooLarge, LARGEST_FILE } from './rules/file-too-large.ts'
+import { fileEmptyProblem } from './rules/file-empty.ts'
+import { fileNotUtf8Problem } from './rules/file-not-utf8.ts'
+import { fileOutsideProblem } from './rules/file-outside.ts'
+import { fileTooLargeProblem, LARGEST_FILE } from './rules/file-too-large.ts'
 import type { SourceFile } from './types.ts'
 
 /** Folders inside the knowledge folder that are read; anything else there is left alone. */
@@ -21,7 +21,7 @@ export function readKnowledge(dir: string): { files: SourceFile[]; problems: Pro
   const files: SourceFile[] = []
   const problems: Problem[] = []
   const root = realRoot(dir)
-  if (root === null) return { files, problems: [fileOutside('', `There is no folder ${dir}.`)] }
+  if (root === null) return { files, problems: [fileOutsideProblem('', `There is no folder ${dir}.`)] }
   for (const path of FOLDERS.flatMap(folder => markdownIn(root, folder))) {
     const read = readOne(root, path)
     if ('code' in read) problems.push(read)
@@ -66,14 +66,14 @@ function readOne(root: string, path: string): SourceFile | Problem {
   const full = join(root, path)
   try {
     if (!isInside(root, full))
-      return fileOutside(path, 'It is a link that leads out of the knowledge folder.')
+      return fileOutsideProblem(path, 'It is a link that leads out of the knowledge folder.')
     const { size } = statSync(full)
-    if (size > LARGEST_FILE) return fileTooLarge(path, size)
+    if (size > LARGEST_FILE) return fileTooLargeProblem(path, size)
     const text = decode(readFileSync(full))
-    if (text === null) return fileNotUtf8(path)
-    return text.trim() === '' ? fileEmpty(path) : { path, text }
+    if (text === null) return fileNotUtf8Problem(path)
+    return text.trim() === '' ? fileEmptyProblem(path) : { path, text }
   } catch {
-    return fileOutside(path, 'It can’t be read.')
+    return fileOutsideProblem(path, 'It can’t be read.')
   }
 }
 

@@ -1,6 +1,7 @@
 // What needs attention first: one line for each finding of the review, with where to look on.
 
 import type { Review } from '../storage/storage.ts'
+import { capitalize } from '../words.ts'
 import { driftWords } from './drift-words.ts'
 import type { Core, Figure } from './figures.ts'
 import type { Names } from './names.ts'
@@ -47,11 +48,9 @@ function overdue({ reviews, today }: Found): Attention[] {
   return reviews
     .filter(review => review.due !== null && review.due < today && review.doneOn === null)
     .map(review => ({
-      ...{
-        kind: 'out',
-        word: 'overdue',
-        text: `${review.siteName}, ${review.positionName}: ${review.action || 'review'}`,
-      },
+      kind: 'out',
+      word: 'overdue',
+      text: `${review.siteName}, ${review.positionName}: ${review.action || 'review'}`,
       because: `${review.ownerName} was to have it done by ${review.due}.`,
       href: `/review/reviews/${review.reviewId}`,
     }))
@@ -59,7 +58,9 @@ function overdue({ reviews, today }: Found): Attention[] {
 
 function offenders({ core }: Found, query: string): Attention[] {
   return core.offenders.out.slice(0, 12).map(({ position, explained }) => ({
-    ...{ kind: 'above', word: 'keeps failing', text: `${position.siteName}, ${position.name}` },
+    kind: 'above',
+    word: 'keeps failing',
+    text: `${position.siteName}, ${position.name}`,
     because: `${explained.words}.`,
     href: `/review/positions/${position.id}${query}`,
   }))
@@ -69,7 +70,10 @@ function units({ units }: Found, query: string): Attention[] {
   if (units === null) return []
   const carrying = units.carrying.filter(({ record }) => record.verdict === 'carries its fault')
   return carrying.map(({ name, record, explained }) => ({
-    ...{ kind: 'above', word: 'carries its fault', text: sentence(name), because: explained.words },
+    kind: 'above',
+    word: 'carries its fault',
+    text: capitalize(name),
+    because: explained.words,
     href: `/review/units/${encodeURIComponent(record.id)}${query}`,
   }))
 }
@@ -85,11 +89,9 @@ function drifts(
     const { series } = entry
     const position = core.past.byId.get(series.positionId)
     return {
-      ...{
-        kind: 'close',
-        word: 'drifts',
-        text: `${position?.siteName}, ${position?.name}: ${names.check(series)}`,
-      },
+      kind: 'close',
+      word: 'drifts',
+      text: `${position?.siteName}, ${position?.name}: ${names.check(series)}`,
       because: driftWords(entry, null, day),
       href: `/review/positions/${series.positionId}${query}`,
     }
@@ -98,7 +100,9 @@ function drifts(
 
 function together({ together }: Found, query: string): Attention[] {
   return (together?.found ?? []).slice(0, 5).map(({ together, explained }) => ({
-    ...{ kind: 'above', word: 'fail together', text: sentence(together.shared.name) },
+    kind: 'above',
+    word: 'fail together',
+    text: capitalize(together.shared.name),
     because: `${explained.words}.`,
     href: `/review/when${query}#together`,
   }))
@@ -107,7 +111,10 @@ function together({ together }: Found, query: string): Attention[] {
 function trends({ trends }: Found, names: Names, query: string): Attention[] {
   const worse = (trends?.kinds ?? []).filter(kind => kind.trend.value === 'worse')
   return worse.map(kind => ({
-    ...{ kind: 'above', word: 'getting worse', text: names.kind(kind.kind), because: kind.trend.words },
+    kind: 'above',
+    word: 'getting worse',
+    text: names.kind(kind.kind),
+    because: kind.trend.words,
     href: `/review/trends${query}`,
   }))
 }
@@ -117,17 +124,11 @@ function unseen({ unseen }: Found, query: string): Attention[] {
   if (late === 0 || unseen === null) return []
   return [
     {
-      ...{
-        kind: 'waiting',
-        word: 'visit overdue',
-        text: `${late} of ${unseen.positions.length} positions nobody would see fail`,
-      },
+      kind: 'waiting',
+      word: 'visit overdue',
+      text: `${late} of ${unseen.positions.length} positions nobody would see fail`,
       because: 'Not seen working for longer than the interval set for their kind.',
       href: `/review/unseen${query}`,
     },
   ]
-}
-
-function sentence(text: string): string {
-  return text.slice(0, 1).toUpperCase() + text.slice(1)
 }

@@ -18,7 +18,7 @@ import {
   type Work,
   type WorkLink,
 } from '../history/time/after-work.ts'
-import { countByMonth, type Month, monthsOf } from '../history/time/months.ts'
+import { countByMonth, type Month, monthsOf } from '../history/time/calendar.ts'
 import { slicesDiffer } from '../history/time/weather.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
 import type { History } from '../storage/storage.ts'
@@ -35,16 +35,7 @@ export function seasonIn(past: Past, timeZone: string) {
   }))
   const counts = countByMonth(timesOf(past), months)
   const days = months.map(month => past.positions.reduce((sum, p) => sum + serviceDays(p, month), 0))
-  const slices = monthNames.map((label, i) => {
-    const own = months.map((_, m) => m).filter(m => months[m]?.month === i + 1)
-    return {
-      label,
-      faults: own.reduce((sum, m) => sum + (counts[m] ?? 0), 0),
-      serviceDays: own.reduce((sum, m) => sum + (days[m] ?? 0), 0),
-    }
-  })
-  const all = slices.reduce((sum, slice) => sum + slice.serviceDays, 0)
-  const faults = slices.reduce((sum, slice) => sum + slice.faults, 0)
+  const slices = byMonthOfYear(months, counts, days)
   return {
     differ: slicesDiffer(slices),
     strip: heatStrip({
@@ -56,18 +47,36 @@ export function seasonIn(past: Past, timeZone: string) {
         count: days[i] ? (counts[i] ?? 0) : null,
       })),
     }),
-    bars: countBars({
-      id: 'season',
-      title: 'Faults by month of the year, against the days in service',
-      barLabel: 'Month',
-      countLabel: 'Faults',
-      bars: slices.map(slice => ({
-        label: slice.label,
-        count: slice.faults,
-        expected: all === 0 ? null : (faults * slice.serviceDays) / all,
-      })),
-    }),
+    bars: seasonBars(slices),
   }
+}
+
+/** Faults and days in service of all Januaries together, and so on. */
+function byMonthOfYear(months: readonly Month[], counts: Float64Array, days: readonly number[]) {
+  return monthNames.map((label, i) => {
+    const ofName = months.map((_, m) => m).filter(m => months[m]?.month === i + 1)
+    return {
+      label,
+      faults: ofName.reduce((sum, m) => sum + (counts[m] ?? 0), 0),
+      serviceDays: ofName.reduce((sum, m) => sum + (days[m] ?? 0), 0),
+    }
+  })
+}
+
+function seasonBars(slices: ReturnType<typeof byMonthOfYear>) {
+  const serviceDays = slices.reduce((sum, slice) => sum + slice.serviceDays, 0)
+  const faults = slices.reduce((sum, slice) => sum + slice.faults, 0)
+  return countBars({
+    id: 'season',
+    title: 'Faults by month of the year, against the days in service',
+    barLabel: 'Month',
+    countLabel: 'Faults',
+    bars: slices.map(slice => ({
+      label: slice.label,
+      count: slice.faults,
+      expected: serviceDays === 0 ? null : (faults * slice.serviceDays) / serviceDays,
+    })),
+  })
 }
 
 /** Words noted of the weather at faults that come and go. Nobody noted the days without a fault. */
@@ -92,7 +101,7 @@ export interface AfterWorkFigures {
   soon: WorkLink[]
 }
 
-export const soonDays = 30
+const soonDays = 30
 const mostShown = 12
 
 /** Faults within a month of work on the same or a neighbouring position of the site. */

@@ -23,7 +23,10 @@ export function driftPicture(
     title,
     unit: unit === '' ? 'reading' : getUnit(unit).shown,
     readings: series.readings.map(({ atMs, value, min, max }) => ({
-      ...{ atMs, value: toOrNull(value), min: toOrNull(min), max: toOrNull(max) },
+      atMs,
+      value: toOrNull(value),
+      min: toOrNull(min),
+      max: toOrNull(max),
       ...(value === null ? { words: 'no number' } : {}),
     })),
     breaks: series.breaks,

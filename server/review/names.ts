@@ -1,4 +1,5 @@
 import { findCauseByKey, findCheck } from '../knowledge/graph.ts'
+import { capitalize } from '../words.ts'
 import type { ReviewSource } from './source.ts'
 
 /** What the knowledge in use calls things on record; what has gone from it keeps the words of its key. */
@@ -12,15 +13,11 @@ export interface Names {
 
 export function namesOf(deps: ReviewSource): Names {
   const { knowledge } = deps.library.current()
-  const words = (key: string) => sentence(key.slice(key.indexOf('/') + 1).replaceAll('-', ' '))
+  const words = (key: string) => capitalize(key.slice(key.indexOf('/') + 1).replaceAll('-', ' '))
   return {
     kind: slug => knowledge.equipment.get(slug)?.name ?? words(slug),
-    family: tree => sentence(knowledge.trees.get(tree)?.symptom ?? words(tree)),
+    family: tree => capitalize(knowledge.trees.get(tree)?.symptom ?? words(tree)),
     check: ref => findCheck(knowledge, ref)?.title ?? words(ref.check),
     cause: key => findCauseByKey(knowledge, key)?.title ?? words(key),
   }
-}
-
-function sentence(text: string): string {
-  return text.slice(0, 1).toUpperCase() + text.slice(1)
 }

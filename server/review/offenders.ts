@@ -3,7 +3,6 @@
 import { type FunnelPlot, funnelPlot } from '../charts/funnel-plot.ts'
 import type { Explained } from '../history/explained.ts'
 import { groupBy } from '../history/group-by.ts'
-import { countWords } from '../history/plain-words.ts'
 import { yearDays } from '../history/positions/fault-rate.ts'
 import { dispersion, type FunnelPoint, funnel } from '../history/positions/funnel.ts'
 import {
@@ -13,6 +12,7 @@ import {
   explainOffender,
 } from '../history/positions/offenders.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
+import { countWords } from '../words.ts'
 import { exposedIn, type Past } from './past.ts'
 
 export interface Offender {

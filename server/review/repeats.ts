@@ -1,8 +1,7 @@
 // Repeat faults by the depot's own rules.
 
 import type { Explained } from '../history/explained.ts'
-import { repeatTimes } from '../history/positions/repeat-times.ts'
-import { explainRepeatShare, type RepeatRule } from '../history/positions/repeats.ts'
+import { explainRepeatShare, type RepeatRule, repeatTimes } from '../history/positions/repeats.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
 import type { Past } from './past.ts'
 

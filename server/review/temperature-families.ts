@@ -2,9 +2,9 @@
 
 import { type Explained, term } from '../history/explained.ts'
 import { standOut } from '../history/false-discovery.ts'
-import { chanceWords, numberWords } from '../history/plain-words.ts'
 import { type Counted, type RateRatio, rateRatio } from '../history/positions/rate-ratio.ts'
 import type { DayTemperatures } from '../storage/history/history-weather.ts'
+import { chanceWords, numberWords } from '../words.ts'
 
 /** Faults of one symptom, and the days in service of its kind of equipment, day by day. */
 export interface FamilyDays {

@@ -3,12 +3,12 @@
 import type { Chart } from '../charts/chart.ts'
 import { countBars } from '../charts/count-bars.ts'
 import { groupBy } from '../history/group-by.ts'
-import { type Day, daysOf, serviceOfDays } from '../history/time/days.ts'
-import { lastStartedBy } from '../history/time/months.ts'
+import { type Day, daysOf, lastStartedBy, serviceOfDays } from '../history/time/calendar.ts'
 import { type Slice, sliceByBand, slicesDiffer } from '../history/time/weather.ts'
 import { readTemperature } from '../measurement/readings/air-temperature.ts'
 import type { DayTemperatures } from '../storage/history/history-weather.ts'
 import type { History } from '../storage/storage.ts'
+import { capitalize } from '../words.ts'
 import type { Past } from './past.ts'
 import { type FamilyDays, standingOut } from './temperature-families.ts'
 
@@ -37,7 +37,9 @@ export function temperatureIn(history: History, past: Past, timeZone: string) {
     ],
     families: standingOut(
       [...byFamily].map(([family, own]) => ({
-        ...{ family, counts: own.counts, service: byKind.get(own.kind) ?? new Float64Array(days.length) },
+        family,
+        counts: own.counts,
+        service: byKind.get(own.kind) ?? new Float64Array(days.length),
       })),
       felt,
     ),
@@ -49,7 +51,9 @@ export function temperatureIn(history: History, past: Past, timeZone: string) {
 function notedIn(history: History, past: Past) {
   const words = history.conditions('temperature', past.window)
   const figures = words.map(({ value, faults }) => ({
-    ...{ figure: readTemperature(value), faults, serviceDays: 0 },
+    figure: readTemperature(value),
+    faults,
+    serviceDays: 0,
   }))
   const slices = sliceByBand(
     figures.filter(one => one.figure !== null),
@@ -57,8 +61,11 @@ function notedIn(history: History, past: Past) {
     '°C',
   ).slice(0, -1)
   const chart = countBars({
-    ...{ id: 'noted-temperature', title: 'Temperature noted at faults', barLabel: 'Temperature' },
-    ...{ countLabel: 'Faults', bars: slices.map(one => ({ ...bar(one), expected: null })) },
+    id: 'noted-temperature',
+    title: 'Temperature noted at faults',
+    barLabel: 'Temperature',
+    countLabel: 'Faults',
+    bars: slices.map(one => ({ ...bar(one), expected: null })),
   })
   return { faults: slices.reduce((sum, one) => sum + one.faults, 0), chart }
 }
@@ -75,8 +82,10 @@ function bandsOf(rows: readonly Row[], which: 'lowest' | 'highest', edges: numbe
   const faults = slices.reduce((sum, one) => sum + one.faults, 0)
   const all = slices.reduce((sum, one) => sum + one.serviceDays, 0)
   const chart: Chart = countBars({
-    ...{ id: `by-${which}`, title: `Faults by ${name} temperature, against the days in service` },
-    ...{ barLabel: `${name.slice(0, 1).toUpperCase()}${name.slice(1)}, °C`, countLabel: 'Faults' },
+    id: `by-${which}`,
+    title: `Faults by ${name} temperature, against the days in service`,
+    barLabel: `${capitalize(name)}, °C`,
+    countLabel: 'Faults',
     bars: slices.map(one => ({ ...bar(one), expected: all === 0 ? null : (faults * one.serviceDays) / all })),
   })
   return { name, differ: slicesDiffer(slices), chart, n: faults }

@@ -4,6 +4,7 @@ import { groupBy } from '../history/group-by.ts'
 import { formatQuantity } from '../measurement/readings/format.ts'
 import type { PositionFault } from '../storage/history/history-position.ts'
 import type { ReadingSeries } from '../storage/history/history-readings.ts'
+import { capitalize } from '../words.ts'
 import type { Names } from './names.ts'
 import type { ReviewSource } from './source.ts'
 
@@ -18,40 +19,51 @@ export function timelineOf(
   faults: readonly PositionFault[],
   series: readonly ReadingSeries[],
 ) {
-  const { ofPosition } = deps.storage.history
-  const marks = (name: string, events: { atMs: number; words: string }[], out = false): Lane => ({
-    name,
-    marks: events.map(({ atMs, words }) => ({ atMs, words, out })),
-    spans: [],
-  })
-  const visits = ofPosition
-    .visits(positionId, window)
-    .map(one => ({ ...one, words: `attended by ${one.by}` }))
-  const work = ofPosition.work(positionId, window).map(one => ({
-    ...one,
-    words: `${one.action}: ${names.cause(one.cause)}${one.words ? `. ${one.words}` : ''}`,
-  }))
-  const notes = ofPosition
-    .notes(positionId, window)
-    .map(one => ({ ...one, words: `${one.words} (${one.by})` }))
   return positionTimeline({
     id: 'timeline',
     title: 'Everything on record here',
     fromMs: window.fromMs,
     toMs: window.toMs,
     lanes: [
-      marks(
+      markLane(
         'Faults',
         faults.map(fault => faultWords(fault, names)),
         true,
       ),
       readingLane(series, names, window),
       ...unitLanes(deps, positionId, window),
-      marks('Visits', visits),
-      marks('Work', work),
-      marks('Notes', notes),
+      ...eventLanes(deps, names, positionId, window),
     ],
   })
+}
+
+function markLane(name: string, events: { atMs: number; words: string }[], out = false): Lane {
+  return { name, marks: events.map(({ atMs, words }) => ({ atMs, words, out })), spans: [] }
+}
+
+/** Visits, work and notes. */
+function eventLanes(deps: ReviewSource, names: Names, positionId: string, window: Window): Lane[] {
+  const { ofPosition } = deps.storage.history
+  const visits = ofPosition.visits(positionId, window)
+  const work = ofPosition.work(positionId, window)
+  const notes = ofPosition.notes(positionId, window)
+  return [
+    markLane(
+      'Visits',
+      visits.map(({ atMs, by }) => ({ atMs, words: `attended by ${by}` })),
+    ),
+    markLane(
+      'Work',
+      work.map(({ atMs, action, cause, words }) => ({
+        atMs,
+        words: `${action}: ${names.cause(cause)}${words ? `. ${words}` : ''}`,
+      })),
+    ),
+    markLane(
+      'Notes',
+      notes.map(({ atMs, words, by }) => ({ atMs, words: `${words} (${by})` })),
+    ),
+  ]
 }
 
 function faultWords({ atMs, symptom, cause, outcome, clearedItself }: PositionFault, names: Names) {
@@ -78,7 +90,7 @@ function unitLanes(deps: ReviewSource, positionId: string, window: Window): Lane
     .stays(positionId)
     .filter(stay => (stay.removedMs ?? Infinity) > window.fromMs && stay.fittedMs < window.toMs)
   return [...groupBy(stays, stay => stay.kind)].map(([kind, own]) => ({
-    name: sentence(kind.split(' ')[0] ?? kind),
+    name: capitalize(kind.split(' ')[0] ?? kind),
     marks: [],
     spans: own.map(({ serial, fittedMs, removedMs }) => ({
       fromMs: fittedMs <= window.fromMs ? null : fittedMs,
@@ -87,8 +99,4 @@ function unitLanes(deps: ReviewSource, positionId: string, window: Window): Lane
       words: `${kind} ${serial}`,
     })),
   }))
-}
-
-function sentence(text: string): string {
-  return text.slice(0, 1).toUpperCase() + text.slice(1)
 }

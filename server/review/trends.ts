@@ -4,13 +4,13 @@ import { type CumulativePlot, cumulativePlot } from '../charts/cumulative-plot.t
 import { type Explained, term } from '../history/explained.ts'
 import { standOut } from '../history/false-discovery.ts'
 import { groupBy } from '../history/group-by.ts'
-import { chanceWords } from '../history/plain-words.ts'
 import { type FaultRate, faultRate } from '../history/positions/fault-rate.ts'
 import { type CumulativePoint, meanCumulative } from '../history/time/cumulative.ts'
 import { type FaultTrend, faultTrend, type TrendVerdict } from '../history/time/fault-trend.ts'
 import { type MeanTimeBetween, meanTimeBetween } from '../history/time/mean-time-between.ts'
 import { pooledTrend } from '../history/time/trend-tests.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
+import { chanceWords } from '../words.ts'
 import { type Past, type PastSystem, systemsIn } from './past.ts'
 
 export interface KindTrend {

@@ -9,9 +9,8 @@ import {
   type VisitState,
   visitState,
 } from '../history/positions/dead-time.ts'
-import { fitKind, type KindFit } from '../history/positions/kind-fit.ts'
+import { fitKind, type KindFit, posteriorRate } from '../history/positions/kind-fit.ts'
 import type { Exposed } from '../history/positions/offenders.ts'
-import { posteriorRate } from '../history/positions/posterior.ts'
 import { type UnseenRate, unseenRate, type Visit } from '../history/positions/unseen-rate.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
 import type { History } from '../storage/storage.ts'
@@ -77,7 +76,10 @@ function kindOf(kind: string, rows: Exposed[], intervalDays: number | null, visi
   const own = intervalDays === null ? [] : [intervalDays]
   const intervals = [...new Set([...usualIntervals, ...own])].sort((a, b) => a - b)
   return {
-    ...{ kind, intervalDays, positions: rows.length, fit },
+    kind,
+    intervalDays,
+    positions: rows.length,
+    fit,
     faults: rows.reduce((sum, row) => sum + row.faults, 0),
     serviceDays: rows.reduce((sum, row) => sum + row.serviceDays, 0),
     dead: fit === null || intervalDays === null ? null : explainDeadShare(fit.mean, intervalDays),

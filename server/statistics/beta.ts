@@ -6,9 +6,14 @@ const tiny = 1e-300
 export function betaBelow(x: number, a: number, b: number): number {
   if (x <= 0) return 0
   if (x >= 1) return 1
-  const front = Math.exp(logGamma(a + b) - logGamma(a) - logGamma(b) + a * Math.log(x) + b * Math.log1p(-x))
-  if (x < (a + 1) / (a + b + 2)) return Math.min(1, (front * fraction(x, a, b)) / a)
-  return Math.max(0, 1 - (front * fraction(1 - x, b, a)) / b)
+  return isLow(x, a, b) ? lowTail(x, a, b) : Math.max(0, 1 - highTail(x, a, b))
+}
+
+/** 1 − I_x(a, b), without losing small values to the subtraction. */
+export function betaAbove(x: number, a: number, b: number): number {
+  if (x <= 0) return 1
+  if (x >= 1) return 0
+  return isLow(x, a, b) ? Math.max(0, 1 - lowTail(x, a, b)) : highTail(x, a, b)
 }
 
 /** Chance of k or more successes in n trials with chance p each. */
@@ -16,6 +21,24 @@ export function binomialAtLeast(k: number, n: number, p: number): number {
   if (k <= 0) return 1
   if (k > n) return 0
   return betaBelow(p, k, n - k + 1)
+}
+
+/** Where the continued fraction converges quickly from below. */
+function isLow(x: number, a: number, b: number): boolean {
+  return x < (a + 1) / (a + b + 2)
+}
+
+function lowTail(x: number, a: number, b: number): number {
+  return Math.min(1, (front(x, a, b) * fraction(x, a, b)) / a)
+}
+
+function highTail(x: number, a: number, b: number): number {
+  return Math.min(1, (front(x, a, b) * fraction(1 - x, b, a)) / b)
+}
+
+/** x^a (1 − x)^b / B(a, b) */
+function front(x: number, a: number, b: number): number {
+  return Math.exp(logGamma(a + b) - logGamma(a) - logGamma(b) + a * Math.log(x) + b * Math.log1p(-x))
 }
 
 /** Abramowitz & Stegun 26.5.8, by Lentz's method. */

@@ -30,7 +30,7 @@ export function upperGamma(a: number, x: number): number {
 }
 
 /** ln of x^a e^−x / Γ(a + 1), kept accurate when a is large and x near it. */
-export function logPoissonTerm(a: number, x: number): number {
+function logPoissonTerm(a: number, x: number): number {
   if (a < 30) return a * Math.log(x) - x - logGamma(a + 1)
   const d = (x - a) / a
   return a * (Math.log1p(d) - d) - 0.5 * Math.log(2 * Math.PI * a) - stirlingRest(a)

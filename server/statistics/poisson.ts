@@ -1,5 +1,5 @@
 import { chiSquareQuantile } from './chi-square.ts'
-import { logPoissonTerm, lowerGamma, upperGamma } from './gamma.ts'
+import { lowerGamma, upperGamma } from './gamma.ts'
 
 export interface Limits {
   low: number
@@ -14,11 +14,6 @@ export function poissonAtLeast(k: number, mean: number): number {
 /** Chance of k or fewer events where `mean` are expected. */
 export function poissonAtMost(k: number, mean: number): number {
   return k < 0 ? 0 : upperGamma(Math.floor(k) + 1, mean)
-}
-
-export function poissonExactly(k: number, mean: number): number {
-  if (mean <= 0) return k === 0 ? 1 : 0
-  return k === 0 ? Math.exp(-mean) : Math.exp(logPoissonTerm(k, mean))
 }
 
 /** Exact two-sided limits of the expected count when k events were seen (Garwood 1936). Low is 0 at k = 0. */

@@ -1,7 +1,8 @@
 // Why the walk went where it went, in a sentence.
 
 import type { Cause, Check, Row } from '../knowledge/types.ts'
-import type { CheckFinding, DepartureFinding, Place, RejectionFinding } from './place.ts'
+import { capitalize } from '../words.ts'
+import type { CheckFinding, DepartureFinding, RejectionFinding } from './record.ts'
 
 /** "96.4 V AC is below 99 to 121 V AC, so: Nothing arrives." */
 export function explainFinding(
@@ -17,30 +18,15 @@ export function explainFinding(
   return `${found}${choice}${reasonOf(finding)}, so: ${row.means}`
 }
 
-export function explainDeparture(from: Place, to: Check, finding: DepartureFinding): string {
-  const left = finding.suggested ? 'The suggested check was taken' : `The path was left at ${placeName(from)}`
+/** `from` is the place that was left, in words. */
+export function explainDeparture(from: string, to: Check, finding: DepartureFinding): string {
+  const left = finding.suggested ? 'The suggested check was taken' : `The path was left at ${from}`
   return `${left}${reasonOf(finding)}, so: ${to.title}`
 }
 
 export function explainRejection(cause: Cause, finding: RejectionFinding): string {
   const why = finding.mended ? 'was mended and the symptom stayed' : 'was ruled out'
   return `“${cause.title}” ${why}${reasonOf(finding)}, so: the walk goes on.`
-}
-
-/** A place as a title, for lists and sentences. */
-export function placeName(place: Place): string {
-  switch (place.kind) {
-    case 'check':
-      return `“${place.check.title}”`
-    case 'cause':
-      return `the cause “${place.cause.title}”`
-    case 'end':
-      return `“${place.end.title}”`
-    case 'choose':
-      return 'the choice of the next check'
-    case 'lost':
-      return 'a place this edition does not hold'
-  }
 }
 
 function whatWasFound(check: Check, finding: CheckFinding): string {
@@ -57,7 +43,7 @@ function whatWasFound(check: Check, finding: CheckFinding): string {
 function looked(check: Check): string {
   const { does } = check
   const words = does.kind === 'measure' ? does.quantity : does.what
-  return words.charAt(0).toUpperCase() + words.slice(1)
+  return capitalize(words)
 }
 
 function reasonOf(finding: { reason: string | null }): string {

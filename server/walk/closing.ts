@@ -44,19 +44,6 @@ export function blockers(knowledge: Knowledge, record: FaultRecord, draft: Closu
   return [...always(record, draft), ...byOutcome(standing, draft)]
 }
 
-/**
- * The outcomes that fit what is on record, in the order they are offered. Words and statements still to be written
- * do not count against an outcome; anything that must first be done on the equipment does.
- */
-export function allowedOutcomes(knowledge: Knowledge, record: FaultRecord): ClosureOutcome[] {
-  const where = walk(knowledge, record.fault.tree, record.findings)
-  const cause = where.place.kind === 'cause' ? causeKey(where.place.cause) : lastCause(record)
-  return outcomes.filter(outcome => {
-    const draft = { outcome, cause, clearedItself: false, changed: 'as written', words: 'as written' }
-    return blockers(knowledge, record, draft).length === 0
-  })
-}
-
 function always(record: FaultRecord, draft: ClosureDraft): string[] {
   const reasons = []
   if (record.closure) reasons.push('This fault is closed already.')
@@ -137,10 +124,6 @@ function notHandedOver({ record, open }: Standing): string[] {
   return open
     .filter(item => !named.has(item.key))
     .map(item => `Still disturbed and in no handover: ${item.item}.`)
-}
-
-function lastCause(record: FaultRecord): string | null {
-  return record.repairs.at(-1)?.cause ?? null
 }
 
 function blank(text: string): boolean {

@@ -1,7 +1,6 @@
 // Which unit may go in at a position, judged by its variant and never by what was taken out.
 
 import type { Equipment, FitCondition, UnitVariant } from '../knowledge/types.ts'
-import type { Swap } from './record.ts'
 
 export type Fit = { ok: true } | { ok: false; reason: string }
 
@@ -30,11 +29,6 @@ export function fittingVariants(
   return equipment.units
     .filter(unit => same(unit.kind, kind))
     .map(unit => ({ unit, fit: mayBeFitted(equipment, facts, unit.kind, unit.variant) }))
-}
-
-/** The settings of the new unit that were not left as they were found on the old one. */
-export function settingsDiffer(swap: Swap): Swap['settings'] {
-  return swap.settings.filter(setting => !same(setting.asFound, setting.asLeft))
 }
 
 function holds(condition: FitCondition, facts: PositionFacts): boolean {

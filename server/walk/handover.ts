@@ -2,11 +2,11 @@
 
 import { causeKey, findCauseByKey, refKey, refOf } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
-import { placeName } from './because.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
 import { held } from './hold.ts'
+import { openAttendance } from './identity.ts'
 import { type NarratedRow, narrate } from './narrate.ts'
-import { type Place, type Walk, walk } from './place.ts'
+import { type Place, placeName, type Walk, walk } from './place.ts'
 import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
 import type { FaultRecord } from './record.ts'
 
@@ -109,4 +109,22 @@ function proofText(item: ProofItem): string {
 
 function titleOf(knowledge: Knowledge, key: string): string {
   return findCauseByKey(knowledge, key)?.title ?? key
+}
+
+export interface Resume {
+  /** Whole minutes since the last entry, or since the attendance began; never negative. */
+  awayMinutes: number
+  /** Null when nothing is on record yet. Worth looking at again. */
+  lastDone: NarratedRow | null
+  firstNotDone: string
+}
+
+/** `now` is UTC ISO text. */
+export function resume(knowledge: Knowledge, record: FaultRecord, now: string): Resume {
+  const { history, next } = handoverSummary(knowledge, record)
+  const lastDone = history.at(-1) ?? null
+  const began = openAttendance(record)?.startedAt ?? record.fault.reportedAt
+  const since = lastDone && lastDone.at > began ? lastDone.at : began
+  const awayMinutes = Math.max(0, Math.floor((Date.parse(now) - Date.parse(since)) / 60_000))
+  return { awayMinutes, lastDone, firstNotDone: next }
 }

@@ -1,8 +1,7 @@
 // Evidence hold: where protection may have been lost unseen, nothing is disturbed before an engineer says so.
 
 import type { Knowledge } from '../knowledge/types.ts'
-import { acts } from './acts.ts'
-import type { Walk } from './place.ts'
+import { acts, type Walk } from './place.ts'
 import type { FaultRecord } from './record.ts'
 
 export interface Hold {

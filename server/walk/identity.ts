@@ -1,8 +1,7 @@
 // Is this the right equipment? The plate is read before the first thing that acts on it, and again after a break.
 
 import type { Knowledge } from '../knowledge/types.ts'
-import { acts } from './acts.ts'
-import type { Walk } from './place.ts'
+import { acts, type Walk } from './place.ts'
 import type { Attendance, FaultRecord } from './record.ts'
 
 export interface IdentityNeed {

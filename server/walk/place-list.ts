@@ -2,7 +2,8 @@
 
 import { findCheck, reachable, reachableFrom, refKey, refOf } from '../knowledge/graph.ts'
 import type { Check, Knowledge } from '../knowledge/types.ts'
-import type { CheckFinding, Step, Walk } from './place.ts'
+import type { Step, Walk } from './place.ts'
+import type { CheckFinding } from './record.ts'
 
 export interface PlaceRow {
   kind: 'done' | 'current' | 'skipped' | 'open' | 'not applicable'

@@ -4,7 +4,7 @@ import { causeKey, findCause, findCheck, findEnd, reachable, refKey, refOf } fro
 import type { Cause, Check, End, Knowledge, Row, Target } from '../knowledge/types.ts'
 import { explainDeparture, explainFinding, explainRejection } from './because.ts'
 import { effectiveFindings, type Struck } from './corrections.ts'
-import type { Finding } from './record.ts'
+import type { CheckFinding, DepartureFinding, Finding, RejectionFinding } from './record.ts'
 import { rowOf } from './row.ts'
 
 export type Place =
@@ -15,10 +15,6 @@ export type Place =
   | { kind: 'choose'; after: string; offers: Check[] }
   /** The edition does not hold what the walk points at. */
   | { kind: 'lost'; message: string }
-
-export type CheckFinding = Extract<Finding, { kind: 'reading' | 'observation' | 'cannot tell' }>
-export type DepartureFinding = Extract<Finding, { kind: 'departure' }>
-export type RejectionFinding = Extract<Finding, { kind: 'rejection' }>
 
 export type Step =
   | {
@@ -101,8 +97,24 @@ export function placeKey(place: Place): string {
   }
 }
 
+/** A place as a title, for lists and sentences. */
+export function placeName(place: Place): string {
+  switch (place.kind) {
+    case 'check':
+      return `“${place.check.title}”`
+    case 'cause':
+      return `the cause “${place.cause.title}”`
+    case 'end':
+      return `“${place.end.title}”`
+    case 'choose':
+      return 'the choice of the next check'
+    case 'lost':
+      return 'a place this edition does not hold'
+  }
+}
+
 /** The place a row's link leads to. */
-export function placeOf(knowledge: Knowledge, target: Target): Place {
+function placeOf(knowledge: Knowledge, target: Target): Place {
   switch (target.kind) {
     case 'check': {
       const check = findCheck(knowledge, target)
@@ -173,7 +185,7 @@ function checkStep(knowledge: Knowledge, check: Check, finding: CheckFinding): S
 function departure(knowledge: Knowledge, from: Place, finding: DepartureFinding): Step | null {
   const check = findCheck(knowledge, finding.to)
   if (!check) return null
-  const because = explainDeparture(from, check, finding)
+  const because = explainDeparture(placeName(from), check, finding)
   const next: Place = { kind: 'check', check }
   return { kind: 'departure', from: finding.from, finding, next, because, deviation: !finding.suggested }
 }
@@ -196,4 +208,9 @@ function rejection(
 function rejectedCauses(effective: Finding[]): string[] {
   const causes = effective.flatMap(finding => (finding.kind === 'rejection' ? [finding.cause] : []))
   return [...new Set(causes)]
+}
+
+/** True at a check that takes something apart, and at a cause: mending, putting back and proving act on it. */
+export function acts(place: Place): boolean {
+  return place.kind === 'cause' || (place.kind === 'check' && place.check.disturbs !== null)
 }

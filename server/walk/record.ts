@@ -50,6 +50,10 @@ export type Finding = Made & {
     | { kind: 'rejection'; cause: string; mended: boolean }
   )
 
+export type CheckFinding = Extract<Finding, { kind: 'reading' | 'observation' | 'cannot tell' }>
+export type DepartureFinding = Extract<Finding, { kind: 'departure' }>
+export type RejectionFinding = Extract<Finding, { kind: 'rejection' }>
+
 export interface Fault {
   id: string
   positionId: string

@@ -3,10 +3,9 @@
 import { findCheck, refKey } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
 import { judge } from '../measurement/verdicts/verdict.ts'
-import { placeName } from './because.ts'
 import { expectedAt } from './expected.ts'
 import type { PositionFacts } from './fit.ts'
-import { type Place, placeKey, type Walk, walk } from './place.ts'
+import { type Place, placeKey, placeName, type Walk, walk } from './place.ts'
 import type { FaultRecord, Finding } from './record.ts'
 
 export interface Arrival {

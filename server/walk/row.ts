@@ -2,7 +2,7 @@
 
 import { matchRow } from '../knowledge/match.ts'
 import type { Check, Row } from '../knowledge/types.ts'
-import type { CheckFinding } from './place.ts'
+import type { CheckFinding } from './record.ts'
 
 /**
  * `pointedAt` is the row the finding itself leads to; `row` the one taken, which a choice of the technician

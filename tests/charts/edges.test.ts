@@ -6,12 +6,11 @@ import { cumulativePlot } from '../../server/charts/cumulative-plot.ts'
 import { driftChart } from '../../server/charts/drift-chart.ts'
 import { funnelPlot } from '../../server/charts/funnel-plot.ts'
 import { heatStrip } from '../../server/charts/heat-strip.ts'
-import { histogram } from '../../server/charts/histogram.ts'
+import { numberLabel, tickDate } from '../../server/charts/labels.ts'
 import { logScatterChart } from '../../server/charts/log-scatter.ts'
 import { paretoBars } from '../../server/charts/pareto-bars.ts'
 import { positionTimeline } from '../../server/charts/position-timeline.ts'
 import { element, escaped, round } from '../../server/charts/svg.ts'
-import { numberWords, tickDate } from '../../server/charts/words.ts'
 
 const caption = { id: 'c', title: 'A & B <chart>' }
 const day = 86_400_000
@@ -39,7 +38,6 @@ describe('with nothing to draw', () => {
     ['pareto', paretoBars({ ...caption, rows: [], amountLabel: 'faults' })],
     ['scatter', logScatterChart({ ...caption, points: [], oftenAbove: 1, longAbove: 1, arrows: [] })],
     ['timeline', positionTimeline({ ...caption, fromMs: 0, toMs: day, lanes: [] })],
-    ['histogram', histogram({ ...caption, values: [], min: null, max: null, valueLabel: 'V' })],
     ['counts', countBars({ ...caption, bars: [], barLabel: 'x', countLabel: 'y' })],
     ['calibration', calibrationPlot({ ...caption, bins: [] })],
     ['heat', heatStrip({ ...caption, months: [], countLabel: 'Faults' })],
@@ -75,7 +73,6 @@ describe('with one of everything, or all the same', () => {
         arrows: [],
       }).svg,
     )
-    sound(histogram({ ...caption, values: [7], min: 7, max: null, valueLabel: 'V' }).svg)
     sound(
       countBars({
         ...caption,
@@ -184,5 +181,5 @@ it('ticks and numbers read the same everywhere', () => {
     'Apr',
     '14 Apr',
   ])
-  expect([1234.5, 0.000123, null].map(numberWords)).toEqual(['1,235', '0.000123', '–'])
+  expect([1234.5, 0.000123, null].map(numberLabel)).toEqual(['1,235', '0.000123', '–'])
 })

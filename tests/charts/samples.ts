@@ -7,7 +7,6 @@ import { cumulativePlot } from '../../server/charts/cumulative-plot.ts'
 import { driftChart } from '../../server/charts/drift-chart.ts'
 import { funnelPlot } from '../../server/charts/funnel-plot.ts'
 import { heatStrip } from '../../server/charts/heat-strip.ts'
-import { histogram } from '../../server/charts/histogram.ts'
 import { logScatterChart } from '../../server/charts/log-scatter.ts'
 import { paretoBars } from '../../server/charts/pareto-bars.ts'
 import { positionTimeline } from '../../server/charts/position-timeline.ts'
@@ -31,7 +30,6 @@ export const charts: Record<string, () => Chart> = {
   'pareto-bars': paretoSample,
   'log-scatter': scatterSample,
   'position-timeline': timelineSample,
-  histogram: histogramSample,
   'last-digits': digitsSample,
   'calibration-plot': calibrationSample,
   'heat-strip': heatSample,
@@ -178,19 +176,6 @@ function timelineSample(): Chart {
       },
       { name: 'Notes', marks: [mark(100, 'review opened')], spans: [] },
     ],
-  })
-}
-
-function histogramSample(): Chart {
-  const random = seeded(12)
-  const values = Array.from({ length: 400 }, () => Number((112 + 4 * random.normal()).toFixed(1)))
-  return histogram({
-    id: 'histogram',
-    title: 'Supply voltage, all positions',
-    values,
-    min: 99,
-    max: 121,
-    valueLabel: 'Supply voltage, V AC',
   })
 }
 

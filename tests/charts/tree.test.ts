@@ -12,8 +12,16 @@ const row = (label: string, kind: DrawnRow['target']['kind'], id: string, taken 
 })
 
 const check = (id: string, rows: DrawnRow[], more: Partial<DrawnCheck> = {}): DrawnCheck => ({
-  ...{ id, number: 1, title: `Check ${id}`, does: 'measures supply voltage', minutes: 3, disturbs: false },
-  ...{ href: `#${id}`, line: 4, state: 'open', rows },
+  id,
+  number: 1,
+  title: `Check ${id}`,
+  does: 'measures supply voltage',
+  minutes: 3,
+  disturbs: false,
+  href: `#${id}`,
+  line: 4,
+  state: 'open',
+  rows,
   ...more,
 })
 
@@ -30,7 +38,9 @@ const small = [
     },
   ),
   check('loop', [row('in range', 'other tree', 'u#x'), row('otherwise', 'cause', 'k/loop')], {
-    ...{ number: 2, state: 'here', disturbs: true },
+    number: 2,
+    state: 'here',
+    disturbs: true,
   }),
 ]
 
@@ -65,7 +75,8 @@ describe('a tree drawn', () => {
   it('holds nothing a strict page would refuse, whatever the words', () => {
     const nasty = '"><script>harm()</script><a href="javascript:x">&'
     const { svg: odd } = drawTree([check('a', [row(nasty, 'cause', nasty)], { title: nasty, does: nasty })], {
-      ...{ id: 'odd', title: nasty },
+      id: 'odd',
+      title: nasty,
     })
     expect(odd).not.toMatch(/<script|style=|on\w+="/)
     expect(odd.replaceAll(/<[^>]*>/g, '')).not.toMatch(/[<>]/)

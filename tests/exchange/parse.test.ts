@@ -141,6 +141,6 @@ describe('rows', () => {
       good[0]?.values.get('plate'),
       good[0]?.values.get('symptom'),
       good[0]?.values.get('words'),
-    ]).toEqual([...['007', '=1+1 on the label'], '-12'])
+    ]).toEqual(['007', '=1+1 on the label', '-12'])
   })
 })

@@ -93,7 +93,10 @@ describe('a workbook', () => {
     const { rows, sheet, kind } = await readTable(file)
     expect([kind, sheet]).toEqual(['workbook', 'Depot'])
     expect(rows[0]?.cells).toEqual([
-      ...['007', 12.5, { local: '2024-03-05T13:30' }, { local: '2024-03-05' }],
+      '007',
+      12.5,
+      { local: '2024-03-05T13:30' },
+      { local: '2024-03-05' },
       ' two\nlines ',
     ])
   })

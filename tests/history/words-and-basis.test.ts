@@ -1,12 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { basisWords, selectRows } from '../../server/history/basis.ts'
-import {
-  chanceWords,
-  countWords,
-  durationWords,
-  numberWords,
-  percentWords,
-} from '../../server/history/plain-words.ts'
+import { basisWords } from '../../server/history/basis.ts'
+import { chanceWords, countWords, durationWords, numberWords, percentWords } from '../../server/words.ts'
 
 describe('plain words', () => {
   it.each([
@@ -37,21 +31,6 @@ describe('plain words', () => {
 })
 
 describe('the basis of a figure', () => {
-  it('keeps what is in the window and counts what is left out by reason', () => {
-    const rows = [0, 5, 10, 15, 20].map(atMs => ({ atMs }))
-    const { rows: kept, basis } = selectRows(rows, { fromMs: 5, toMs: 20 }, 30, row =>
-      row.atMs === 10 ? 'duplicate' : null,
-    )
-    expect(kept.map(r => r.atMs)).toEqual([5, 15])
-    expect(basis).toEqual({
-      fromMs: 5,
-      toMs: 20,
-      asAtMs: 30,
-      n: 2,
-      excluded: [{ reason: 'duplicate', count: 1 }],
-    })
-  })
-
   it('is printed with its last day, not the day after', () => {
     const basis = {
       fromMs: Date.UTC(2025, 0, 1),

@@ -5,7 +5,7 @@ import { join } from 'node:path'
 import { promisify } from 'node:util'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { compile } from '../../server/knowledge/compile.ts'
-import { fileChecks, formChecks, graphChecks, linkChecks } from '../../server/knowledge/rules/all.ts'
+import { fileRules, formRules, graphRules, linkRules } from '../../server/knowledge/rules/all.ts'
 import type { SourceFile } from '../../server/knowledge/types.ts'
 import { guideFolder } from './folder.ts'
 
@@ -84,7 +84,7 @@ describe('compiling', () => {
   })
 
   it('runs every check that is written', () => {
-    expect(new Set([...fileChecks, ...formChecks, ...linkChecks, ...graphChecks]).size).toBe(53)
+    expect(new Set([...fileRules, ...formRules, ...linkRules, ...graphRules]).size).toBe(53)
   })
 })
 

@@ -2,7 +2,7 @@
 // combinations, so that the same rule applies.
 
 import { describe, expect, it } from 'vitest'
-import { update } from '../../server/diagnosis/ranking/posterior.ts'
+import { update } from '../../server/diagnosis/ranking/rank.ts'
 
 function given(before: number[], ...evidence: number[][]): { states: number[]; chance: number } {
   let states = before

@@ -5,8 +5,8 @@ import { describe, expect, it } from 'vitest'
 import { accuracyFor, type Instrument } from '../../server/measurement/instruments/instrument.ts'
 import { chances } from '../../server/measurement/verdicts/confidence.ts'
 import { judge } from '../../server/measurement/verdicts/verdict.ts'
-import { normalCdf } from '../../server/statistics/normal-measured.ts'
-import { studentFactor } from '../../server/statistics/student-measured.ts'
+import { normalCdf } from '../../server/statistics/normal.ts'
+import { studentQuantile } from '../../server/statistics/student.ts'
 import { meter, range, value } from '../measurement/make.ts'
 
 describe('the distributions', () => {
@@ -25,13 +25,16 @@ describe('the distributions', () => {
     // @stdlib/stats-base-dists-t-quantile (general library).
     for (const freedom of [1, 2, 3, 4, 5, 6, 9, 10, 19, 30, 99])
       for (const within of [0.5, 0.9, 0.95, 0.9545, 0.99])
-        expect(studentFactor(within, freedom) / student(0.5 + within / 2, freedom)).toBeCloseTo(1, 9)
+        expect(studentQuantile(0.5 + within / 2, freedom) / student(0.5 + within / 2, freedom)).toBeCloseTo(
+          1,
+          9,
+        )
   })
 
   it('have the familiar values', () => {
     // Textbook tables (values from memory): t(0.975; 6) = 2.4469, t(0.975; 1) = 12.706, Φ(1.96) = 0.975.
-    expect(studentFactor(0.95, 6)).toBeCloseTo(2.4469118511, 8)
-    expect(studentFactor(0.95, 1)).toBeCloseTo(12.706, 3)
+    expect(studentQuantile(0.975, 6)).toBeCloseTo(2.4469118511, 8)
+    expect(studentQuantile(0.975, 1)).toBeCloseTo(12.706, 3)
     expect(normalCdf(1.959963984540054)).toBeCloseTo(0.975, 14)
   })
 })

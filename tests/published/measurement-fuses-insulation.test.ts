@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { fuseCurrents, fusesDiscriminate } from '../../server/measurement/electrics/fuse.ts'
+import { fuseCurrents } from '../../server/measurement/electrics/fuse.ts'
 import { insulationTest } from '../../server/measurement/electrics/insulation.ts'
 
 describe('fuses', () => {
@@ -27,12 +27,6 @@ describe('fuses', () => {
     const slow = fuseCurrents(2, 'miniature time-lag')
     expect([quick.nonFusing, quick.fusing, quick.carries, quick.blows]).toEqual([3, 4.2, 3600, 1800])
     expect(slow.blows).toBe(120)
-  })
-
-  it('discriminate from 1.6 to 1', () => {
-    // Makers' guidance for gG links (secondary).
-    expect(fusesDiscriminate(16, 10)).toBe(true)
-    expect(fusesDiscriminate(15, 10)).toBe(false)
   })
 })
 

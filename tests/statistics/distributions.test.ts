@@ -4,7 +4,7 @@ import chiSquareCdf from '@stdlib/stats-base-dists-chisquare-cdf'
 import chiSquareReference from '@stdlib/stats-base-dists-chisquare-quantile'
 import gammaCdf from '@stdlib/stats-base-dists-gamma-cdf'
 import gammaReference from '@stdlib/stats-base-dists-gamma-quantile'
-import normalCdf from '@stdlib/stats-base-dists-normal-cdf'
+import normalCdfReference from '@stdlib/stats-base-dists-normal-cdf'
 import normalReference from '@stdlib/stats-base-dists-normal-quantile'
 import poissonCdf from '@stdlib/stats-base-dists-poisson-cdf'
 import studentCdf from '@stdlib/stats-base-dists-t-cdf'
@@ -20,11 +20,10 @@ import {
 } from '../../server/statistics/chi-square.ts'
 import { findRoot } from '../../server/statistics/find-root.ts'
 import { logGamma, lowerGamma, upperGamma } from '../../server/statistics/gamma.ts'
-import { normalBelow, normalQuantile } from '../../server/statistics/normal.ts'
+import { normalCdf, normalQuantile } from '../../server/statistics/normal.ts'
 import {
   poissonAtLeast,
   poissonAtMost,
-  poissonExactly,
   poissonLimits,
   poissonQuantile,
 } from '../../server/statistics/poisson.ts'
@@ -53,13 +52,20 @@ describe('against a reference library', () => {
   })
 
   it('normal chances and quantiles', () => {
-    for (const z of [-8, -3, -1, -0.01, 0, 0.3, 2, 5]) agrees(normalBelow(z), normalCdf(z, 0, 1))
+    for (const z of [-8, -3, -1, -0.01, 0, 0.3, 2, 5]) agrees(normalCdf(z), normalCdfReference(z, 0, 1))
     for (const p of chances.slice(1)) agrees(normalQuantile(p), normalReference(p, 0, 1))
   })
 
   it.each([1, 2, 5, 30, 400])("Student's t with %d degrees of freedom", df => {
     for (const p of chances.slice(1)) agrees(studentQuantile(p, df), studentReference(p, df), 1e-9)
-    for (const t of [0.1, 1, 2.5, 9]) agrees(studentBeyond(t, df), 2 * studentCdf(-t, df), 1e-10)
+    for (const t of [0.1, 1, 2.5, 9, 30]) agrees(studentBeyond(t, df), 2 * studentCdf(-t, df), 1e-10)
+  })
+
+  it.each([1e-20, 1e-9])("a quantile of Student's t in the far tail, p = %d, and the chance there", p => {
+    for (const df of [1, 2, 3, 5, 10, 30]) {
+      agrees(studentQuantile(p, df), studentReference(p, df), 1e-9)
+      agrees(studentBeyond(studentQuantile(p, df), df), 2 * p, 1e-11)
+    }
   })
 
   it('Poisson and binomial chances', () => {
@@ -84,6 +90,10 @@ describe('against arbitrary-precision arithmetic', () => {
     agrees(lowerGamma(4000, 4000), 0.502102613353679)
     agrees(lowerGamma(4000, 4400), 0.999999999561894)
     agrees(normalQuantile(1e-9), -5.99780701500769)
+    agrees(normalCdf(-2.9), 0.00186581330038404)
+    agrees(studentQuantile(1e-9, 400), -6.13920089170638)
+    agrees(studentQuantile(1e-20, 400), -9.78857674507554)
+    agrees(studentQuantile(1e-20, 6.5), -2274.51782303036)
   })
 })
 
@@ -95,7 +105,7 @@ describe('laws', () => {
     fc.assert(
       fc.property(shape, chance, (a, p) => {
         expect(lowerGamma(a, gammaQuantile(p, a, 1))).toBeCloseTo(p, 10)
-        expect(normalBelow(normalQuantile(p))).toBeCloseTo(p, 12)
+        expect(normalCdf(normalQuantile(p))).toBeCloseTo(p, 12)
         expect(1 - studentBeyond(studentQuantile(0.5 + p / 2, a), a)).toBeCloseTo(p, 9)
       }),
       { seed: 4700 },
@@ -109,6 +119,16 @@ describe('laws', () => {
       }),
       { seed: 4700 },
     )
+  })
+
+  it('ln Γ is the logarithm of the factorial at whole numbers, and of √π at a half', () => {
+    let factorial = 1
+    for (let n = 1; n <= 20; n++) {
+      expect(logGamma(n)).toBeCloseTo(Math.log(factorial), 10)
+      factorial *= n
+    }
+    expect(logGamma(0.5)).toBeCloseTo(Math.log(Math.PI) / 2, 10)
+    expect(logGamma(0.001)).toBeCloseTo(6.907178885, 8)
   })
 
   it('ln Γ(x + 1) is ln Γ(x) + ln x', () => {
@@ -136,10 +156,8 @@ describe('laws', () => {
   it('the chances of every count sum to the chance of at most that count', () => {
     fc.assert(
       fc.property(fc.double({ min: 0.01, max: 60, noNaN: true }), fc.nat(40), (mean, k) => {
-        const sum = Array.from({ length: k + 1 }, (_, i) => poissonExactly(i, mean)).reduce(
-          (a, b) => a + b,
-          0,
-        )
+        const exactly = (n: number) => Math.exp(n * Math.log(mean) - mean - logGamma(n + 1))
+        const sum = Array.from({ length: k + 1 }, (_, n) => exactly(n)).reduce((a, b) => a + b, 0)
         expect(sum).toBeCloseTo(poissonAtMost(k, mean), 11)
         expect(poissonAtLeast(k + 1, mean)).toBeCloseTo(1 - sum, 11)
       }),

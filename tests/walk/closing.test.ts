@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { allowedOutcomes, blockers, type ClosureDraft } from '../../server/walk/closing.ts'
+import { blockers, type ClosureDraft } from '../../server/walk/closing.ts'
 import type { ClosureOutcome, FaultRecord } from '../../server/walk/record.ts'
 import { knowledge } from './small-knowledge.ts'
 import {
@@ -134,10 +134,5 @@ describe('signing the other outcomes', () => {
     expect(blockers(knowledge, held, draft('not reproduced'))).toHaveLength(1)
     expect(blockers(knowledge, held, draft('proven cause'))[0]).toContain('evidence hold')
     expect(blockers(knowledge, held, draft('passed on'))).toEqual([])
-  })
-
-  it('offers the outcomes nothing on the equipment stands in the way of', () => {
-    expect(allowedOutcomes(knowledge, record())).toEqual(['not reproduced', 'not completed', 'passed on'])
-    expect(allowedOutcomes(knowledge, record(proved))).toContain('proven cause')
   })
 })

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { fittingVariants, mayBeFitted, settingsDiffer } from '../../server/walk/fit.ts'
+import { fittingVariants, mayBeFitted } from '../../server/walk/fit.ts'
 import { equipment } from './small-knowledge.ts'
 
 // A unit is judged by its variant against the position, never by what was taken out: the lesson of AAIB report 1/92
@@ -48,21 +48,5 @@ describe('a unit', () => {
       ['N1', true],
       ['P1', false],
     ])
-  })
-})
-
-describe('settings', () => {
-  it('differ where the new unit was not left as the old one was found', () => {
-    const tap = { name: 'output tap', asFound: '3', asLeft: '4' }
-    const settings = [tap, { name: 'strap', asFound: 'In', asLeft: 'in ' }]
-    const swap = {
-      kind: 'k',
-      serialOut: '1',
-      variantOut: 'N1',
-      serialIn: '2',
-      variantIn: 'N1',
-      override: null,
-    }
-    expect(settingsDiffer({ ...swap, settings })).toEqual([tap])
   })
 })

@@ -20,7 +20,10 @@ describe('place-keeping', () => {
     await attend(wren, fault)
     await find(wren, fault, 'supply', '110')
     expect(marks(site, fault)).toEqual([
-      ...['Supply: done', 'Loop resistance: current', 'Loop insulation: open', 'Telltale: open'],
+      'Supply: done',
+      'Loop resistance: current',
+      'Loop insulation: open',
+      'Telltale: open',
     ])
   })
 
@@ -32,8 +35,10 @@ describe('place-keeping', () => {
     const reason = 'saw it from the gate'
     await wren.post(`/faults/${fault}/departures`, { from: 'dead#supply', to: 'dead#telltale', reason })
     expect(marks(site, fault)).toEqual([
-      ...['Supply: skipped', 'Telltale: current'],
-      ...['Loop resistance: not applicable', 'Loop insulation: not applicable'],
+      'Supply: skipped',
+      'Telltale: current',
+      'Loop resistance: not applicable',
+      'Loop insulation: not applicable',
     ])
     await find(wren, fault, 'telltale', '=dark')
     await identify(wren, fault)

@@ -1,9 +1,9 @@
 // A fault at the small equipment, put together entry by entry. Minutes count from the report.
 
 import type { Verdict } from '../../server/measurement/verdicts/verdict.ts'
-import type { CheckFinding } from '../../server/walk/place.ts'
 import type {
   Attendance,
+  CheckFinding,
   FaultRecord,
   Finding,
   IdentityCheck,

@@ -1,10 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { evidenceFor } from '../../server/walk/evidence.ts'
-import { handoverItems, handoverSummary } from '../../server/walk/handover.ts'
+import { handoverItems, handoverSummary, resume } from '../../server/walk/handover.ts'
 import { narrate } from '../../server/walk/narrate.ts'
 import { walk } from '../../server/walk/place.ts'
 import type { FaultRecord } from '../../server/walk/record.ts'
-import { resume } from '../../server/walk/resume.ts'
 import { knowledge, treeSlug } from './small-knowledge.ts'
 import {
   cannotTell,

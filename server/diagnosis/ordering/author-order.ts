@@ -50,7 +50,7 @@ function firstUseful(plan: Plan, standing: Standing): number {
 }
 
 /** The first of some checks that is allowed now, else the first that one of them needs; -1 when there is no way to any. */
-export function firstOnWay(plan: Plan, standing: Standing, checks: number[]): number {
+function firstOnWay(plan: Plan, standing: Standing, checks: number[]): number {
   const wanted = new Set(checks)
   for (const check of wanted) {
     if (allowed(plan, standing, check)) return check

@@ -39,7 +39,7 @@ export function run(plan: Plan, standing: Standing, policy: Policy, onward: Onwa
 }
 
 /** Average over the hypotheses alive, by their weights; plain when all weights are 0. */
-export function average(plan: Plan, alive: number[], values: Float64Array): number {
+function average(plan: Plan, alive: number[], values: Float64Array): number {
   let sum = 0
   let weights = 0
   for (const index of alive) {

@@ -33,7 +33,7 @@ export function neededWords(
   }
 }
 
-export function minutes(value: number): string {
+function minutes(value: number): string {
   const whole = Math.max(1, Math.round(value))
   return whole === 1 ? '1 minute' : `${whole} minutes`
 }

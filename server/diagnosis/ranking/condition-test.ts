@@ -1,5 +1,6 @@
 // Does a season or weather change what goes wrong? Two mixes against one, by their Dirichlet-multinomial evidence.
 
+import { logGamma } from '../../statistics/gamma.ts'
 import { type Counts, sumOf } from './cause-counts.ts'
 
 /**
@@ -37,14 +38,4 @@ export function logEvidence(counts: Counts, mix: ReadonlyMap<string, number>, st
     sum += logGamma(pseudo + count) - logGamma(pseudo)
   }
   return sum
-}
-
-/** Logarithm of the gamma function for x > 0: recurrence up to 8, then Stirling's series (Abramowitz and Stegun 6.1.41). */
-export function logGamma(x: number): number {
-  let shift = 0
-  let at = x
-  for (; at < 8; at++) shift += Math.log(at)
-  const r = 1 / (at * at)
-  const series = (1 / 12 - r * (1 / 360 - r * (1 / 1260 - r * (1 / 1680 - r / 1188)))) / at
-  return (at - 0.5) * Math.log(at) - at + Math.log(2 * Math.PI) / 2 + series - shift
 }

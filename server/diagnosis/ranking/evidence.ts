@@ -3,8 +3,7 @@
 import { matchRow } from '../../knowledge/match.ts'
 import type { Check, Row } from '../../knowledge/types.ts'
 import { effectiveFindings } from '../../walk/corrections.ts'
-import type { CheckFinding } from '../../walk/place.ts'
-import type { Finding } from '../../walk/record.ts'
+import type { CheckFinding, Finding } from '../../walk/record.ts'
 import { rowOf } from '../../walk/row.ts'
 import { indexOfCheck, type Scope } from './scope.ts'
 

@@ -2,6 +2,7 @@
 
 import { causeKey } from '../../knowledge/graph.ts'
 import type { Cause } from '../../knowledge/types.ts'
+import { percentWords } from '../../words.ts'
 import { type CauseCounts, type Counts, outsideKey } from './cause-counts.ts'
 import { logEvidence, ownMixLogFactor, restOf } from './condition-test.ts'
 import { chances, conditionMatters, type Strength, strengths } from './strengths.ts'
@@ -103,8 +104,8 @@ function authorShares(causes: readonly Cause[]): number[] {
 
 function authorPrior(key: string, probability: number, cause: Cause | undefined): Prior {
   const words = cause
-    ? `The author's estimate: ${percent(probability)}.`
-    : `Kept aside for what no tree foresees: ${percent(probability)}.`
+    ? `The author's estimate: ${percentWords(probability)}.`
+    : `Kept aside for what no tree foresees: ${percentWords(probability)}.`
   return { key, probability, start: probability, terms: [{ name: 'author', factor: probability, words }] }
 }
 
@@ -158,9 +159,4 @@ function ownHabit({ counts, strength }: Level, mix: ReadonlyMap<string, number>)
 function seenWords(seen: number, all: number, level: Level): string {
   const faults = all === 1 ? 'the 1 earlier fault' : `${all} earlier faults`
   return seen === 0 ? `None of ${faults} ${level.where}.` : `${seen} of ${faults} ${level.where}.`
-}
-
-function percent(probability: number): string {
-  const value = probability * 100
-  return `${value >= 10 ? Math.round(value) : Number(value.toPrecision(2))} %`
 }

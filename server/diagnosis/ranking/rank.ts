@@ -8,9 +8,8 @@ import { type Evidence, evidenceOf, rejectionsIn } from './evidence.ts'
 import { agreement, chanceUnder, outsideFactors } from './hypotheses.ts'
 import { type Likelihood, likelihoodOf } from './likelihood.ts'
 import { type Pair, rankPairs } from './pairs.ts'
-import { update } from './posterior.ts'
 import { type Prior, priors, type Term } from './priors.ts'
-import { findingWords, rejectionWords } from './reasons.ts'
+import type { Scope } from './scope.ts'
 import { chances } from './strengths.ts'
 
 export interface RankedCause {
@@ -165,4 +164,47 @@ function conclusion(ranking: Omit<Ranking, 'words'>): string {
 
 function titles(pair: Pair): string {
   return `${pair.causes[0].title}, and ${pair.causes[1].title}`
+}
+
+/** How each probability moves when evidence comes in, and how likely the evidence was altogether. */
+export interface Update {
+  /** after[i] = before[i] × moves[i] */
+  moves: number[]
+  /** Chance of the evidence: Σ before × chance. */
+  evidence: number
+}
+
+/**
+ * `before` adds up to 1; `chances` are those of the evidence under each. Evidence that is impossible under all moves
+ * nothing: better to keep what was known than to divide by 0.
+ */
+export function update(before: readonly number[], chances: readonly number[]): Update {
+  const evidence = before.reduce((sum, probability, index) => sum + probability * (chances[index] ?? 1), 0)
+  if (!(evidence > 0)) return { moves: before.map(() => 1), evidence: 0 }
+  return { moves: before.map((_, index) => (chances[index] ?? 1) / evidence), evidence }
+}
+
+/** "Supply at the power module: in range. Speaks strongly against this." */
+function findingWords(scope: Scope, item: Evidence, factor: number): string {
+  return `${findingTitle(scope, item)}. ${verb(factor)}`
+}
+
+function findingTitle(scope: Scope, item: Evidence): string {
+  const check = scope.checks[item.check]
+  const label = check?.rows[item.row]?.label ?? 'cannot tell'
+  const doubt = [...(item.weights ?? [])].filter(weight => weight > 0).length > 1 ? ', too close to call' : ''
+  return `${check?.title ?? ''}: ${label}${doubt}`
+}
+
+function rejectionWords(finding: Finding, factor: number): string {
+  if (factor >= 0.5) return 'Another cause was tried and ruled out. Speaks a little for this.'
+  const mended = finding.kind === 'rejection' && finding.mended
+  return mended ? 'It was mended and the symptom stayed.' : 'Its proof failed.'
+}
+
+function verb(factor: number): string {
+  if (factor < 0.1) return 'Rules this down.'
+  if (factor < 0.67) return 'Speaks against this.'
+  if (factor <= 1.5) return 'Says little about this.'
+  return factor > 5 ? 'Speaks strongly for this.' : 'Speaks for this.'
 }

@@ -1,6 +1,6 @@
 // What a tree's walks can come to, numbered, with which rows lead towards which causes.
 
-import { causeKey, findCheck, pathsTo, reachable, refKey, refOf } from '../../knowledge/graph.ts'
+import { causeKey, pathsTo, reachable, refKey, refOf } from '../../knowledge/graph.ts'
 import type { Cause, Check, CheckRef, FaultTree, Knowledge, Row, Target } from '../../knowledge/types.ts'
 
 export interface Scope {
@@ -63,11 +63,6 @@ export function scopeOf(knowledge: Knowledge, tree: FaultTree): Scope {
 /** The index of a check in the scope, or -1. */
 export function indexOfCheck(scope: Scope, ref: CheckRef): number {
   return scope.checkAt.get(refKey(ref)) ?? -1
-}
-
-/** The check a reference names, when it is in the scope. */
-export function checkIn(knowledge: Knowledge, scope: Scope, ref: CheckRef): Check | null {
-  return indexOfCheck(scope, ref) < 0 ? null : findCheck(knowledge, ref)
 }
 
 function checkIndex(checkAt: Map<string, number>, next: Target): number {

@@ -1,10 +1,10 @@
 // Positions that share a supply, a case or a cable and fail together.
 
 import { poissonAtLeast } from '../../statistics/poisson.ts'
+import { chanceWords, countWords, numberWords } from '../../words.ts'
 import { type Explained, term } from '../explained.ts'
 import { standOut } from '../false-discovery.ts'
 import { groupBy } from '../group-by.ts'
-import { chanceWords, countWords, numberWords } from '../plain-words.ts'
 
 export interface Shared {
   /** "the supply of one case". */

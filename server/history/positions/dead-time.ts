@@ -1,7 +1,7 @@
 // Failures nobody sees: how long a position whose failure is not indicated stands dead before a visit finds it.
 
+import { durationWords, numberWords, percentWords } from '../../words.ts'
 import { type Explained, term } from '../explained.ts'
-import { durationWords, numberWords, percentWords } from '../plain-words.ts'
 import { dayMs } from './exposure.ts'
 import { yearDays } from './fault-rate.ts'
 
@@ -50,23 +50,6 @@ export function compareIntervals(perDay: number, intervals: readonly number[]): 
       deadDaysPerYear: share * yearDays,
     }
   })
-}
-
-export interface DemandModel {
-  /** Dangerous failures an hour. */
-  perHour: number
-  /** Share of them that shows itself at once, 0 to 1. */
-  coverage: number
-  intervalHours: number
-  /** Time to restore once found. */
-  repairHours: number
-}
-
-/** Mean chance of failing on demand of a single channel, IEC 61508-6:2010 annex B (1oo1). */
-export function failureOnDemand(model: DemandModel): number {
-  const hidden = model.perHour * (1 - model.coverage)
-  const shown = model.perHour * model.coverage
-  return hidden * (model.intervalHours / 2 + model.repairHours) + shown * model.repairHours
 }
 
 export interface VisitState {

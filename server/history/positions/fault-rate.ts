@@ -1,6 +1,6 @@
 import { poissonLimits } from '../../statistics/poisson.ts'
+import { countWords, durationWords, numberWords, percentWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { countWords, durationWords, numberWords, percentWords } from '../plain-words.ts'
 
 export interface FaultRate {
   perYear: number

@@ -2,8 +2,8 @@
 
 import { chiSquareAbove } from '../../statistics/chi-square.ts'
 import { poissonAtMost, poissonQuantile } from '../../statistics/poisson.ts'
+import { numberWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { numberWords } from '../plain-words.ts'
 import type { Exposed } from './offenders.ts'
 
 export interface FunnelLimit {

@@ -1,9 +1,6 @@
 // Which positions fail more than the others of their kind, and whether it is chance.
 
 import { binomialAtLeast } from '../../statistics/beta.ts'
-import { cannotSay, type Explained, term } from '../explained.ts'
-import { adjustForMany } from '../false-discovery.ts'
-import { groupBy } from '../group-by.ts'
 import {
   chanceWords,
   countWords,
@@ -11,10 +8,12 @@ import {
   excessWords,
   numberWords,
   percentWords,
-} from '../plain-words.ts'
+} from '../../words.ts'
+import { cannotSay, type Explained, term } from '../explained.ts'
+import { adjustForMany } from '../false-discovery.ts'
+import { groupBy } from '../group-by.ts'
 import { yearDays } from './fault-rate.ts'
-import { fitKind, type KindFit } from './kind-fit.ts'
-import { chanceWorse, posteriorLimits, posteriorRate } from './posterior.ts'
+import { chanceWorse, fitKind, type KindFit, posteriorLimits, posteriorRate } from './kind-fit.ts'
 
 export interface Exposed {
   id: string

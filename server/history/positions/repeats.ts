@@ -1,8 +1,7 @@
 // Repeat faults by rule: the same position and symptom family again inside a window. The rules are data, several at once.
 
-import { countsOf } from '../basis.ts'
+import { countWords, percentWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { countWords, percentWords } from '../plain-words.ts'
 import { dayMs } from './exposure.ts'
 
 export interface RepeatRule {
@@ -12,42 +11,40 @@ export interface RepeatRule {
   faults: number
 }
 
-export interface FaultMoment {
-  id: string
-  positionId: string
-  /** Symptoms that count as the same. */
-  family: string
-  atMs: number
-  /** Why it takes no part ("duplicate", "planned work"), or null. */
-  excluded: string | null
+export interface RepeatTimes {
+  /** How many of the faults counted are a repeat by each rule, in the order of the rules. */
+  byRule: number[]
+  /** How many are a repeat by any rule, and the newest of them; null when none is. */
+  repeats: number
+  newestMs: number | null
 }
 
-export interface Repeat {
-  fault: FaultMoment
-  /** Names of the rules it is a repeat by. */
-  rules: string[]
-  /** The earlier faults within the longest of those rules' windows, oldest first. */
-  earlier: string[]
-}
-
-/** Each fault that is a repeat by any rule, as it streams past. The faults must come in order of time. */
-export function* findRepeats(faults: Iterable<FaultMoment>, rules: readonly RepeatRule[]): Generator<Repeat> {
-  const longestMs = rules.reduce((most, rule) => Math.max(most, rule.days), 0) * dayMs
-  const recent = new Map<string, Map<string, FaultMoment[]>>()
-  let last = -Infinity
-  for (const fault of faults) {
-    if (fault.atMs < last) throw new RangeError('Faults must come in order of time.')
-    last = fault.atMs
-    if (fault.excluded !== null) continue
-    const earlier = recentAt(recent, fault, longestMs)
-    const met = earlier.length === 0 ? [] : rules.filter(rule => meets(earlier, fault, rule))
-    if (met.length > 0) {
-      const widest = met.reduce((a, b) => (b.days > a.days ? b : a))
-      const ids = earlier.slice(firstWithin(earlier, fault, widest)).map(f => f.id)
-      yield { fault, rules: met.map(r => r.name), earlier: ids }
+/** `times` ascending; those before index `first` only serve as earlier faults. Linear. */
+export function repeatTimes(
+  times: readonly number[],
+  first: number,
+  rules: readonly RepeatRule[],
+): RepeatTimes {
+  const byRule = rules.map(() => 0)
+  const starts = rules.map(() => 0)
+  let [repeats, newestMs]: [number, number | null] = [0, null]
+  for (let i = 0; i < times.length; i++) {
+    const at = times[i] ?? 0
+    let any = false
+    for (let r = 0; r < rules.length; r++) {
+      const rule = rules[r]
+      if (rule === undefined) continue
+      let start = starts[r] ?? 0
+      while ((times[start] ?? at) < at - rule.days * dayMs) start++
+      starts[r] = start
+      const earlier = i - start
+      if (i < first || earlier === 0 || earlier + 1 < rule.faults) continue
+      byRule[r] = (byRule[r] ?? 0) + 1
+      any = true
     }
-    earlier.push(fault)
+    if (any) [repeats, newestMs] = [repeats + 1, at]
   }
+  return { byRule, repeats, newestMs }
 }
 
 export interface RepeatShare {
@@ -55,30 +52,6 @@ export interface RepeatShare {
   repeats: number
   reports: number
   excluded: { reason: string; count: number }[]
-}
-
-/** For every rule: repeats over all reports, with what was left out. Streams; the faults must come in order of time. */
-export function countRepeats(faults: Iterable<FaultMoment>, rules: readonly RepeatRule[]): RepeatShare[] {
-  const excluded = new Map<string, number>()
-  const repeats = new Map<string, number>()
-  let reports = 0
-  for (const found of findRepeats(counted(), rules)) {
-    for (const name of found.rules) repeats.set(name, (repeats.get(name) ?? 0) + 1)
-  }
-  return rules.map(rule => ({
-    rule,
-    repeats: repeats.get(rule.name) ?? 0,
-    reports,
-    excluded: countsOf(excluded),
-  }))
-
-  function* counted() {
-    for (const fault of faults) {
-      if (fault.excluded === null) reports++
-      else excluded.set(fault.excluded, (excluded.get(fault.excluded) ?? 0) + 1)
-      yield fault
-    }
-  }
 }
 
 /** "12 % of 340 reports were repeats", with numerator, denominator and exclusions. */
@@ -101,31 +74,4 @@ export function explainRepeatShare(share: RepeatShare): Explained<number | null>
     words: `${percentWords(value)} of ${countWords(reports, 'report')} were repeats (${rule.name})`,
     terms,
   }
-}
-
-/** The remembered faults of the same position and family, with those too old for any rule let go. */
-function recentAt(
-  recent: Map<string, Map<string, FaultMoment[]>>,
-  fault: FaultMoment,
-  longestMs: number,
-): FaultMoment[] {
-  const families = recent.get(fault.positionId) ?? new Map<string, FaultMoment[]>()
-  const faults = families.get(fault.family) ?? []
-  recent.set(fault.positionId, families)
-  families.set(fault.family, faults)
-  while (faults.length > 0 && (faults[0]?.atMs ?? 0) < fault.atMs - longestMs) faults.shift()
-  return faults
-}
-
-function meets(earlier: FaultMoment[], fault: FaultMoment, rule: RepeatRule): boolean {
-  const inWindow = earlier.length - firstWithin(earlier, fault, rule)
-  return inWindow > 0 && inWindow + 1 >= rule.faults
-}
-
-/** Where in the earlier faults, oldest first, the rule's window begins. */
-function firstWithin(earlier: FaultMoment[], fault: FaultMoment, rule: RepeatRule): number {
-  const from = fault.atMs - rule.days * dayMs
-  let first = earlier.length
-  while (first > 0 && (earlier[first - 1]?.atMs ?? 0) >= from) first--
-  return first
 }

@@ -2,8 +2,8 @@
 
 import { betaBelow } from '../../statistics/beta.ts'
 import { findRoot } from '../../statistics/find-root.ts'
+import { chanceWords, countWords, durationWords, numberWords } from '../../words.ts'
 import { cannotSay, type Explained, type Term, term } from '../explained.ts'
-import { chanceWords, countWords, durationWords, numberWords } from '../plain-words.ts'
 import type { KindFit } from './kind-fit.ts'
 
 export type Stayed = 'stayed away' | 'too early to say' | 'no better'

@@ -1,7 +1,7 @@
 import { chiSquareQuantile } from '../../statistics/chi-square.ts'
 import { findRoot } from '../../statistics/find-root.ts'
+import { countWords, numberWords, percentWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { countWords, numberWords, percentWords } from '../plain-words.ts'
 import { yearDays } from './fault-rate.ts'
 
 export interface Visit {

@@ -1,13 +1,11 @@
 // Does a reading drift towards its limit, and when will it get there? Only what the readings can bear is said.
 
+import { chanceWords, countWords, durationWords, numberWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { standOut } from '../false-discovery.ts'
-import { chanceWords, countWords, durationWords, numberWords } from '../plain-words.ts'
 import { dayMs } from '../positions/exposure.ts'
 import { yearDays } from '../positions/fault-rate.ts'
-import { crossing } from './crossing.ts'
 import { fitCurve } from './curve.ts'
-import { fitLine, type Line } from './line.ts'
+import { crossing, fitLine, type Line } from './line.ts'
 import { type MannKendall, mannKendall } from './mann-kendall.ts'
 import { type Break, cutAtBreaks, numbersOf, type Segment, type SeriesReading } from './series.ts'
 import { type TheilSen, theilSen } from './theil-sen.ts'
@@ -62,21 +60,6 @@ export function driftOf(readings: readonly SeriesReading[], breaks: readonly Bre
     crosses: crossingDate(series, trend, slope, line, atMost),
     chance: trend.chance,
   }
-}
-
-export interface DriftFound<Series> {
-  series: Series
-  drift: Drift
-  adjusted: number
-}
-
-/** Of many series, those whose trend stands out at false-discovery rate q, the surest first. */
-export function findDrifts<Series extends { readings: readonly SeriesReading[]; breaks: readonly Break[] }>(
-  all: Iterable<Series>,
-  q = 0.05,
-): DriftFound<Series>[] {
-  const drifts = Array.from(all, series => ({ series, drift: driftOf(series.readings, series.breaks) }))
-  return standOut(drifts, d => d.drift.chance, q).map(({ row, adjusted }) => ({ ...row, adjusted }))
 }
 
 interface Numbers {

@@ -1,7 +1,7 @@
 // Straight lines and gentle curves by least squares, on values centred first: raw sums lose all digits when the
 // times are long and the spread is short.
 
-import { studentBeyond } from '../../statistics/student.ts'
+import { studentBeyond, studentQuantile } from '../../statistics/student.ts'
 
 export interface Line {
   n: number
@@ -58,39 +58,6 @@ export function fitLine(x: readonly number[], y: readonly number[]): Line | null
   }
 }
 
-/** Height of the line at x and its standard error. */
-export function valueAt(line: Line, x: number): { value: number; error: number } {
-  const d = x - line.meanX
-  return {
-    value: line.meanY + line.slope * d,
-    error: line.residual * Math.sqrt(1 / line.n + (d * d) / line.spreadX),
-  }
-}
-
-export interface LineThroughOrigin {
-  slope: number
-  slopeError: number
-  residual: number
-  df: number
-  explained: number
-  leftOver: number
-  /** About zero, not about the mean. */
-  r2: number
-}
-
-/** y in proportion to x; null below two points or when all x are zero. */
-export function fitLineThroughOrigin(x: readonly number[], y: readonly number[]): LineThroughOrigin | null {
-  const squares = dot(x, x)
-  if (x.length < 2 || squares === 0) return null
-  const slope = dot(x, y) / squares
-  const leftOver = sumOfSquares(y.map((v, i) => v - slope * (x[i] ?? 0)))
-  const df = x.length - 1
-  const residual = Math.sqrt(leftOver / df)
-  const explained = slope * slope * squares
-  const r2 = explained / (explained + leftOver)
-  return { slope, slopeError: residual / Math.sqrt(squares), residual, df, explained, leftOver, r2 }
-}
-
 export function mean(values: readonly number[]): number {
   const rough = values.reduce((a, b) => a + b, 0) / values.length
   return rough + values.reduce((total, v) => total + (v - rough), 0) / values.length
@@ -102,4 +69,37 @@ export function dot(a: readonly number[], b: readonly number[]): number {
 
 export function sumOfSquares(values: readonly number[]): number {
   return dot(values, values)
+}
+
+export interface Crossing {
+  at: number
+  /** Fieller limits; null when the slope is too uncertain for any, so that nothing can be said. */
+  low: number | null
+  high: number | null
+  /** Standard error of `at` when the slope is well known. */
+  simpleError: number
+}
+
+/**
+ * Where a least-squares line reaches a level, with Fieller's limits. `of`: the line itself, or the mean of that many
+ * new readings. Null for a level line.
+ */
+export function crossing(
+  line: Line,
+  level: number,
+  confidence = 0.95,
+  of: 'line' | number = 'line',
+): Crossing | null {
+  if (line.slope === 0) return null
+  const k = of === 'line' ? 0 : 1 / of
+  const t = studentQuantile((1 + confidence) / 2, line.df)
+  const run = (level - line.meanY) / line.slope
+  const at = line.meanX + run
+  const g = ((t * line.slopeError) / line.slope) ** 2
+  const spread = line.residual / Math.abs(line.slope)
+  const simpleError = spread * Math.sqrt(k + 1 / line.n + (run * run) / line.spreadX)
+  if (g >= 1) return { at, low: null, high: null, simpleError }
+  const middle = line.meanX + run / (1 - g)
+  const half = (t * spread * Math.sqrt((k + 1 / line.n) * (1 - g) + (run * run) / line.spreadX)) / (1 - g)
+  return { at, low: middle - half, high: middle + half, simpleError }
 }

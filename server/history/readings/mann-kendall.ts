@@ -1,4 +1,4 @@
-import { normalBelow } from '../../statistics/normal.ts'
+import { normalCdf } from '../../statistics/normal.ts'
 import { reversalChances, risingPairs } from './reversals.ts'
 
 export interface MannKendall {
@@ -30,7 +30,7 @@ export function mannKendall(values: readonly number[]): MannKendall | null {
   const z = s === 0 || variance === 0 ? 0 : (s - Math.sign(s)) / Math.sqrt(variance)
   const exact = n <= 40 && rising + falling === pairs
   const tails = reversalChances(exact ? n : 2, exact ? rising : 0)
-  const chance = exact ? 2 * Math.min(tails.atMost, tails.atLeast) : 2 * normalBelow(-Math.abs(z))
+  const chance = exact ? 2 * Math.min(tails.atMost, tails.atLeast) : 2 * normalCdf(-Math.abs(z))
   const method = exact ? 'exact' : 'normal curve'
   return { n, s, variance, z, tau: s / pairs, chance: Math.min(1, chance), method }
 }

@@ -1,4 +1,4 @@
-import { normalBelow } from '../../statistics/normal.ts'
+import { normalCdf } from '../../statistics/normal.ts'
 
 /** Chances of at most and at least this many rising pairs among n values in random order (Mann 1945). */
 export function reversalChances(n: number, reversals: number): { atMost: number; atLeast: number } {
@@ -63,7 +63,7 @@ function byNormalCurve(n: number, reversals: number): { atMost: number; atLeast:
   const mean = (n * (n - 1)) / 4
   const spread = Math.sqrt((n * (n - 1) * (2 * n + 5)) / 72)
   return {
-    atMost: normalBelow((reversals + 0.5 - mean) / spread),
-    atLeast: normalBelow((mean - reversals + 0.5) / spread),
+    atMost: normalCdf((reversals + 0.5 - mean) / spread),
+    atLeast: normalCdf((mean - reversals + 0.5) / spread),
   }
 }

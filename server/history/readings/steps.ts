@@ -1,9 +1,9 @@
 // A sudden change of level in a reading. With no work on record it is probably work that nobody wrote down.
 
 import { studentBeyond } from '../../statistics/student.ts'
+import { chanceWords, numberWords } from '../../words.ts'
 import { type Explained, term } from '../explained.ts'
 import { standOut } from '../false-discovery.ts'
-import { chanceWords, numberWords } from '../plain-words.ts'
 import { fitLine, mean } from './line.ts'
 import { type Break, cutAtBreaks, numbersOf, type SeriesReading } from './series.ts'
 

@@ -1,10 +1,10 @@
 // Faults that start soon after work on the same position or a neighbour, and whether there are more than luck gives.
 
 import { binomialAtLeast } from '../../statistics/beta.ts'
+import { chanceWords, countWords, numberWords } from '../../words.ts'
 import type { Window } from '../basis.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
 import { groupBy } from '../group-by.ts'
-import { chanceWords, countWords, numberWords } from '../plain-words.ts'
 import { dayMs } from '../positions/exposure.ts'
 
 export interface Work {

@@ -1,5 +1,5 @@
+import { chanceWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { chanceWords } from '../plain-words.ts'
 import { type Ending, laplace, militaryHandbook, reverseArrangement, type TrendTest } from './trend-tests.ts'
 
 export type FaultTrend = 'worse' | 'better' | 'none seen'

@@ -1,6 +1,6 @@
 import { chiSquareQuantile } from '../../statistics/chi-square.ts'
+import { countWords, durationWords, percentWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { countWords, durationWords, percentWords } from '../plain-words.ts'
 import type { TrendVerdict } from './fault-trend.ts'
 
 export interface MeanTimeBetween {

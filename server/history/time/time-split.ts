@@ -1,6 +1,6 @@
 // Where the time to restore goes: response, access, diagnosis, repair, test, hand-back.
 
-export const phases = ['response', 'access', 'diagnosis', 'repair', 'test', 'hand-back'] as const
+const phases = ['response', 'access', 'diagnosis', 'repair', 'test', 'hand-back'] as const
 export type Phase = (typeof phases)[number]
 
 /** Seven moments of one fault, in ms; null where one was not recorded. Each phase lies between two neighbours. */

@@ -2,7 +2,7 @@
 // watching began. Ended by time: every fault counts. Ended by a fault: the last one only marks the end.
 
 import { chiSquareAbove, chiSquareBelow } from '../../statistics/chi-square.ts'
-import { normalBelow } from '../../statistics/normal.ts'
+import { normalCdf } from '../../statistics/normal.ts'
 import { reversalChances, risingPairs } from '../readings/reversals.ts'
 
 /** When the watching ended, in the unit of the times. */
@@ -76,7 +76,7 @@ function laplaceOf(used: Used[]): TrendTest | null {
   const lead = used.reduce((total, { time, end }) => total + time - end / 2, 0)
   const variance = used.reduce((total, { end }) => total + (end * end) / 12, 0)
   const u = lead / Math.sqrt(variance)
-  return { statistic: u, n: used.length, worse: normalBelow(-u), better: normalBelow(u) }
+  return { statistic: u, n: used.length, worse: normalCdf(-u), better: normalCdf(u) }
 }
 
 function militaryHandbookOf(used: Used[]): TrendTest | null {

@@ -2,8 +2,8 @@
 
 import { chiSquareAbove } from '../../statistics/chi-square.ts'
 import { poissonLimits } from '../../statistics/poisson.ts'
+import { chanceWords, numberWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
-import { chanceWords, numberWords } from '../plain-words.ts'
 
 /** One slice of the time: a month of the year, a band of temperature, wet or dry. */
 export interface Slice {

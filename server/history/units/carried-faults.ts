@@ -1,8 +1,8 @@
 // Units that carry their fault with them from position to position, told apart from positions that spoil good units.
 
+import { chanceWords, countWords, excessWords } from '../../words.ts'
 import { type Explained, type Term, term } from '../explained.ts'
 import { groupBy } from '../group-by.ts'
-import { chanceWords, countWords, excessWords } from '../plain-words.ts'
 import { dayMs } from '../positions/exposure.ts'
 import { type Exposed, leastLikelyFirst, type Tested, testWithKind } from '../positions/offenders.ts'
 import { followSwaps, type Stay, type Swap } from './swaps.ts'

@@ -1,25 +1,7 @@
 // Two editions held against each other by what they say, check by check and row by row, and not by line.
 
 import type { Knowledge } from '../types.ts'
-import { statementsOf } from './statements.ts'
-
-export type Touches = 'caution' | 'range' | 'way' | 'words' | 'time' | 'cause' | 'name'
-
-export interface Statement {
-  /** The same thing in both editions has the same key. */
-  key: string
-  /** Key of what it is said of: when that is new or gone as a whole, its parts are not told one by one. */
-  within: string | null
-  path: string
-  /** "Supply at the power module" */
-  where: string
-  /** "Expected", "Row “none” leads to" */
-  what: string
-  touches: Touches
-  text: string
-  /** `tree#check` it belongs to, or null. */
-  check: string | null
-}
+import { type Statement, statementsOf } from './statements.ts'
 
 export interface Change extends Omit<Statement, 'text' | 'within'> {
   kind: 'added' | 'removed' | 'changed'

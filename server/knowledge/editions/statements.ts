@@ -2,8 +2,25 @@
 
 import { titleOf } from '../examples.ts'
 import { refKey, refOf } from '../graph.ts'
-import type { Cause, Check, CheckRef, Equipment, FaultTree, Knowledge } from '../types.ts'
-import type { Statement, Touches } from './compare.ts'
+import type { Cause, Check, CheckRef, Equipment, FaultTree, Knowledge, UnitVariant } from '../types.ts'
+
+export type Touches = 'caution' | 'range' | 'way' | 'words' | 'time' | 'cause' | 'name'
+
+export interface Statement {
+  /** The same thing in both editions has the same key. */
+  key: string
+  /** Key of what it is said of: when that is new or gone as a whole, its parts are not told one by one. */
+  within: string | null
+  path: string
+  /** "Supply at the power module" */
+  where: string
+  /** "Expected", "Row “none” leads to" */
+  what: string
+  touches: Touches
+  text: string
+  /** `tree#check` it belongs to, or null. */
+  check: string | null
+}
 
 /** `name` tells apart what stands several times under one word. */
 type Said = [what: string, touches: Touches, text: string | number | boolean | null, name?: string]
@@ -58,11 +75,10 @@ function ofTree(knowledge: Knowledge, tree: FaultTree): Statement[] {
     check: null,
   }
   const parts: Said[] = [
-    ...[
-      ['Symptom', 'words', tree.symptom] as Said,
-      ['Begins at', 'way', title(knowledge, tree.start)] as Said,
-    ],
-    ...[['Purpose', 'words', tree.about] as Said, ['Review by', 'words', tree.reviewBy] as Said],
+    ['Symptom', 'words', tree.symptom],
+    ['Begins at', 'way', title(knowledge, tree.start)],
+    ['Purpose', 'words', tree.about],
+    ['Review by', 'words', tree.reviewBy],
     ['Kind', 'words', tree.kind],
     ...cautionsOf(tree.cautions),
   ]
@@ -84,10 +100,8 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
   const measured: Said[] =
     does.kind === 'measure'
       ? [
-          ...[
-            ['Measures', 'range', `${does.quantity} in ${does.unit}`] as Said,
-            ['Expected', 'range', does.expectText] as Said,
-          ],
+          ['Measures', 'range', `${does.quantity} in ${does.unit}`],
+          ['Expected', 'range', does.expectText],
           ['Source', 'words', does.from],
         ]
       : [['Looks at', 'words', does.what]]
@@ -102,12 +116,12 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
       ...cautionsOf(check.cautions),
       ['Instruction', 'words', check.instruction],
       ...measured,
-      ...[
-        ['Between', 'range', does.between.join(' and ')] as Said,
-        ['Takes', 'time', inMinutes(check.minutes)] as Said,
-      ],
-      ...[['Access', 'time', check.access] as Said, ['Needs', 'words', check.needs.join('; ')] as Said],
-      ...[['Disturbs', 'caution', check.disturbs] as Said, ['Hides the range', 'range', check.blind] as Said],
+      ['Between', 'range', does.between.join(' and ')],
+      ['Takes', 'time', inMinutes(check.minutes)],
+      ['Access', 'time', check.access],
+      ['Needs', 'words', check.needs.join('; ')],
+      ['Disturbs', 'caution', check.disturbs],
+      ['Hides the range', 'range', check.blind],
       ['Misleads', 'range', check.slip],
       ...rows,
     ],
@@ -117,44 +131,56 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
 function ofEquipment(knowledge: Knowledge, kit: Equipment): Statement[] {
   const path = kit.source.path
   const thing = { key: path, within: null, path, where: kit.name, check: null }
-  const table = <T>(
-    name: string,
-    touches: Touches,
-    list: T[],
-    say: (one: T) => [string, string],
-  ): Statement[] =>
-    list.flatMap(one => {
-      const [where, text] = say(one)
-      return about(
-        { ...thing, key: `${path} ${name} ${where}`, within: path, where },
-        [name, touches, text],
-        [],
-      )
-    })
   return [
     ...about(thing, ['Equipment', 'name', kit.name], [['What it is', 'words', kit.about]]),
-    ...table('Limit', 'range', kit.limits, one => [
-      one.name,
-      `${one.text || 'left blank'} ${one.unit} (${one.from})`,
-    ]),
-    ...table('Terminal', 'name', kit.terminals, one => [
-      one.name,
-      `${one.on}, ${one.purpose}, ${one.sealed ? 'sealed' : 'site'}, ${one.live ? `live at ${one.live}` : 'not live'}`,
-    ]),
-    ...table('Access', 'time', kit.access, one => [
-      one.name,
-      `${one.minutes} min, ${one.needs ?? 'nothing'} first`,
-    ]),
-    ...table('Fact', 'name', kit.facts, one => [
-      one.name,
-      `${one.unit ?? one.choices.join(' / ')}: ${one.meaning}`,
-    ]),
-    ...table('Unit', 'name', kit.units, one => [
-      `${one.kind} ${one.variant}`,
-      `${one.fits.map(fit => `${fit.fact} is ${fit.values.join(' or ')}`).join('; ') || 'anywhere'}; ${one.settings.join(', ')}`,
-    ]),
+    ...ofTables(kit).flatMap(({ name, touches, entries }) =>
+      entries.flatMap(([where, text]) =>
+        about({ ...thing, key: `${path} ${name} ${where}`, within: path, where }, [name, touches, text], []),
+      ),
+    ),
     ...[...kit.causes.values()].flatMap(cause => ofCause(knowledge, path, cause)),
   ]
+}
+
+interface TableSaid {
+  name: string
+  touches: Touches
+  /** What each row is about, and what it says. */
+  entries: [where: string, text: string][]
+}
+
+function ofTables(kit: Equipment): TableSaid[] {
+  return [
+    {
+      name: 'Limit',
+      touches: 'range',
+      entries: kit.limits.map(one => [one.name, `${one.text || 'left blank'} ${one.unit} (${one.from})`]),
+    },
+    {
+      name: 'Terminal',
+      touches: 'name',
+      entries: kit.terminals.map(one => [
+        one.name,
+        `${one.on}, ${one.purpose}, ${one.sealed ? 'sealed' : 'site'}, ${one.live ? `live at ${one.live}` : 'not live'}`,
+      ]),
+    },
+    {
+      name: 'Access',
+      touches: 'time',
+      entries: kit.access.map(one => [one.name, `${one.minutes} min, ${one.needs ?? 'nothing'} first`]),
+    },
+    {
+      name: 'Fact',
+      touches: 'name',
+      entries: kit.facts.map(one => [one.name, `${one.unit ?? one.choices.join(' / ')}: ${one.meaning}`]),
+    },
+    { name: 'Unit', touches: 'name', entries: kit.units.map(unitSaid) },
+  ]
+}
+
+function unitSaid({ kind, variant, fits, settings }: UnitVariant): [string, string] {
+  const where = fits.map(fit => `${fit.fact} is ${fit.values.join(' or ')}`).join('; ') || 'anywhere'
+  return [`${kind} ${variant}`, `${where}; ${settings.join(', ')}`]
 }
 
 function ofCause(knowledge: Knowledge, path: string, cause: Cause): Statement[] {
@@ -164,8 +190,10 @@ function ofCause(knowledge: Knowledge, path: string, cause: Cause): Statement[] 
     ['Cause', 'cause', cause.title],
     [
       ...cautionsOf(cause.cautions),
-      ...[['Remedy', 'words', cause.remedy] as Said, ['Share', 'cause', cause.share] as Said],
-      ...[['Takes', 'time', inMinutes(cause.minutes)] as Said, ['Replaces', 'cause', cause.replace] as Said],
+      ['Remedy', 'words', cause.remedy],
+      ['Share', 'cause', cause.share],
+      ['Takes', 'time', inMinutes(cause.minutes)],
+      ['Replaces', 'cause', cause.replace],
       ['Proved by', 'cause', cause.prove.map(ref => title(knowledge, ref)).join(', ')],
     ],
   )

@@ -1,7 +1,6 @@
 import { Lexer, Marked, type Token, type Tokens } from 'marked'
-import type { Document, Section } from './document.ts'
-import { slugOf } from './slug.ts'
-import { readTable } from './table.ts'
+import type { Document, Section, Table, TableRow } from './document.ts'
+import { linksIn } from './link.ts'
 
 /**
  * A Markdown text in its form. Only blocks are told apart: what lies inside a line is read by those who need it.
@@ -143,4 +142,54 @@ function leadingNewlines(text: string): number {
 
 function isEmpty(section: Section): boolean {
   return [section.keys, section.quotes, section.prose, section.tables].every(list => list.length === 0)
+}
+
+/**
+ * The address of a heading inside its file, as Markdown viewers make it: lower case, spaces to hyphens,
+ * other punctuation dropped. `slugOf('Drive input, far end')` is `'drive-input-far-end'`.
+ */
+function slugOf(title: string): string {
+  return title
+    .trim()
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}\s_-]/gu, '')
+    .replace(/\s/g, '-')
+}
+
+/**
+ * A table from its Markdown lines, every cell kept: a row with too many or too few stays so, and is reported.
+ * `raw` begins at 1-based line `line`; its second line is the rule under the header.
+ */
+function readTable(raw: string, line: number): Table {
+  const lines = raw.replace(/\n+$/, '').split('\n')
+  return {
+    header: cellsOf(lines[0] ?? ''),
+    rows: lines.slice(2).map((text, index) => readRow(text, line + 2 + index)),
+    line,
+  }
+}
+
+function readRow(text: string, line: number): TableRow {
+  const cells = cellsOf(text)
+  return { cells, next: linksIn(cells.at(-1) ?? ''), line }
+}
+
+/** Splits at each `|` that has no backslash before it. */
+function cellsOf(text: string): string[] {
+  const trimmed = text.trim()
+  const inner = trimmed.slice(trimmed.startsWith('|') ? 1 : 0, /(?<!\\)\|$/.test(trimmed) ? -1 : undefined)
+  if (!inner.includes('\\')) return inner.split('|').map(cell => cell.trim())
+  const cells: string[] = []
+  let cell = ''
+  for (let index = 0; index < inner.length; index++) {
+    const letter = inner[index] ?? ''
+    if (letter === '\\' && inner[index + 1] === '|') {
+      cell += '|'
+      index++
+    } else if (letter === '|') {
+      cells.push(cell.trim())
+      cell = ''
+    } else cell += letter
+  }
+  return [...cells, cell.trim()]
 }

@@ -44,7 +44,7 @@ export function allKeys(role: Role): string[] {
 }
 
 /** Headers of the tables, by the slug of their section; a check's table has `check`. */
-export const COLUMNS = {
+const COLUMNS = {
   check: ['Finding', 'Means', 'Next'],
   terminals: ['Terminal', 'On', 'Purpose', 'Access', 'Live'],
   access: ['Access', 'Takes', 'Needs'],

@@ -33,7 +33,7 @@ export function readYes(text: string): boolean | null {
   return word === 'yes' ? true : word === 'no' ? false : null
 }
 
-export const END_MEANINGS = ['no fault found', 'pass on', 'healthy'] as const
+const END_MEANINGS = ['no fault found', 'pass on', 'healthy'] as const
 
 export function readEnd(text: string): (typeof END_MEANINGS)[number] | null {
   const word = text.trim().toLowerCase()

@@ -6,7 +6,7 @@ import { eachSection } from './each.ts'
 import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Access: open the cas`, where the equipment has no such access. */
-export function checkAccessUnknown(context: LinkContext): Problem[] {
+export function accessUnknown(context: LinkContext): Problem[] {
   const hint = hinter()
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const line = keyOf(section, 'Access')

@@ -1,128 +1,128 @@
-// Every check, in the stage it belongs to.
+// Every rule, in the stage it belongs to. Each is a function named for what it reports.
 
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
 import type { SourceFile } from '../types.ts'
-import { checkAccessUnknown } from './access-unknown.ts'
-import { checkBandWithFormula } from './band-with-formula.ts'
-import { checkCauseNoProof } from './cause-no-proof.ts'
-import { checkCauseNoRemedy } from './cause-no-remedy.ts'
-import { checkCauseUnreached } from './cause-unreached.ts'
-import { checkCautionLate } from './caution-late.ts'
-import { checkCautionMissing } from './caution-missing.ts'
-import { checkNoWayOn } from './check-no-way-on.ts'
-import { checkCheckUnreachable } from './check-unreachable.ts'
-import { checkCircle } from './circle.ts'
+import { accessUnknown } from './access-unknown.ts'
+import { bandWithFormula } from './band-with-formula.ts'
+import { causeNoProof } from './cause-no-proof.ts'
+import { causeNoRemedy } from './cause-no-remedy.ts'
+import { causeUnreached } from './cause-unreached.ts'
+import { cautionLate } from './caution-late.ts'
+import { cautionMissing } from './caution-missing.ts'
+import { stepNoWayOn } from './check-no-way-on.ts'
+import { stepUnreachable } from './check-unreachable.ts'
+import { circle } from './circle.ts'
 import type { GraphContext, LinkContext } from './context.ts'
-import { checkEndUnreached } from './end-unreached.ts'
-import { checkExampleFails } from './example-fails.ts'
-import { checkExpectMissing } from './expect-missing.ts'
-import { checkExpectationUnreadable } from './expectation-unreadable.ts'
-import { checkFactUnknown } from './fact-unknown.ts'
-import { checkFileEmpty } from './file-empty.ts'
-import { checkFileNotUtf8 } from './file-not-utf8.ts'
-import { checkFileOutside } from './file-outside.ts'
-import { checkFileTooDeep } from './file-too-deep.ts'
-import { checkFileTooLarge } from './file-too-large.ts'
-import { checkFormulaNameUnknown } from './formula-name-unknown.ts'
-import { checkFormulaWrong } from './formula-wrong.ts'
-import { checkHeadingDuplicate } from './heading-duplicate.ts'
-import { checkKeyMissing } from './key-missing.ts'
-import { checkKeyRepeated } from './key-repeated.ts'
-import { checkKeyUnknown } from './key-unknown.ts'
-import { checkKeyValue } from './key-value.ts'
-import { checkLimitUnknown } from './limit-unknown.ts'
-import { checkLinkTargetUnknown } from './link-target-unknown.ts'
-import { checkLinkTargetWrong } from './link-target-wrong.ts'
-import { checkMeasureOrObserve } from './measure-or-observe.ts'
-import { checkNameDuplicate } from './name-duplicate.ts'
-import { checkNotPutBack } from './not-put-back.ts'
-import { checkQuoteUnmarked } from './quote-unmarked.ts'
-import { checkRangeImpossible } from './range-impossible.ts'
-import { checkRawHtml } from './raw-html.ts'
-import { checkRowNever } from './row-never.ts'
-import { checkRowNoWayOn } from './row-no-way-on.ts'
-import { checkRowsGap } from './rows-gap.ts'
-import { checkRowsOverlap } from './rows-overlap.ts'
-import { checkSectionUnknown } from './section-unknown.ts'
-import { checkSentenceLong } from './sentence-long.ts'
-import { checkSourceMissing } from './source-missing.ts'
-import { checkTableColumns } from './table-columns.ts'
-import { checkTableMisplaced } from './table-misplaced.ts'
-import { checkTableTooLong } from './table-too-long.ts'
-import { checkTerminalSealed } from './terminal-sealed.ts'
-import { checkTerminalUnknown } from './terminal-unknown.ts'
-import { checkTitleMissing } from './title-missing.ts'
-import { checkTwoCommands } from './two-commands.ts'
-import { checkUnitKindUnknown } from './unit-kind-unknown.ts'
-import { checkUnitUnknown } from './unit-unknown.ts'
-import { checkVagueCommand } from './vague-command.ts'
+import { endUnreached } from './end-unreached.ts'
+import { exampleFails } from './example-fails.ts'
+import { expectMissing } from './expect-missing.ts'
+import { expectationUnreadable } from './expectation-unreadable.ts'
+import { factUnknown } from './fact-unknown.ts'
+import { fileEmpty } from './file-empty.ts'
+import { fileNotUtf8 } from './file-not-utf8.ts'
+import { fileOutside } from './file-outside.ts'
+import { fileTooDeep } from './file-too-deep.ts'
+import { fileTooLarge } from './file-too-large.ts'
+import { formulaNameUnknown } from './formula-name-unknown.ts'
+import { formulaWrong } from './formula-wrong.ts'
+import { headingDuplicate } from './heading-duplicate.ts'
+import { keyMissing } from './key-missing.ts'
+import { keyRepeated } from './key-repeated.ts'
+import { keyUnknown } from './key-unknown.ts'
+import { keyValue } from './key-value.ts'
+import { limitUnknown } from './limit-unknown.ts'
+import { linkTargetUnknown } from './link-target-unknown.ts'
+import { linkTargetWrong } from './link-target-wrong.ts'
+import { measureOrObserve } from './measure-or-observe.ts'
+import { nameDuplicate } from './name-duplicate.ts'
+import { notPutBack } from './not-put-back.ts'
+import { quoteUnmarked } from './quote-unmarked.ts'
+import { rangeImpossible } from './range-impossible.ts'
+import { rawHtml } from './raw-html.ts'
+import { rowNever } from './row-never.ts'
+import { rowNoWayOn } from './row-no-way-on.ts'
+import { rowsGap } from './rows-gap.ts'
+import { rowsOverlap } from './rows-overlap.ts'
+import { sectionUnknown } from './section-unknown.ts'
+import { sentenceLong } from './sentence-long.ts'
+import { sourceMissing } from './source-missing.ts'
+import { tableColumns } from './table-columns.ts'
+import { tableMisplaced } from './table-misplaced.ts'
+import { tableTooLong } from './table-too-long.ts'
+import { terminalSealed } from './terminal-sealed.ts'
+import { terminalUnknown } from './terminal-unknown.ts'
+import { titleMissing } from './title-missing.ts'
+import { twoCommands } from './two-commands.ts'
+import { unitKindUnknown } from './unit-kind-unknown.ts'
+import { unitUnknown } from './unit-unknown.ts'
+import { vagueCommand } from './vague-command.ts'
 
 /** Is the file one that can be read at all? The first problem of a file is enough. */
-export const fileChecks: ((file: SourceFile) => Problem[])[] = [
-  checkFileOutside,
-  checkFileTooLarge,
-  checkFileEmpty,
-  checkFileNotUtf8,
-  checkFileTooDeep,
+export const fileRules: ((file: SourceFile) => Problem[])[] = [
+  fileOutside,
+  fileTooLarge,
+  fileEmpty,
+  fileNotUtf8,
+  fileTooDeep,
 ]
 
 /** The form of one file. */
-export const formChecks: ((draft: Draft) => Problem[])[] = [
-  checkTitleMissing,
-  checkSectionUnknown,
-  checkHeadingDuplicate,
-  checkNameDuplicate,
-  checkKeyUnknown,
-  checkKeyRepeated,
-  checkKeyMissing,
-  checkKeyValue,
-  checkTableColumns,
-  checkTableMisplaced,
-  checkTableTooLong,
-  checkRawHtml,
-  checkQuoteUnmarked,
-  checkCautionLate,
-  checkMeasureOrObserve,
-  checkExpectMissing,
-  checkNoWayOn,
-  checkRowNoWayOn,
-  checkCauseNoRemedy,
-  checkCauseNoProof,
-  checkSentenceLong,
-  checkTwoCommands,
-  checkVagueCommand,
+export const formRules: ((draft: Draft) => Problem[])[] = [
+  titleMissing,
+  sectionUnknown,
+  headingDuplicate,
+  nameDuplicate,
+  keyUnknown,
+  keyRepeated,
+  keyMissing,
+  keyValue,
+  tableColumns,
+  tableMisplaced,
+  tableTooLong,
+  rawHtml,
+  quoteUnmarked,
+  cautionLate,
+  measureOrObserve,
+  expectMissing,
+  stepNoWayOn,
+  rowNoWayOn,
+  causeNoRemedy,
+  causeNoProof,
+  sentenceLong,
+  twoCommands,
+  vagueCommand,
 ]
 
 /** The names in all files. */
-export const linkChecks: ((context: LinkContext) => Problem[])[] = [
-  checkLinkTargetUnknown,
-  checkLinkTargetWrong,
-  checkTerminalUnknown,
-  checkTerminalSealed,
-  checkLimitUnknown,
-  checkFactUnknown,
-  checkUnitKindUnknown,
-  checkAccessUnknown,
-  checkUnitUnknown,
-  checkExpectationUnreadable,
-  checkFormulaNameUnknown,
-  checkFormulaWrong,
-  checkRangeImpossible,
-  checkSourceMissing,
-  checkCautionMissing,
+export const linkRules: ((context: LinkContext) => Problem[])[] = [
+  linkTargetUnknown,
+  linkTargetWrong,
+  terminalUnknown,
+  terminalSealed,
+  limitUnknown,
+  factUnknown,
+  unitKindUnknown,
+  accessUnknown,
+  unitUnknown,
+  expectationUnreadable,
+  formulaNameUnknown,
+  formulaWrong,
+  rangeImpossible,
+  sourceMissing,
+  cautionMissing,
 ]
 
 /** The paths through the linked trees. */
-export const graphChecks: ((context: GraphContext) => Problem[])[] = [
-  checkBandWithFormula,
-  checkRowsGap,
-  checkRowsOverlap,
-  checkRowNever,
-  checkCheckUnreachable,
-  checkEndUnreached,
-  checkCircle,
-  checkCauseUnreached,
-  checkNotPutBack,
-  checkExampleFails,
+export const graphRules: ((context: GraphContext) => Problem[])[] = [
+  bandWithFormula,
+  rowsGap,
+  rowsOverlap,
+  rowNever,
+  stepUnreachable,
+  endUnreached,
+  circle,
+  causeUnreached,
+  notPutBack,
+  exampleFails,
 ]

@@ -5,7 +5,7 @@ import { linksIn } from '../read/link.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A cause without `- Prove: [Supply](../trees/output-dead.md#supply)`: nobody could tell that the repair worked. */
-export function checkCauseNoProof(draft: Draft): Problem[] {
+export function causeNoProof(draft: Draft): Problem[] {
   if (draft.kind !== 'equipment') return []
   return draft.causes
     .filter(section => linksIn(keyOf(section, 'Prove')?.value ?? '').length === 0)

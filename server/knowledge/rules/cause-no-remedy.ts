@@ -3,7 +3,7 @@ import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A cause with no words on what to do about it. */
-export function checkCauseNoRemedy(draft: Draft): Problem[] {
+export function causeNoRemedy(draft: Draft): Problem[] {
   if (draft.kind !== 'equipment') return []
   return draft.causes
     .filter(section => section.prose.length === 0)

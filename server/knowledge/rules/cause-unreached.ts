@@ -4,7 +4,7 @@ import type { GraphContext } from './context.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A cause that no row of any tree leads to: nobody would ever be walked to it. */
-export function checkCauseUnreached(context: GraphContext): Problem[] {
+export function causeUnreached(context: GraphContext): Problem[] {
   if (context.damaged.size > 0) return []
   const reached = reachedTargets(context)
   return context.drafts.equipment.flatMap(({ doc, causes }) =>

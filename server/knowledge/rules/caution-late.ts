@@ -3,7 +3,7 @@ import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A caution that stands after the instruction it belongs to: who reads it has already put the probes on. */
-export function checkCautionLate(draft: Draft): Problem[] {
+export function cautionLate(draft: Draft): Problem[] {
   if (draft.kind !== 'tree') return []
   return draft.checks.flatMap(section => {
     const begin = section.prose[0]

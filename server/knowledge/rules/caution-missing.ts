@@ -6,7 +6,7 @@ import { eachSection } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A check on live terminals, or one that takes something apart, without a caution of its own. */
-export function checkCautionMissing(context: LinkContext): Problem[] {
+export function cautionMissing(context: LinkContext): Problem[] {
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     if (section.quotes.length > 0) return []
     const used = terminalNames(section)

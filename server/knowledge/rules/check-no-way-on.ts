@@ -3,7 +3,7 @@ import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A check without a table, or with a table without rows: whoever stands there can't go on. */
-export function checkNoWayOn(draft: Draft): Problem[] {
+export function stepNoWayOn(draft: Draft): Problem[] {
   if (draft.kind !== 'tree') return []
   return draft.checks
     .filter(section => !section.tables[0]?.rows.length)

@@ -6,7 +6,7 @@ import { eachCheck } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A check that no walk from a `Start:` comes to, and that proves no repair. */
-export function checkCheckUnreachable(context: GraphContext): Problem[] {
+export function stepUnreachable(context: GraphContext): Problem[] {
   if (context.damaged.size > 0) return []
   const reached = reachedTargets(context)
   return eachCheck(context)

@@ -13,7 +13,7 @@ interface Hop {
  * Rows that lead back to a check already made. Its finding is known, so the walk would go round for ever.
  * Each circle is told once, with every hop of it.
  */
-export function checkCircle(context: GraphContext): Problem[] {
+export function circle(context: GraphContext): Problem[] {
   const docs = new Map([...context.drafts.trees].map(({ doc }) => [doc.path, doc]))
   return circles(context.knowledge).flatMap(hops => {
     const last = hops.at(-1)

@@ -4,7 +4,7 @@ import type { GraphContext } from './context.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** An end that no walk comes to. A warning. */
-export function checkEndUnreached(context: GraphContext): Problem[] {
+export function endUnreached(context: GraphContext): Problem[] {
   if (context.damaged.size > 0) return []
   const reached = reachedTargets(context)
   return context.drafts.trees.flatMap(({ doc, ends }) =>

@@ -6,7 +6,7 @@ import type { GraphContext } from './context.ts'
 import { problemAt } from './problem-at.ts'
 
 /** An example run that does not end where it says: `- Ends at: [Fuse blown](…)`, and the findings lead elsewhere. */
-export function checkExampleFails(context: GraphContext): Problem[] {
+export function exampleFails(context: GraphContext): Problem[] {
   return context.drafts.trees.flatMap(draft => {
     const tree = context.knowledge.trees.get(draft.doc.slug)
     const kit = tree && context.equipment.get(tree.equipment)

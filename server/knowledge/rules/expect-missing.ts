@@ -4,7 +4,7 @@ import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** `- Measure: supply voltage` without `- Expect: supply voltage`: nothing to hold the reading against. */
-export function checkExpectMissing(draft: Draft): Problem[] {
+export function expectMissing(draft: Draft): Problem[] {
   if (draft.kind !== 'tree') return []
   return draft.checks.flatMap(section => {
     const measure = keyOf(section, 'Measure')

@@ -3,11 +3,11 @@ import type { SourceFile } from '../types.ts'
 import { problemAt } from './problem-at.ts'
 
 /** A file with nothing in it but space. */
-export function checkFileEmpty(file: SourceFile): Problem[] {
-  return file.text.trim() === '' ? [fileEmpty(file.path)] : []
+export function fileEmpty(file: SourceFile): Problem[] {
+  return file.text.trim() === '' ? [fileEmptyProblem(file.path)] : []
 }
 
-export function fileEmpty(path: string): Problem {
+export function fileEmptyProblem(path: string): Problem {
   return problemAt({ path, lines: [''] }, 1, {
     code: 'file-empty',
     found: 'The file is empty.',

@@ -3,12 +3,12 @@ import type { SourceFile } from '../types.ts'
 import { problemAt } from './problem-at.ts'
 
 /** A file that is not `equipment/….md` or `trees/….md`, such as `../secret.md`. */
-export function checkFileOutside(file: SourceFile): Problem[] {
+export function fileOutside(file: SourceFile): Problem[] {
   const fits = /^(equipment|trees)\/[^/\\]+\.md$/.test(file.path)
-  return fits ? [] : [fileOutside(file.path, 'It lies where no knowledge file belongs.')]
+  return fits ? [] : [fileOutsideProblem(file.path, 'It lies where no knowledge file belongs.')]
 }
 
-export function fileOutside(path: string, found: string): Problem {
+export function fileOutsideProblem(path: string, found: string): Problem {
   return problemAt({ path, lines: [''] }, 1, {
     code: 'file-outside',
     found,

@@ -6,7 +6,7 @@ const LONGEST_LINE = 4_000
 const DEEPEST = 6
 
 /** A line that nests quotes or lists seven deep (`>>>>>>> …`), is indented beyond reason, or is very long. */
-export function checkFileTooDeep(file: SourceFile): Problem[] {
+export function fileTooDeep(file: SourceFile): Problem[] {
   const lines = file.text.split('\n')
   const index = lines.findIndex(isTooDeep)
   if (index < 0) return []

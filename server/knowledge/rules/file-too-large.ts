@@ -4,16 +4,16 @@ import { problemAt } from './problem-at.ts'
 
 /** In bytes. */
 export const LARGEST_FILE = 1_000_000
-export const MOST_LINES = 8_000
+const MOST_LINES = 8_000
 
 /** A file of more than 1 MB or 8,000 lines: nobody wrote it by hand. */
-export function checkFileTooLarge(file: SourceFile): Problem[] {
-  if (file.text.length > LARGEST_FILE) return [fileTooLarge(file.path, file.text.length)]
+export function fileTooLarge(file: SourceFile): Problem[] {
+  if (file.text.length > LARGEST_FILE) return [fileTooLargeProblem(file.path, file.text.length)]
   const lines = countLines(file.text)
   return lines > MOST_LINES ? [tooLarge(file.path, `The file has ${lines} lines.`)] : []
 }
 
-export function fileTooLarge(path: string, bytes: number): Problem {
+export function fileTooLargeProblem(path: string, bytes: number): Problem {
   return tooLarge(path, `The file has ${bytes} bytes.`)
 }
 

@@ -7,7 +7,7 @@ import { oneOf, problemAt, quoted } from './problem-at.ts'
 import { type WrittenRange, writtenRanges } from './ranges.ts'
 
 /** A formula with a name that is no fact and no reading of the tree: `2 × cabel length × resistance per length(conductor)`. */
-export function checkFormulaNameUnknown(context: LinkContext): Problem[] {
+export function formulaNameUnknown(context: LinkContext): Problem[] {
   const hint = hinter()
   return writtenRanges(context).flatMap(range =>
     unknownNames(range)

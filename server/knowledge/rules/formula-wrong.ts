@@ -7,7 +7,7 @@ import { formulaProblem } from './formula-problem-at.ts'
 import { writtenRanges } from './ranges.ts'
 
 /** A formula whose quantities don't fit (`cable length + supply voltage`), or a function that is not known. */
-export function checkFormulaWrong(context: LinkContext): Problem[] {
+export function formulaWrong(context: LinkContext): Problem[] {
   return writtenRanges(context).flatMap(range => {
     if (!range.read.ok || unknownNames(range).length > 0) return []
     const { expectation } = range.read

@@ -3,7 +3,7 @@ import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** Two headings of a file with the same address: `## Supply fuse` and `## Supply fuse!`. */
-export function checkHeadingDuplicate({ doc }: Draft): Problem[] {
+export function headingDuplicate({ doc }: Draft): Problem[] {
   const first = new Map<string, number>()
   const problems: Problem[] = []
   for (const section of doc.sections) {

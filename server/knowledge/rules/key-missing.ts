@@ -5,7 +5,7 @@ import { KEYS, rolesOf } from '../read/roles.ts'
 import { problemAt } from './problem-at.ts'
 
 /** A section without a key it must have, or with nothing after it: a tree without `- Start: [First check](#first-check)`. */
-export function checkKeyMissing(draft: Draft): Problem[] {
+export function keyMissing(draft: Draft): Problem[] {
   return rolesOf(draft).flatMap(({ role, section }) =>
     KEYS[role].needed
       .filter(key => !keyOf(section, key)?.value)

@@ -4,7 +4,7 @@ import { KEYS, rolesOf } from '../read/roles.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** `- Takes: 3 min` twice in one section. `Needs:` and `Prove:` may stand more than once. */
-export function checkKeyRepeated(draft: Draft): Problem[] {
+export function keyRepeated(draft: Draft): Problem[] {
   return rolesOf(draft).flatMap(({ role, section }) => {
     const first = new Map<string, number>()
     return section.keys.flatMap(line => {

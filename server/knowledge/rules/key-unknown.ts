@@ -5,7 +5,7 @@ import { allKeys, rolesOf } from '../read/roles.ts'
 import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** A bullet `- Mesure: supply voltage` whose key is none of its section's. */
-export function checkKeyUnknown(draft: Draft): Problem[] {
+export function keyUnknown(draft: Draft): Problem[] {
   const hint = hinter()
   return rolesOf(draft).flatMap(({ role, section }) => {
     const known = allKeys(role)

@@ -31,7 +31,7 @@ const KEY_READERS = new Map<string, Reader>([
 ])
 
 /** A value that can't be read as what its key or column means: `- Takes: three minutes`. */
-export function checkKeyValue(draft: Draft): Problem[] {
+export function keyValue(draft: Draft): Problem[] {
   const keys = rolesOf(draft).flatMap(({ section }) =>
     section.keys.flatMap(line => {
       const reader = KEY_READERS.get(line.key)

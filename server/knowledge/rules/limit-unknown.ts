@@ -7,7 +7,7 @@ import { eachSection } from './each.ts'
 import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Expect: suply voltage`, where the equipment has no such limit and the words are no range either. */
-export function checkLimitUnknown(context: LinkContext): Problem[] {
+export function limitUnknown(context: LinkContext): Problem[] {
   const hint = hinter()
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const line = keyOf(section, 'Expect')

@@ -6,7 +6,7 @@ import type { LinkContext } from './context.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A link to a file or a heading that is not there: `[Drive](#drive-inptu)`. */
-export function checkLinkTargetUnknown({ drafts, names }: LinkContext): Problem[] {
+export function linkTargetUnknown({ drafts, names }: LinkContext): Problem[] {
   const hint = hinter()
   return linkUses(drafts).flatMap(use => {
     const resolved = resolveLink(names, use.doc.path, use.href)

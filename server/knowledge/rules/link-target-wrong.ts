@@ -13,7 +13,7 @@ const WORDS: Record<Place['kind'], string> = {
 }
 
 /** A link to the wrong kind of thing: `- Prove: [Fuse blown](#fuse-blown)`, where a cause can't prove anything. */
-export function checkLinkTargetWrong({ drafts, names }: LinkContext): Problem[] {
+export function linkTargetWrong({ drafts, names }: LinkContext): Problem[] {
   return linkUses(drafts).flatMap(use => {
     const resolved = resolveLink(names, use.doc.path, use.href)
     if (!resolved.ok || use.wants.includes(resolved.place.kind)) return []

@@ -4,7 +4,7 @@ import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A check with neither `Measure:` nor `Observe:`, with both, or an observation with `Expect:`, `Source:` or `Blind:`. */
-export function checkMeasureOrObserve(draft: Draft): Problem[] {
+export function measureOrObserve(draft: Draft): Problem[] {
   if (draft.kind !== 'tree') return []
   return draft.checks.flatMap(section => {
     const found = fault(section)

@@ -4,7 +4,7 @@ import type { Draft, EquipmentDraft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** Two rows of an equipment table with one name: terminal `S1` twice. Of units, kind and variant together. */
-export function checkNameDuplicate(draft: Draft): Problem[] {
+export function nameDuplicate(draft: Draft): Problem[] {
   if (draft.kind !== 'equipment') return []
   const { terminals, access, facts, limits, units } = draft
   return [

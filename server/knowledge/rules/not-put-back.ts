@@ -12,7 +12,7 @@ const PUTS_BACK =
  * Something taken apart on a path to an end, where neither the checks from there on nor the end say to put it back.
  * Paths to a cause are left alone: after a repair its proof shows whether all is back.
  */
-export function checkNotPutBack(context: GraphContext): Problem[] {
+export function notPutBack(context: GraphContext): Problem[] {
   const restores = new Map<Check, boolean>()
   const putsBack = (check: Check) => {
     const said = restores.get(check) ?? PUTS_BACK.test(check.instruction)

@@ -4,7 +4,7 @@ import { rolesOf } from '../read/roles.ts'
 import { problemAt } from './problem-at.ts'
 
 /** A quoted block that does not say what it is: `> Mind the terminals.` */
-export function checkQuoteUnmarked(draft: Draft): Problem[] {
+export function quoteUnmarked(draft: Draft): Problem[] {
   return rolesOf(draft).flatMap(({ section }) =>
     section.quotes
       .filter(quote => !quote.marked)

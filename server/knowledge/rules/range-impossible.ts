@@ -6,7 +6,7 @@ import { problemAt, quoted } from './problem-at.ts'
 import { writtenRanges } from './ranges.ts'
 
 /** A range that nothing can lie in: `121 to 99 V AC`. */
-export function checkRangeImpossible(context: LinkContext): Problem[] {
+export function rangeImpossible(context: LinkContext): Problem[] {
   return writtenRanges(context).flatMap(({ doc, line, text, read, names }) => {
     if (!read.ok || !isConstant(read.expectation) || constantBounds(read.expectation)) return []
     if (checkDimensions(read.expectation, names).length > 0) return []

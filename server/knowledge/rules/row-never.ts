@@ -6,7 +6,7 @@ import { problemAt, quoted } from './problem-at.ts'
 import type { TakenPiece } from './readings.ts'
 
 /** A row no reading can take: `below` where `at most 0.5 ohm` is expected, or `otherwise` after rows that cover all. */
-export function checkRowNever(context: GraphContext): Problem[] {
+export function rowNever(context: GraphContext): Problem[] {
   return eachWholeCheck(context).flatMap(({ draft, check, pieces }) =>
     idleRows(check, pieces).map(row =>
       problemAt(draft.doc, row.source.line, {

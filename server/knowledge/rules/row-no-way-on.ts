@@ -3,7 +3,7 @@ import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A row whose last cell has no link: `| below | Weak. | the drive input |`. */
-export function checkRowNoWayOn(draft: Draft): Problem[] {
+export function rowNoWayOn(draft: Draft): Problem[] {
   if (draft.kind !== 'tree') return []
   return draft.checks.flatMap(section =>
     (section.tables[0]?.rows ?? [])

@@ -6,7 +6,7 @@ import { problemAt, quoted } from './problem-at.ts'
 import { exampleOf, type TakenPiece } from './readings.ts'
 
 /** A reading that no row takes: `below 10 V AC` and `50 V AC to 99 V AC` leave 30 V AC without a way on. */
-export function checkRowsGap(context: GraphContext): Problem[] {
+export function rowsGap(context: GraphContext): Problem[] {
   return eachWholeCheck(context).flatMap(({ draft, check, pieces }) => {
     const missing = examplesLeft(check, pieces)
     if (missing.length === 0) return []

@@ -6,7 +6,7 @@ import { problemAt, quoted } from './problem-at.ts'
 const EQUIPMENT_SECTIONS = ['Terminals', 'Access', 'Units', 'Facts', 'Limits', 'Causes']
 
 /** A heading that has no place in its file: `## Causses` in an equipment file, `### Note` under a check. */
-export function checkSectionUnknown(draft: Draft): Problem[] {
+export function sectionUnknown(draft: Draft): Problem[] {
   const hint = hinter()
   const isTree = draft.kind === 'tree'
   return draft.stray

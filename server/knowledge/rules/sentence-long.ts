@@ -6,7 +6,7 @@ import { problemAt } from './problem-at.ts'
 const MOST_WORDS = 20
 
 /** A sentence of more than 20 words, in an instruction, a caution or a remedy. A warning. */
-export function checkSentenceLong(draft: Draft): Problem[] {
+export function sentenceLong(draft: Draft): Problem[] {
   return sentencesOf(draft).flatMap(({ text, line }) => {
     // So many words take at least so many letters and spaces.
     if (text.length < 2 * MOST_WORDS) return []

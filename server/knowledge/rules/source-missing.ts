@@ -8,7 +8,7 @@ import { eachSection } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A range nobody answers for: `- Expect: 99 to 121 V AC` without `- Source:`, or a limit without one. */
-export function checkSourceMissing(context: LinkContext): Problem[] {
+export function sourceMissing(context: LinkContext): Problem[] {
   const own = eachSection(context).flatMap(({ draft, kit, section }) => {
     const line = keyOf(section, 'Expect')
     const source = readCell(keyOf(section, 'Source')?.value)

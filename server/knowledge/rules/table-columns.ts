@@ -6,7 +6,7 @@ import { columnsOf, rolesOf } from '../read/roles.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A table whose header or a row of which has other columns than it must: `| Finding | Means |`. */
-export function checkTableColumns(draft: Draft): Problem[] {
+export function tableColumns(draft: Draft): Problem[] {
   return rolesOf(draft).flatMap(({ role, section }) => {
     const columns = columnsOf(role, section)
     const [table] = section.tables

@@ -8,7 +8,7 @@ export const MOST_ROWS = 40
 const MOST_TABLE_ROWS = 1_000
 
 /** A check with more than 40 rows: nobody can choose among them. */
-export function checkTableTooLong(draft: Draft): Problem[] {
+export function tableTooLong(draft: Draft): Problem[] {
   return rolesOf(draft).flatMap(({ role, section }) => {
     const most = role === 'check' ? MOST_ROWS : MOST_TABLE_ROWS
     const rows = section.tables[0]?.rows ?? []

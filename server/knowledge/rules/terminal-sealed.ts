@@ -6,7 +6,7 @@ import { eachSection } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A check on a terminal that the equipment file marks `sealed`: it is for the workshop, not for site. */
-export function checkTerminalSealed(context: LinkContext): Problem[] {
+export function terminalSealed(context: LinkContext): Problem[] {
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const sealed = kit.terminals.filter(terminal => terminal.sealed)
     const used = sealed.length > 0 ? terminalNames(section) : []

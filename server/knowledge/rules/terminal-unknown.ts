@@ -7,7 +7,7 @@ import { eachSection } from './each.ts'
 import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Between: S1 and S9`, where the equipment has no terminal S9. */
-export function checkTerminalUnknown(context: LinkContext): Problem[] {
+export function terminalUnknown(context: LinkContext): Problem[] {
   const hint = hinter()
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const names = terminalNames(section)

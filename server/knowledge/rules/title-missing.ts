@@ -5,7 +5,7 @@ import { problemAt, quoted } from './problem-at.ts'
 /**
  * A file that does not begin with its one `# Title`: words or `## A check` stand first, or `# Another title` comes later.
  */
-export function checkTitleMissing({ doc }: Draft): Problem[] {
+export function titleMissing({ doc }: Draft): Problem[] {
   const [first, ...rest] = doc.sections
   const problems = rest
     .filter(section => section.level === 1 || section.title === '')

@@ -10,7 +10,7 @@ const FIRST = new RegExp(`^(?:[^,]*, )?(?:${COMMANDS}) `, 'i')
 const SECOND = new RegExp(`(?: and|,? then|,? and then|;) (?:${COMMANDS}) `, 'i')
 
 /** Two commands in one sentence: `Open the case and remove the fuse.` A warning. */
-export function checkTwoCommands(draft: Draft): Problem[] {
+export function twoCommands(draft: Draft): Problem[] {
   return sentencesOf(draft)
     .filter(({ text }) => FIRST.test(text) && SECOND.test(text))
     .map(({ line }) =>

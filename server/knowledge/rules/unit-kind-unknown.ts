@@ -6,7 +6,7 @@ import type { LinkContext } from './context.ts'
 import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** `- Replace: transmiter module`, where the equipment has no such kind of unit. */
-export function checkUnitKindUnknown({ drafts, equipment }: LinkContext): Problem[] {
+export function unitKindUnknown({ drafts, equipment }: LinkContext): Problem[] {
   const hint = hinter()
   return drafts.equipment.flatMap(({ doc, causes }) => {
     const kinds = [...new Set(equipment.get(doc.slug)?.units.map(unit => unit.kind))]

@@ -7,7 +7,7 @@ import type { LinkContext } from './context.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A unit nobody knows, in the table of facts or of limits: `| cable length | metters | … |`. */
-export function checkUnitUnknown({ drafts }: LinkContext): Problem[] {
+export function unitUnknown({ drafts }: LinkContext): Problem[] {
   // A file full of mistakes stays cheap: nobody reads the hundredth hint.
   let hints = 50
   const hint = (cell: string) => (hints-- > 0 ? (nearestUnit(cell)?.symbol ?? null) : null)

@@ -7,7 +7,7 @@ const VAGUE = /^(?:[^,]*, )?(?:check|ensure|make sure|verify|inspect) /i
 const RESULT = /\b(?:that|is|are|if|whether|reads?|shows?|for|against|has|have)\b/i
 
 /** `Check the fuse.`: what would a good fuse look like? A warning. */
-export function checkVagueCommand(draft: Draft): Problem[] {
+export function vagueCommand(draft: Draft): Problem[] {
   return sentencesOf(draft)
     .filter(({ text }) => VAGUE.test(text) && !RESULT.test(text))
     .map(({ text, line }) =>

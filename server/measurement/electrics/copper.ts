@@ -26,8 +26,8 @@ const GREATEST = new Map<number, [number, number, number, number]>([
 /** Resistivity of annealed copper at 20 °C, Ω·mm²/m: 1/58 (secondary: cites NBS Circular 31 and Handbook 100). */
 export const RESISTIVITY_MM2 = 1 / 58
 
-export const USUAL_CLASS = 'class 2'
-export const USUAL_TEMPERATURE = 20
+const USUAL_CLASS = 'class 2'
+const USUAL_TEMPERATURE = 20
 
 export interface Core {
   /** The most a healthy core may have, ohm per metre. */

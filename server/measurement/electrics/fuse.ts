@@ -20,7 +20,7 @@ export interface FuseCurrents {
 }
 
 export const GG_SOURCE = 'IEC 60269-1, conventional currents of gG links (value from memory)'
-export const MINIATURE_SOURCE = 'IEC 60127, miniature fuses (value from memory)'
+const MINIATURE_SOURCE = 'IEC 60127, miniature fuses (value from memory)'
 
 /** Up to and including `to` amperes, in order. */
 const GG_BANDS = [
@@ -87,11 +87,6 @@ export function refitCounts(whatBlewIt: string | null): { counts: boolean; becau
         because:
           'A blown fuse is a symptom: it takes about twice its rating to blow. Find what blew it before a new one counts as the repair.',
       }
-}
-
-/** Will the nearer fuse blow first? gG links tell each other apart from a ratio of 1.6 (secondary: makers' guidance). */
-export function fusesDiscriminate(upstream: number, downstream: number): boolean {
-  return downstream > 0 && upstream / downstream >= 1.6
 }
 
 function ggCurrents(rating: number): FuseCurrents {

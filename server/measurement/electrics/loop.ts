@@ -45,13 +45,3 @@ export function spacingFor(speed: number, timer: number): number {
   needPositive('timer value', timer, formatQuantity(timer, 's'))
   return speed * timer
 }
-
-/** Words for a spacing that is not what the set speed asks for, or null within `tolerance` metres. */
-export function spacingFault(spacing: number, wanted: number, tolerance: number): string | null {
-  const off = spacing - wanted
-  if (Math.abs(off) <= tolerance) return null
-  const by = formatQuantity(Math.abs(off), 'm')
-  return off < 0
-    ? `${by} too short: trains below the set speed are stopped without need.`
-    : `${by} too long: trains above the set speed get by, and nothing shows it.`
-}

@@ -37,7 +37,7 @@ export function typeOf(expression: Expression, names: Names, problems: FormulaPr
 }
 
 /** The known name nearest to a mistyped one, or null. */
-export function nearest(name: string, known: Iterable<string>): string | null {
+function nearest(name: string, known: Iterable<string>): string | null {
   let best: { name: string; distance: number } | null = null
   for (const candidate of known) {
     const distance = editDistance(name, candidate)

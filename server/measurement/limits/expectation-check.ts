@@ -70,7 +70,7 @@ export function sidesOf(
 }
 
 /** Names in the way they are compared. */
-export function keyed(names: ReadonlyMap<string, string>): Names {
+function keyed(names: ReadonlyMap<string, string>): Names {
   return new Map([...names].map(([name, unit]) => [nameKey(name), unit]))
 }
 

@@ -1,6 +1,6 @@
 // Readings that are worked out of others: leads subtracted, volts over amperes, the mean of several.
 
-import { studentFactor } from '../../statistics/student-measured.ts'
+import { studentQuantile } from '../../statistics/student.ts'
 import { formatDigits, formatIn, formatNumber, formatQuantity } from './format.ts'
 import { Impossible } from './impossible.ts'
 import { formatReading, type Reading } from './reading.ts'
@@ -86,7 +86,7 @@ export function average(readings: ValueReading[]): Averaged {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length
   const squares = values.reduce((sum, value) => sum + (value - mean) ** 2, 0)
   const deviation = Math.sqrt(squares / (values.length - 1))
-  const within = (studentFactor(0.95, values.length - 1) * deviation) / Math.sqrt(values.length)
+  const within = (studentQuantile(0.975, values.length - 1) * deviation) / Math.sqrt(values.length)
   const finest = Math.min(...readings.map(reading => reading.resolution))
   const reading: ValueReading = { ...first, value: clean(mean), resolution: finest, spread: within / 2 }
   const [low, high] = [Math.min(...values), Math.max(...values)]

@@ -1,6 +1,6 @@
 // How likely the true value is below, in or above a range: what a doubtful reading tells the ranking of causes.
 
-import { normalCdf } from '../../statistics/normal-measured.ts'
+import { normalCdf } from '../../statistics/normal.ts'
 import type { Range } from '../limits/range.ts'
 import type { Reading } from '../readings/reading.ts'
 import { type Place, sideOf } from './judgement.ts'

@@ -1,5 +1,6 @@
 // A verdict in a technician's words: why, and what to do for a surer answer.
 
+import { capitalize, probabilityWords } from '../../words.ts'
 import type { Accuracy } from '../instruments/instrument.ts'
 import type { Range } from '../limits/range.ts'
 import { formatIn, formatQuantity } from '../readings/format.ts'
@@ -14,11 +15,11 @@ export function becauseOf(
   found: Place,
   uncertainty: number | null,
 ): string {
-  if (!range) return `${capital(formatReading(reading))}; there is no limit to hold it against`
+  if (!range) return `${capitalize(formatReading(reading))}; there is no limit to hold it against`
   if (range.unit !== reading.unit)
-    return `${capital(formatReading(reading))} cannot be held against ${range.text}: the units differ`
+    return `${capitalize(formatReading(reading))} cannot be held against ${range.text}: the units differ`
   const limit = range.min !== null && range.max !== null ? range.text : `the limit, ${range.text}`
-  const shown = capital(formatReading(reading, shownBeside(reading, range)))
+  const shown = capitalize(formatReading(reading, shownBeside(reading, range)))
   if (reading.kind === 'none') return `No reading where ${range.text} is expected`
   if (reading.kind === 'open') return `${shown} where ${range.text} is expected`
   if (!found.decided) return `${shown} ${doubt(reading)} ${limit}`
@@ -40,7 +41,7 @@ export function oddsWords(probability: number | null): string | null {
   if (probability === null) return null
   const whole = Math.round(probability * 100)
   const outOf = whole > 0 && whole < 100 ? `: in about ${whole} of 100 such readings it is` : ''
-  return `Chance that it is truly in range: ${percent(probability)}${outOf}.`
+  return `Chance that it is truly in range: ${probabilityWords(probability)}${outOf}.`
 }
 
 /** What a verdict says of how sure it is. */
@@ -64,7 +65,7 @@ function closeAdvice(reading: Reading, range: Range, verdict: Doubted, grounds: 
   if (!grounds.found.decided) return undecidedAdvice(reading)
   if (verdict.zone !== 'in, close' && verdict.zone !== 'out, close') return null
   if (verdict.probability === null || grounds.implausible) return null
-  return `Too close to call with this meter: ${percent(verdict.probability)} likely to be in range. ${better(range, grounds.accuracy)} It does not prove a repair.`
+  return `Too close to call with this meter: ${probabilityWords(verdict.probability)} likely to be in range. ${better(range, grounds.accuracy)} It does not prove a repair.`
 }
 
 function undecidedAdvice(reading: Reading): string {
@@ -118,14 +119,4 @@ function shownBeside(reading: Reading, range: Range): string | undefined {
 function shownUnit(uncertainty: number, range: Range): string {
   const unit = range.shown ?? range.unit
   return convert(uncertainty, range.unit, unit) >= 0.001 ? unit : range.unit
-}
-
-function percent(probability: number): string {
-  const whole = Math.round(probability * 100)
-  if (whole === 100) return 'more than 99\u00a0%'
-  return whole === 0 ? 'less than 1\u00a0%' : `${whole}\u00a0%`
-}
-
-function capital(text: string): string {
-  return text.slice(0, 1).toUpperCase() + text.slice(1)
 }

@@ -32,7 +32,7 @@ export interface Verdict {
 }
 
 /** Coverage factor of the expanded uncertainty. */
-export const COVERAGE = 2
+const COVERAGE = 2
 
 /**
  * Holds a reading against a range. Without an instrument, or with one that has no such function, by the simple rule.

@@ -52,7 +52,9 @@ describe('what the record says of a check', () => {
     ])
     expect(endEvidence([{ record: record({ findings }), knowledge }]).get(`${kit}/fuse-blown`)).toMatchObject(
       {
-        ...{ reached: 1, confirmed: 0, reversed: 1 },
+        reached: 1,
+        confirmed: 0,
+        reversed: 1,
       },
     )
   })

@@ -1,8 +1,6 @@
-import normalCdfReference from '@stdlib/stats-base-dists-normal-cdf'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { expectedTime, type TimeOptions } from '../../../server/diagnosis/ordering/expected-time.ts'
-import { normalCdf, spreadOf } from '../../../server/diagnosis/ordering/mixture.ts'
+import { expectedTime, spreadOf, type TimeOptions } from '../../../server/diagnosis/ordering/expected-time.ts'
 import { type CauseCounts, noHistory } from '../../../server/diagnosis/ranking/cause-counts.ts'
 import { rank } from '../../../server/diagnosis/ranking/rank.ts'
 import { usualMinutes } from '../../../server/diagnosis/ranking/strengths.ts'
@@ -97,11 +95,5 @@ describe('a mixture of times', () => {
     expect(spreadOf([], 0.3)).toEqual({ mean: 0, median: 0, ninety: 0 })
     expect(spreadOf([{ weight: 1, mean: 0 }], 0.3)).toEqual({ mean: 0, median: 0, ninety: 0 })
     expect(spreadOf([{ weight: 1, mean: 5 }], 0).median).toBeCloseTo(5, 6)
-  })
-
-  // Computed by an independent library (@stdlib).
-  it('rests on the normal distribution to a ten-millionth', () => {
-    for (let x = -5; x <= 5; x += 0.25)
-      expect(Math.abs(normalCdf(x) - normalCdfReference(x, 0, 1))).toBeLessThan(1e-7)
   })
 })

@@ -1,22 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import {
-  logEvidence,
-  logGamma,
-  ownMixLogFactor,
-  restOf,
-} from '../../../server/diagnosis/ranking/condition-test.ts'
-
-describe('logGamma', () => {
-  it('is the logarithm of the factorial at whole numbers, and of √π at a half', () => {
-    let factorial = 1
-    for (let n = 1; n <= 20; n++) {
-      expect(logGamma(n)).toBeCloseTo(Math.log(factorial), 10)
-      factorial *= n
-    }
-    expect(logGamma(0.5)).toBeCloseTo(Math.log(Math.PI) / 2, 10)
-    expect(logGamma(0.001)).toBeCloseTo(6.907178885, 8)
-  })
-})
+import { logEvidence, ownMixLogFactor, restOf } from '../../../server/diagnosis/ranking/condition-test.ts'
 
 describe('the evidence of counts', () => {
   // The chance of a sequence can be had step by step: (count so far + pseudo) / (all so far + strength).

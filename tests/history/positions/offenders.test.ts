@@ -4,14 +4,18 @@ import { adjustForMany } from '../../../server/history/false-discovery.ts'
 import { serviceDays } from '../../../server/history/positions/exposure.ts'
 import { faultRate } from '../../../server/history/positions/fault-rate.ts'
 import { funnel, funnelLimit } from '../../../server/history/positions/funnel.ts'
-import { fitKind } from '../../../server/history/positions/kind-fit.ts'
+import {
+  chanceWorse,
+  fitKind,
+  posteriorLimits,
+  posteriorRate,
+} from '../../../server/history/positions/kind-fit.ts'
 import {
   chanceTwice,
   compareWithKind,
   type Exposed,
   explainOffender,
 } from '../../../server/history/positions/offenders.ts'
-import { chanceWorse, posteriorLimits, posteriorRate } from '../../../server/history/positions/posterior.ts'
 import { seeded } from '../chance.ts'
 
 const day = 86_400_000

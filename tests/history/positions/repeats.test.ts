@@ -1,77 +1,77 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { dayMs } from '../../../server/history/positions/exposure.ts'
 import {
-  countRepeats,
   explainRepeatShare,
-  type FaultMoment,
-  findRepeats,
   type RepeatRule,
+  repeatTimes,
 } from '../../../server/history/positions/repeats.ts'
 
-const day = 86_400_000
 const month: RepeatRule = { name: 'month', days: 28, faults: 2 }
 const thrice: RepeatRule = { name: 'three in a year', days: 365, faults: 3 }
+const onDays = (...days: number[]) => days.map(day => day * dayMs)
 
-function fault(id: string, onDay: number, more: Partial<FaultMoment> = {}): FaultMoment {
-  return { id, positionId: 'P1', family: 'dead', atMs: onDay * day, excluded: null, ...more }
-}
-
-describe('repeat faults', () => {
-  it('need the same position, the same family and the window', () => {
-    const faults = [
-      fault('a', 0),
-      fault('b', 10, { family: 'weak' }),
-      fault('c', 11, { positionId: 'P2' }),
-      fault('d', 28),
-      fault('e', 57),
-    ]
-    expect([...findRepeats(faults, [month])].map(r => [r.fault.id, r.earlier])).toEqual([['d', ['a']]])
+describe('repeats of one symptom at one position', () => {
+  it('lie within the window, its first day counted', () => {
+    expect(repeatTimes(onDays(0, 28, 57), 0, [month])).toEqual({
+      byRule: [1],
+      repeats: 1,
+      newestMs: 28 * dayMs,
+    })
   })
 
   it('are told by several rules at once', () => {
-    const faults = [fault('a', 0), fault('b', 100), fault('c', 110)]
-    const found = [...findRepeats(faults, [month, thrice])]
-    expect(found).toEqual([{ fault: faults[2], rules: ['month', 'three in a year'], earlier: ['a', 'b'] }])
-  })
-
-  it('leave the excluded out of numerator and denominator, and say so', () => {
-    const faults = [fault('a', 0), fault('b', 1, { excluded: 'duplicate' }), fault('c', 5)]
-    const [share] = countRepeats(faults, [month])
-    expect(share).toEqual({
-      rule: month,
+    expect(repeatTimes(onDays(0, 100, 110), 0, [month, thrice])).toEqual({
+      byRule: [1, 1],
       repeats: 1,
-      reports: 2,
-      excluded: [{ reason: 'duplicate', count: 1 }],
+      newestMs: 110 * dayMs,
     })
-    const explained = share && explainRepeatShare(share)
-    expect(explained?.value).toBe(0.5)
-    expect(explained?.words).toBe('50 % of 2 reports were repeats (month)')
-    expect(explained?.terms.at(-1)).toEqual({ name: 'left out', value: 1, words: 'duplicate' })
   })
 
-  it('cannot share out nothing', () => {
-    const [share] = countRepeats([], [month])
-    expect(share && explainRepeatShare(share).value).toBeNull()
+  it('count faults at one moment as one after the other', () => {
+    const twice = { name: 'twice', days: 1, faults: 2 }
+    expect(repeatTimes(onDays(0, 0, 5), 0, [twice])).toEqual({ byRule: [1], repeats: 1, newestMs: 0 })
+    expect(repeatTimes([], 0, [twice])).toEqual({ byRule: [0], repeats: 0, newestMs: null })
   })
 
-  it('must come in order of time', () => {
-    expect(() => [...findRepeats([fault('a', 2), fault('b', 1)], [month])]).toThrow('order of time')
-  })
-
+  // Common practice, no published source: held against looking at every pair.
   it('agree with looking at every pair', () => {
-    const gaps = fc.array(fc.record({ gap: fc.nat(40), positionId: fc.constantFrom('P1', 'P2') }), {
-      maxLength: 40,
+    const rule = fc.record({
+      name: fc.constantFrom('a', 'b', 'c', 'd'),
+      days: fc.integer({ min: 1, max: 90 }),
+      faults: fc.integer({ min: 2, max: 4 }),
     })
+    const rules = fc.uniqueArray(rule, { maxLength: 3, selector: one => one.name })
+    const moments = fc.array(fc.integer({ min: 0, max: 400 }), { maxLength: 40 })
     fc.assert(
-      fc.property(gaps, rows => {
-        const days = rows.map((_, i) => rows.slice(0, i + 1).reduce((at, row) => at + row.gap, 0))
-        const faults = rows.map(({ positionId }, i) => fault(`f${i}`, days[i] ?? 0, { positionId }))
-        const slow = faults.filter((f, i) =>
-          faults.slice(0, i).some(e => e.positionId === f.positionId && f.atMs - e.atMs <= 28 * day),
-        )
-        expect([...findRepeats(faults, [month])].map(r => r.fault)).toEqual(slow)
+      fc.property(moments, rules, fc.integer({ min: 0, max: 400 }), (days, set, from) => {
+        const times = onDays(...days.sort((a, b) => a - b))
+        const first = times.filter(at => at < from * dayMs).length
+        const isRepeat = (i: number, { days: window, faults }: RepeatRule) =>
+          times.slice(0, i).filter(at => at >= (times[i] ?? 0) - window * dayMs).length >= faults - 1
+        const counted = times.map((_, i) => i).filter(i => i >= first)
+        const byAny = counted.filter(i => set.some(one => isRepeat(i, one)))
+        expect(repeatTimes(times, first, set)).toEqual({
+          byRule: set.map(one => counted.filter(i => isRepeat(i, one)).length),
+          repeats: byAny.length,
+          newestMs: times[byAny.at(-1) ?? -1] ?? null,
+        })
       }),
       { seed: 4700 },
     )
+  })
+})
+
+describe('the share of repeats', () => {
+  it('names numerator, denominator and what was left out', () => {
+    const excluded = [{ reason: 'duplicate', count: 1 }]
+    const explained = explainRepeatShare({ rule: month, repeats: 1, reports: 2, excluded })
+    expect(explained.value).toBe(0.5)
+    expect(explained.words).toBe('50 % of 2 reports were repeats (month)')
+    expect(explained.terms.at(-1)).toEqual({ name: 'left out', value: 1, words: 'duplicate' })
+  })
+
+  it('cannot be told of no reports', () => {
+    expect(explainRepeatShare({ rule: month, repeats: 0, reports: 0, excluded: [] }).value).toBeNull()
   })
 })

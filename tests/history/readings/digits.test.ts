@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { lastDigits } from '../../../server/history/readings/last-digits.ts'
-import { pileUp } from '../../../server/history/readings/pile-up.ts'
+import { lastDigits, pileUp } from '../../../server/history/readings/reading-habits.ts'
 import { seeded } from '../chance.ts'
 
 const random = seeded(5)

@@ -1,14 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { crossing } from '../../../server/history/readings/crossing.ts'
 import { fitCurve } from '../../../server/history/readings/curve.ts'
-import { driftOf, findDrifts } from '../../../server/history/readings/drift.ts'
-import { fitLine, valueAt } from '../../../server/history/readings/line.ts'
+import { driftOf } from '../../../server/history/readings/drift.ts'
+import { crossing, fitLine } from '../../../server/history/readings/line.ts'
 import { mannKendall } from '../../../server/history/readings/mann-kendall.ts'
 import { cutAtBreaks, type SeriesReading } from '../../../server/history/readings/series.ts'
 import { explainStep, findUnrecordedWork, likeliestStep } from '../../../server/history/readings/steps.ts'
 import { theilSen } from '../../../server/history/readings/theil-sen.ts'
 import { seeded } from '../chance.ts'
+import { findDrifts } from '../find-drifts.ts'
 
 const day = 86_400_000
 
@@ -209,7 +209,7 @@ describe('laws', () => {
           )
           if (line === null) throw new Error('no line')
           expect(line.slope).toBeCloseTo(b, 9)
-          expect(crossing(line, valueAt(line, 30).value)?.at).toBeCloseTo(30, 5)
+          expect(crossing(line, line.intercept + 30 * line.slope)?.at).toBeCloseTo(30, 5)
           const curve = fitCurve(
             x,
             x.map(v => a + b * v + 0.5 * v * v),

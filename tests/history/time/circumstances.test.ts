@@ -8,8 +8,7 @@ import {
 import { serviceDays } from '../../../server/history/positions/exposure.ts'
 import { rateRatio } from '../../../server/history/positions/rate-ratio.ts'
 import { daysSoonAfter, explainAfterWork, linkToWork } from '../../../server/history/time/after-work.ts'
-import { daysOf, serviceOfDays } from '../../../server/history/time/days.ts'
-import { countByMonth, monthsOf } from '../../../server/history/time/months.ts'
+import { countByMonth, daysOf, monthsOf, serviceOfDays } from '../../../server/history/time/calendar.ts'
 import { sliceByBand, sliceRates, slicesDiffer } from '../../../server/history/time/weather.ts'
 
 const day = 86_400_000
@@ -100,7 +99,8 @@ describe('season and weather', () => {
       chance: 1,
     })
     expect(rateRatio({ faults: 4, days: 9 }, { faults: 0, days: 9 })).toMatchObject({
-      ...{ ratio: Infinity, high: Infinity },
+      ratio: Infinity,
+      high: Infinity,
       chance: expect.closeTo(1 / 16, 12),
     })
   })

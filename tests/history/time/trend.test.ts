@@ -4,7 +4,6 @@ import { reversalChances, risingPairs } from '../../../server/history/readings/r
 import { type History, meanCumulative } from '../../../server/history/time/cumulative.ts'
 import { faultTrend } from '../../../server/history/time/fault-trend.ts'
 import { meanTimeBetween } from '../../../server/history/time/mean-time-between.ts'
-import { fitPowerLaw, intensityAt, presentLimits } from '../../../server/history/time/power-law.ts'
 import { laplace, militaryHandbook } from '../../../server/history/time/trend-tests.ts'
 import { seeded } from '../chance.ts'
 
@@ -80,34 +79,6 @@ describe('reversals in random order', () => {
 
   it('pass over to the normal curve without a jump', () => {
     expect(reversalChances(61, 1000).atLeast).toBeCloseTo(reversalChances(60, 968).atLeast, 1)
-  })
-})
-
-describe('power law', () => {
-  it('finds what the times were made with', () => {
-    const times = Array.from({ length: 200 }, (_, i) => 1000 * ((i + 0.5) / 200) ** (1 / 1.7))
-    const fit = fitPowerLaw([{ times, end: 1000 }])
-    expect(fit?.beta).toBeCloseTo(1.7, 1)
-    expect(fit && intensityAt(fit, 1000) * 1000).toBeCloseTo(200 * (fit?.beta ?? 0), 6)
-  })
-
-  it('takes systems watched for different times', () => {
-    const fit = fitPowerLaw([
-      { times: [10, 40, 90], end: 100 },
-      { times: [20, 150], end: 300 },
-    ])
-    expect(fit && fit.lambda * (100 ** fit.beta + 300 ** fit.beta)).toBeCloseTo(5, 9)
-  })
-
-  it('is null below two faults', () => expect(fitPowerLaw([{ times: [4], end: 10 }])).toBeNull())
-
-  it('limits hold the estimate and close in with more faults', () => {
-    const [few, many] = [presentLimits(5, 0.9), presentLimits(200, 0.9)]
-    for (const l of [few, many]) {
-      expect(l.low).toBeLessThan(1)
-      expect(l.high).toBeGreaterThan(1)
-    }
-    expect(many.high - many.low).toBeLessThan(few.high - few.low)
   })
 })
 

@@ -8,7 +8,6 @@ import {
   speedOfSpacing,
   voltDrop,
 } from '../../../server/measurement/electrics/calculators.ts'
-import { spacingFault } from '../../../server/measurement/electrics/loop.ts'
 import { Impossible } from '../../../server/measurement/readings/impossible.ts'
 import { plain } from '../make.ts'
 
@@ -49,14 +48,6 @@ describe('a calculator', () => {
       }),
       { seed: 18 },
     )
-  })
-
-  it('says what a wrong spacing does', () => {
-    expect(plain(spacingFault(10.5, 10.89, 0.05))).toBe(
-      '0.39 m too short: trains below the set speed are stopped without need.',
-    )
-    expect(plain(spacingFault(11.2, 10.89, 0.05))).toContain('too long: trains above the set speed get by')
-    expect(spacingFault(10.9, 10.89, 0.05)).toBeNull()
   })
 
   it('takes leads off, and says when they hide the answer', () => {

@@ -6,7 +6,6 @@ import {
   insulationTests,
   wetBesideDry,
 } from '../../../server/measurement/electrics/insulation.ts'
-import { screenFaults } from '../../../server/measurement/electrics/screening.ts'
 import { Impossible } from '../../../server/measurement/readings/impossible.ts'
 import { plain } from '../make.ts'
 
@@ -31,7 +30,7 @@ describe('a fuse', () => {
   })
 })
 
-describe('insulation and screens', () => {
+describe('insulation', () => {
   it('have their gate', () => {
     const ready = { bothEndsDisconnected: true, electronicsConnected: false, dead: true }
     expect(insulationGate(ready)).toEqual([])
@@ -54,13 +53,5 @@ describe('insulation and screens', () => {
     expect(plain(wetBesideDry(50e6, 0.2e6))).toContain('falls to 200 kΩ from 50 MΩ dry')
     expect(wetBesideDry(50e6, 0)).toContain('nothing is left')
     expect(() => wetBesideDry(0, 1)).toThrow(Impossible)
-  })
-
-  it('find a screen that touches earth or is broken', () => {
-    const sound = { bothEndsLifted: true, toEarth: 20e6, through: { measured: 1, expected: 1 } }
-    expect(screenFaults(sound, 10e6)).toEqual([])
-    expect(screenFaults({ ...sound, bothEndsLifted: false }, 10e6)[0]).toContain('Lift both ends')
-    expect(screenFaults({ ...sound, toEarth: 1000 }, 10e6)[0]).toContain('touches earth')
-    expect(screenFaults({ ...sound, through: { measured: 3, expected: 1 } }, 10e6)[0]).toContain('broken')
   })
 })

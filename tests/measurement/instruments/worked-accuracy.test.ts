@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest'
-import type { Instrument, InstrumentFunction } from '../../../server/measurement/instruments/instrument.ts'
 import {
   differenceAccuracy,
+  type Instrument,
+  type InstrumentFunction,
   quotientAccuracy,
-} from '../../../server/measurement/instruments/worked-accuracy.ts'
+} from '../../../server/measurement/instruments/instrument.ts'
 import type { Reading } from '../../../server/measurement/readings/reading.ts'
 import { judge } from '../../../server/measurement/verdicts/verdict.ts'
 import { oddsWords } from '../../../server/measurement/verdicts/verdict-words.ts'

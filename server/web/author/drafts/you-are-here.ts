@@ -1,8 +1,7 @@
 import { drawHere } from '../../../charts/tree-here.ts'
 import { titleOf } from '../../../knowledge/examples.ts'
 import type { Knowledge } from '../../../knowledge/types.ts'
-import { placeName } from '../../../walk/because.ts'
-import type { Step, Walk } from '../../../walk/place.ts'
+import { placeName, type Step, type Walk } from '../../../walk/place.ts'
 
 /**
  * Where a walk stands, drawn small: the last checks, this one, and what its rows lead to. `id` must be the only one of

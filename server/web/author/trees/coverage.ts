@@ -1,5 +1,4 @@
-import { coverageOf } from '../../../knowledge/coverage.ts'
-import { gapsOf } from '../../../knowledge/gaps.ts'
+import { coverageOf, gapsOf } from '../../../knowledge/coverage.ts'
 import { nearMisses } from '../../../knowledge/wording.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'

@@ -1,9 +1,7 @@
 // The pages of the review, one for each question.
 
 import { driftChart } from '../../../charts/drift-chart.ts'
-import { numberWords } from '../../../history/plain-words.ts'
-import { lastDigits } from '../../../history/readings/last-digits.ts'
-import { pileUp } from '../../../history/readings/pile-up.ts'
+import { lastDigits, pileUp } from '../../../history/readings/reading-habits.ts'
 import { attentionOf } from '../../../review/attention.ts'
 import { causeCharts } from '../../../review/causes.ts'
 import { driftPicture } from '../../../review/drift-picture.ts'
@@ -16,6 +14,7 @@ import { momentWords } from '../../../review/restoring.ts'
 import { limits } from '../../../review/temperature-families.ts'
 import { trendPlot } from '../../../review/trends.ts'
 import { askedWindow } from '../../../review/window.ts'
+import { numberWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { stillDisturbed } from '../../../walk/disturbed.ts'
-import { resume as resumeAt } from '../../../walk/resume.ts'
+import { resume as resumeAt } from '../../../walk/handover.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'

@@ -1,5 +1,10 @@
-import { type Accuracy, accuracyFor, type Instrument } from '../../../measurement/instruments/instrument.ts'
-import { differenceAccuracy, quotientAccuracy } from '../../../measurement/instruments/worked-accuracy.ts'
+import {
+  type Accuracy,
+  accuracyFor,
+  differenceAccuracy,
+  type Instrument,
+  quotientAccuracy,
+} from '../../../measurement/instruments/instrument.ts'
 import type { Range } from '../../../measurement/limits/expectation.ts'
 import {
   average,

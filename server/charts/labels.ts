@@ -11,17 +11,17 @@ const month = new Intl.DateTimeFormat('en-GB', { month: 'short', timeZone: 'UTC'
 const dayAndMonth = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', timeZone: 'UTC' })
 
 /** Up to four significant digits; a dash for nothing. */
-export function numberWords(value: number | null): string {
+export function numberLabel(value: number | null): string {
   return value === null ? '–' : number.format(value)
 }
 
-export function percentWords(share: number | null): string {
+export function percentLabel(share: number | null): string {
   return share === null
     ? '–'
     : `${new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 }).format(100 * share)} %`
 }
 
-export function dateWords(ms: number): string {
+export function dateLabel(ms: number): string {
   return date.format(ms)
 }
 

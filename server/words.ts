@@ -1,4 +1,4 @@
-// Figures as an engineer would say them. One fixed locale, so that the same figure always reads the same.
+// Words and figures as every page says them. One fixed locale, so that the same figure always reads the same.
 
 const whole = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })
 const short = new Intl.NumberFormat('en-GB', { maximumSignificantDigits: 2 })
@@ -33,8 +33,21 @@ export function excessWords(seen: string, days: number, expected: number, chance
   return `${seen} in ${durationWords(days)}; ${numberWords(expected)} would be usual; ${chanceWords(chance)}`
 }
 
+/** A share with two significant digits: "0.5 %", "37 %". */
 export function percentWords(share: number): string {
   return `${numberWords(100 * share)} %`
+}
+
+/** A probability in whole percent; never 0 or 100, which would be certainty: "less than 1 %", "37 %", "more than 99 %". */
+export function probabilityWords(probability: number): string {
+  const whole = Math.round(probability * 100)
+  if (whole === 100) return 'more than 99\u00a0%'
+  return whole === 0 ? 'less than 1\u00a0%' : `${whole}\u00a0%`
+}
+
+/** With a capital first letter. */
+export function capitalize(text: string): string {
+  return text.slice(0, 1).toUpperCase() + text.slice(1)
 }
 
 /** The largest of 1, 2, 5, 10, 20, … whose odds the chance stays under. A millionth is as far as a model can be trusted. */
