@@ -2,7 +2,6 @@ import { randomUUID } from 'node:crypto'
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { slowedDown } from '../../auth/attempts.ts'
-import { hashPin } from '../../auth/pins.ts'
 import { roles } from '../../auth/roles.ts'
 import { AppError } from '../../errors.ts'
 import type { Given, Person } from '../../storage/storage.ts'
@@ -42,16 +41,16 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
   }
   if (!form.ok) return again(form.errors)
   const { id, name, role, pin, password } = form.data
-  const problems = secretProblems(form.data, name)
+  const problems = secretProblems(deps, form.data, name)
   if (Object.keys(problems).length > 0) return again(problems)
   const known = deps.storage.people.findByName(name)
   if (known && known.id !== id) return again({ name: 'There is a person of that name already.' })
   if (known) return res.redirect(303, '/people')
   const wrong = await notEngineer(deps, req, res, form.data.now)
   if (wrong) return again({ now: wrong })
-  const passwordHash = password ? await hashPin(password) : null
+  const passwordHash = password ? await deps.secrets.hash(password) : null
   const given = givenTo(null, form.data)
-  deps.storage.people.create({ id, name, role, pinHash: await hashPin(pin), passwordHash, given })
+  deps.storage.people.create({ id, name, role, pinHash: await deps.secrets.hash(pin), passwordHash, given })
   res.redirect(303, '/people')
 }
 
@@ -69,7 +68,7 @@ export const update = (deps: Deps) => async (req: Request, res: Response) => {
       'invalid',
       'You can’t end your own access or change your own role. Ask another engineer.',
     )
-  const [problem] = Object.values(secretProblems(form.data, who.name))
+  const [problem] = Object.values(secretProblems(deps, form.data, who.name))
   if (problem) throw new AppError('invalid', problem)
   if (letsIn(form.data)) await mustBeEngineer(deps, req, res, form.data.now)
   deps.storage.people.update(who.id, { role, active: active ? active === 'yes' : undefined })
