@@ -7,6 +7,7 @@ import path from 'node:path'
 import pino, { type Logger } from 'pino'
 import { createApp } from './app.ts'
 import { createAttempts } from './auth/attempts.ts'
+import { createSecrets, type HashCost } from './auth/scrypt.ts'
 import { hashToken, newSetupCode } from './auth/tokens.ts'
 import { type Config, ConfigError, readConfig } from './config.ts'
 import { reportProblems } from './knowledge/report.ts'
@@ -54,6 +55,8 @@ export interface RunOptions {
   /** Fills the database before anything listens. */
   prepare?: (storage: Storage, library: Library) => void | Promise<void>
   log?: Logger
+  /** What hashing a PIN or password costs; the standard's cost when left out. */
+  hashCost?: HashCost
 }
 
 /** Opens everything and listens. Throws what start explains. */
@@ -75,6 +78,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
     log,
     times: createTimes(config.timeZone),
     attempts: createAttempts(clock),
+    secrets: createSecrets(options.hashCost),
     schemaVersion: () => schemaVersion(db),
     viewsDir,
     demoNotice: options.demoNotice,

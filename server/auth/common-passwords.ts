@@ -33,20 +33,28 @@ const signs: Record<string, string> = {
   $: 's',
 }
 
-/** The first bytes of the SHA-256 of each in small letters, in order. */
-const mostUsed = readFileSync(path.join(import.meta.dirname, 'most-used-passwords.bin'))
 const HASH_BYTES = 5
+let hashes: Buffer | null = null
 
-/** How many there are of which only the hash is kept. */
-export const mostUsedCount = mostUsed.length / HASH_BYTES
+/** The first bytes of the SHA-256 of each in small letters, in order; read when a password is first looked up. */
+function mostUsed(): Buffer {
+  hashes ??= readFileSync(path.join(import.meta.dirname, 'most-used-passwords.bin'))
+  return hashes
+}
+
+/** How many passwords the list has. */
+export function mostUsedCount(): number {
+  return mostUsed().length / HASH_BYTES
+}
 
 /** Whether it is among those used most, whatever its capitals. */
 export function isMostUsed(password: string): boolean {
   const sought = hash('sha256', password.toLowerCase(), 'buffer').subarray(0, HASH_BYTES)
-  let [low, high] = [0, mostUsedCount]
+  const list = mostUsed()
+  let [low, high] = [0, mostUsedCount()]
   while (low < high) {
     const middle = (low + high) >> 1
-    const order = sought.compare(mostUsed, middle * HASH_BYTES, (middle + 1) * HASH_BYTES)
+    const order = sought.compare(list, middle * HASH_BYTES, (middle + 1) * HASH_BYTES)
     if (order === 0) return true
     // Above 0 when the one in the list comes before the one sought.
     if (order > 0) low = middle + 1
@@ -59,11 +67,11 @@ export function isMostUsed(password: string): boolean {
 export function isCommon(password: string, name: string): boolean {
   const plain = password.toLowerCase()
   const read = [...plain].map(letter => signs[letter] ?? letter).join('')
-  const own = name.toLowerCase().split(/\s+/)
-  return [plain, read].some(text => leftOf(text, own).length < 6)
+  const names = name.toLowerCase().split(/\s+/)
+  return [plain, read].some(text => leftOf(text, names).length < 6)
 }
 
-function leftOf(text: string, own: string[]): string {
-  const words = [...common, ...own].filter(word => word.length > 2).sort((a, b) => b.length - a.length)
+function leftOf(text: string, names: string[]): string {
+  const words = [...common, ...names].filter(word => word.length > 2).sort((a, b) => b.length - a.length)
   return words.reduce((left, word) => left.replaceAll(word, ''), text).replace(/[^\p{L}]/gu, '')
 }

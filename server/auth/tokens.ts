@@ -1,15 +1,16 @@
 // Random tokens: the holder has the token, the database only its hash.
 
-import { hash, randomBytes, randomInt } from 'node:crypto'
+import { randomInt } from 'node:crypto'
+import { base64Url, randomBytes, sha256 } from '#platform'
 
 /** 256 random bits, fit for a cookie. */
 export function newToken(): string {
-  return randomBytes(32).toString('base64url')
+  return base64Url(randomBytes(32))
 }
 
 /** SHA-256, hexadecimal. A token is random, so it needs no salt. */
 export function hashToken(token: string): string {
-  return hash('sha256', token, 'hex')
+  return sha256(token)
 }
 
 const LETTERS = 'abcdefghjkmnpqrstuvwxyz23456789' // without those that are read as one another: i, l, o, 0, 1

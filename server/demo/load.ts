@@ -1,6 +1,6 @@
 // The whole demo railway into an empty database.
 
-import { hashPin } from '../auth/pins.ts'
+import { createSecrets } from '../auth/scrypt.ts'
 import type { Knowledge } from '../knowledge/types.ts'
 import type { Storage } from '../storage/storage.ts'
 import { createDepot, type Depot } from './railway/depot.ts'
@@ -36,7 +36,7 @@ export async function loadDemo(
   editionId: string,
   { seed, now }: { seed: number; now: Date },
 ): Promise<DemoCounts> {
-  const pinHashes = await Promise.all(demoPeople.map(person => hashPin(person.pin)))
+  const pinHashes = await Promise.all(demoPeople.map(person => createSecrets().hash(person.pin)))
   const railway = demoRailway(seed, knowledge, now)
   const planned = planFaults(seed, knowledge, railway, now)
   const random = createRandom(`${seed} stories`)

@@ -1,5 +1,6 @@
 import type { Logger } from 'pino'
 import type { Attempts } from '../auth/attempts.ts'
+import type { Secrets } from '../auth/secrets.ts'
 import type { Config } from '../config.ts'
 import type { Quality } from '../diagnosis/judging/quality.ts'
 import type { ReadOptions, Table } from '../exchange/table.ts'
@@ -39,6 +40,8 @@ export interface Deps {
   log: Logger
   /** Slows down wrong guesses. */
   attempts: Attempts
+  /** Hashes and verifies PINs and passwords. */
+  secrets: Secrets
   schemaVersion: () => number
   /** How backups stand; null or missing where none are made. */
   backups?: () => BackupState | null

@@ -6,6 +6,7 @@ import path from 'node:path'
 import pino from 'pino'
 import { createApp } from '../../server/app.ts'
 import { createAttempts } from '../../server/auth/attempts.ts'
+import { createSecrets } from '../../server/auth/scrypt.ts'
 import { createSession } from '../../server/auth/sessions.ts'
 import { readConfig } from '../../server/config.ts'
 import { openLibrary } from '../../server/library.ts'
@@ -39,7 +40,12 @@ async function measure(file: string): Promise<PageFigures> {
   const viewsDir = path.join(import.meta.dirname, '../../views')
   const deps: Deps = {
     ...{ config, storage, clock, library: openLibrary(storage, 'knowledge'), log: pino({ level: 'silent' }) },
-    ...{ times: createTimes(config.timeZone), attempts: createAttempts(clock), demoNotice: null },
+    ...{
+      times: createTimes(config.timeZone),
+      attempts: createAttempts(clock),
+      secrets: createSecrets(),
+      demoNotice: null,
+    },
     ...{ schemaVersion: () => schemaVersion(db), viewsDir, host: createNodeHost(config, viewsDir) },
   }
   const cookie = `fourfoot=${createSession(deps, 'engineer')}`

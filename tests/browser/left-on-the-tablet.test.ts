@@ -3,7 +3,6 @@
 import { randomUUID } from 'node:crypto'
 import type { Browser, BrowserContext, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
-import { hashPin } from '../../server/auth/pins.ts'
 import { noBrowser, openBrowser } from '../support/browser.ts'
 import { keptOnTablet } from '../support/kept.ts'
 import { listen } from '../support/listening.ts'
@@ -37,7 +36,7 @@ describe.skipIf(noBrowser())('a tablet', () => {
   it('never keeps a PIN, not even while there is no answer; the form is sent once there is one', async () => {
     // Long enough to be in no id and no time by chance.
     const pin = '739164825093'
-    site.deps.storage.people.update('isla', { pinHash: await hashPin(pin) })
+    site.deps.storage.people.update('isla', { pinHash: await site.deps.secrets.hash(pin) })
     const fault = await toRepair(site)
     const { page } = hands
     await hands.signIn('wren')

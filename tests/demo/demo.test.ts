@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
-import { pinProblem, verifyPin } from '../../server/auth/pins.ts'
+import { createSecrets } from '../../server/auth/scrypt.ts'
+import { pinProblem } from '../../server/auth/secrets.ts'
 import { demoInstruments } from '../../server/demo/railway/instruments.ts'
 import { demoPeople } from '../../server/demo/railway/people.ts'
 import { causeKey } from '../../server/knowledge/graph.ts'
@@ -60,7 +61,7 @@ describe('the demo railway', () => {
     for (const person of demoPeople) expect(pinProblem(person.pin)).toBeNull()
     const [first] = demoPeople
     const stored = demo.storage.people.find(first?.id ?? '')
-    expect(await verifyPin(first?.pin ?? '', stored?.pinHash ?? null)).toBe(true)
+    expect(await createSecrets().verify(first?.pin ?? '', stored?.pinHash ?? null)).toBe(true)
     expect(new Set(demoPeople.map(person => person.role)).size).toBe(4)
   })
 })

@@ -1,43 +1,33 @@
-// Who is at work while a request is handled, for the trail; without handing it through every call.
+// Who the present request is from, for the trail; without passing it through every call.
 
-import { AsyncLocalStorage } from 'node:async_hooks'
+import { createAsyncContext } from '#platform'
 
 export interface Actor {
   personId: string | null
   tabletId: string | null
 }
 
-const nobody: Actor = { personId: null, tabletId: null }
-const afterWaiting = new AsyncLocalStorage<Actor>()
-let present: Actor | null = null
-let waiting = 0
+const program: Actor = { personId: null, tabletId: null }
+const asynchronous = createAsyncContext<Actor>()
+let synchronous: Actor | null = null
 
-/** Whatever `fn` writes before it returns is by this person from this tablet. */
+/** What `fn` writes before it returns is recorded as this person's, from this tablet. */
 export function actAs<T>(actor: Actor, fn: () => T): T {
-  const before = present
-  present = actor
+  const outer = synchronous
+  synchronous = actor
   try {
     return fn()
   } finally {
-    present = before
+    synchronous = outer
   }
 }
 
-/**
- * Whatever `fn` writes, also after it has waited, is by this person from this tablet. To follow them through their waits
- * slows down everything the program does by a tenth, so it is done only for as long as there is anybody to follow.
- */
-export async function actAsThroughout<T>(actor: Actor, fn: () => Promise<T>): Promise<T> {
-  waiting += 1
-  try {
-    return await afterWaiting.run(actor, fn)
-  } finally {
-    waiting -= 1
-    if (waiting === 0) afterWaiting.disable()
-  }
+/** What `fn` writes, also after it has waited, is recorded as this person's, from this tablet. */
+export function actAsThroughout<T>(actor: Actor, fn: () => Promise<T>): Promise<T> {
+  return asynchronous.run(actor, fn)
 }
 
-/** Nobody, when the program itself is at work. */
+/** Without a person and a tablet when the program itself writes. */
 export function actor(): Actor {
-  return present ?? afterWaiting.getStore() ?? nobody
+  return synchronous ?? asynchronous.current() ?? program
 }

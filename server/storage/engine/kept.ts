@@ -1,6 +1,7 @@
 // What was read last is kept until something it was read from changes: by this program, row by row, or by anybody else
 // who has the file open, whole. What is kept is frozen, since many will hold it.
 
+import { atEndOfTurn } from '#platform'
 import type { Database } from './database.ts'
 import type { Touched, TrailKeeper } from './trail-keeper.ts'
 
@@ -90,7 +91,7 @@ export function lookOnce(db: Database): void {
   const version = versionOf(db)
   if (version.settled !== null) return
   version.settled = version()
-  setImmediate(() => {
+  atEndOfTurn(() => {
     version.settled = null
   })
 }

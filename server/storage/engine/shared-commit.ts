@@ -2,6 +2,7 @@
 // write is a savepoint of its own, so one that fails is taken back alone. Nobody may be told of a write, or shown what
 // somebody else wrote, before the commit has succeeded.
 
+import { atEndOfTurn } from '#platform'
 import type { Database } from './database.ts'
 
 /** Told once, when everything written meanwhile is on disk (null), or was lost by this error. */
@@ -62,7 +63,7 @@ export function createSharedCommit(db: Database, takenBack: () => void): SharedC
     if (open) return
     begin.run()
     open = true
-    setImmediate(settle)
+    atEndOfTurn(settle)
   }
 
   /** What somebody writes alone must not stand on what is lost. */

@@ -2,17 +2,10 @@
 // sealed into the trail before the transaction is committed. So nothing this program writes is left out, and what
 // somebody else writes into the file shows as a row without an entry.
 
+import { sha256 } from '#platform'
 import { actor } from './acting.ts'
 import type { Database } from './database.ts'
-import {
-  changeOf,
-  contentOf,
-  keyOf,
-  sha256,
-  type Value,
-  type WatchedTable,
-  watchedTables,
-} from './watched.ts'
+import { changeOf, contentOf, keyOf, type Value, type WatchedTable, watchedTables } from './watched.ts'
 
 export type What = 'added' | 'changed' | 'removed' | 'happened'
 

@@ -1,6 +1,6 @@
 // Which tables the trail follows, and what a row of them says.
 
-import { hash } from 'node:crypto'
+import { sha256 } from '#platform'
 import type { Database } from './database.ts'
 
 export interface WatchedTable {
@@ -10,7 +10,7 @@ export interface WatchedTable {
   key: string[]
 }
 
-export type Value = string | number | bigint | Buffer | null
+export type Value = string | number | bigint | Uint8Array | null
 
 /** The trail itself, what only this program's start writes, and what is made from followed rows by triggers. */
 const notFollowed = ['trail', 'migrations', 'check_readings']
@@ -58,8 +58,4 @@ export function changeOf({ columns }: WatchedTable, before: Value[] | null, afte
       ),
     )
   return { old: shown(before), new: shown(after) }
-}
-
-export function sha256(text: string): string {
-  return hash('sha256', text, 'hex')
 }

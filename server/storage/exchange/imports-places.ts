@@ -1,6 +1,6 @@
 // Sites and positions from a spreadsheet: a site is known again by its name, a position by its plate.
 
-import { randomUUID } from 'node:crypto'
+import { randomId } from '#platform'
 import type { PositionRow, SiteRow } from '../../exchange/ready-rows.ts'
 import { isTaken } from '../engine/database.ts'
 import type { Writer } from '../engine/writer.ts'
@@ -32,7 +32,7 @@ export function createImportedPlaces(
     const { name, railwayLine: line, mileage, access } = row
     if (!known) {
       if (name.length > 200) return bad('Name: keep it to 200 characters.')
-      sites.create({ id: randomUUID(), name, line: line ?? '', mileage: mileage ?? '', access: access ?? '' })
+      sites.create({ id: randomId(), name, line: line ?? '', mileage: mileage ?? '', access: access ?? '' })
       return added
     }
     const wanted = {
@@ -63,7 +63,7 @@ export function createImportedPlaces(
     if (row.inService === null) return bad('In service since: say it for a new position.')
     const { plate, name, equipment, indicated, inService, outOfService, facts } = row
     const made = { plate, name, equipment, indicated, inService, outOfService, facts }
-    positions.create({ ...made, id: randomUUID(), siteId: home.id })
+    positions.create({ ...made, id: randomId(), siteId: home.id })
     return added
   }
 

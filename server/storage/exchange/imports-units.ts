@@ -1,6 +1,6 @@
 // Units from a spreadsheet: known again by kind and serial number.
 
-import { randomUUID } from 'node:crypto'
+import { randomId } from '#platform'
 import type { UnitRow } from '../../exchange/ready-rows.ts'
 import type { Writer } from '../engine/writer.ts'
 import type { Positions } from '../railway/positions.ts'
@@ -36,13 +36,13 @@ export function createImportedUnits(
     const past = known && units.historyOfUnit(known.id).find(stay => (stay.removedAt ?? '') > since)
     if (fitting && past)
       return bad(`Fitted on: it was at ${past.siteName}, ${past.positionName} until later.`)
-    const id = known?.id ?? randomUUID()
+    const id = known?.id ?? randomId()
     if (!known) units.create({ id, kind, serial, variant })
     const changes = []
     if (known && known.variant !== variant) changes.push(`variant: ${known.variant} → ${variant}`)
     if (known) units.setVariant(id, variant)
     if (fitting) {
-      units.fit({ id: randomUUID(), unitId: id, positionId: place.id, fittedAt: since })
+      units.fit({ id: randomId(), unitId: id, positionId: place.id, fittedAt: since })
       changes.push(`fitted at ${row.plate}`)
     }
     if (!known) return { state: 'new', words: changes.join('; ') }

@@ -1,8 +1,9 @@
 // What a signature is bound to: every row of the fault as it stood when it was signed, with the name, the time and the
 // meaning. Nothing can be added to a closed fault, so the same hash can be worked out from the database at any time.
 
+import { sha256 } from '#platform'
 import type { Database } from '../engine/database.ts'
-import { sha256, type Value } from '../engine/watched.ts'
+import type { Value } from '../engine/watched.ts'
 
 export interface Signing {
   faultId: string

@@ -1,5 +1,5 @@
 import { slowedDown } from '../../auth/attempts.ts'
-import { hashFor, hashPin, isOutdated, verifyPin } from '../../auth/pins.ts'
+import { hashFor } from '../../auth/secrets.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { isEnrolled, type Request } from '../host/request.ts'
@@ -20,12 +20,12 @@ export async function checkSecret(deps: Deps, req: Request, name: string, secret
     return { person, hashed: hashFor(secret, person, isEnrolled(deps, req)) }
   }
   const { hashed } = read()
-  const right = await verifyPin(secret, hashed)
+  const right = await deps.secrets.verify(secret, hashed)
   // Read again: while the hash was worked out, access may have been ended or the PIN changed.
   const { person, hashed: still } = read()
   if (right && person?.active && hashed !== null && still === hashed) {
     deps.attempts.succeeded(name, address)
-    if (isOutdated(hashed)) await hashAnew(deps, person, secret, hashed)
+    if (deps.secrets.isOutdated(hashed)) await hashAnew(deps, person, secret, hashed)
     const by = hashed === person.pinHash ? 'PIN' : 'password'
     deps.log.info({ address, person: person.id, by, requestId: req.id }, 'a sign-in')
     return { person }
@@ -37,7 +37,7 @@ export async function checkSecret(deps: Deps, req: Request, name: string, secret
 
 /** The same PIN or password, hashed with today's settings; left as it is when it was changed meanwhile. */
 async function hashAnew(deps: Deps, { id }: Person, secret: string, old: string): Promise<void> {
-  const anew = await hashPin(secret)
+  const anew = await deps.secrets.hash(secret)
   const now = deps.storage.people.find(id)
   if (now?.pinHash === old) deps.storage.people.update(id, { pinHash: anew })
   else if (now?.passwordHash === old) deps.storage.people.update(id, { passwordHash: anew })

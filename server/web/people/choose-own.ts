@@ -1,5 +1,4 @@
 import { z } from 'zod'
-import { hashPin, verifyPin } from '../../auth/pins.ts'
 import type { Given, Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { type Cookie, formAgain, type Page, page, redirect } from '../host/answer.ts'
@@ -46,7 +45,7 @@ export const update = (deps: Deps) => async (req: Request) => {
     return formAgain('people/choose-own', { ...locals(deps, req, given, kept), errors, values })
   }
   if (!form.ok) return again(form.errors)
-  const problems = await problemsOf(form.data, who, isEnrolled(deps, req))
+  const problems = await problemsOf(deps, form.data, who, isEnrolled(deps, req))
   if (Object.keys(problems).length > 0) return again(problems)
   await choose(deps, who.id, given, form.data)
   return goOn(form.data.return, startSession(deps, req, who.id))
@@ -64,19 +63,21 @@ export function askToChoose(
 
 /** On the depot's own tablet a password is not needed to go on: left empty, the given one is taken away. */
 async function problemsOf(
+  deps: Deps,
   chosen: Chosen,
   { name, given, pinHash, passwordHash }: Person,
   onTablet: boolean,
 ): Promise<FormErrors> {
-  const problems: FormErrors = { ...secretProblems(chosen, name) }
+  const problems: FormErrors = { ...secretProblems(deps, chosen, name) }
   if (asksFor('PIN', given)) {
     if (!chosen.pin) problems.pin = 'Choose a PIN that only you know.'
-    else if (await verifyPin(chosen.pin, pinHash)) problems.pin = theSame
+    else if (await deps.secrets.verify(chosen.pin, pinHash)) problems.pin = theSame
   }
   if (asksFor('password', given)) {
     if (!chosen.password && !onTablet)
       problems.password = 'Choose a password that only you know: a PIN does not work on this browser.'
-    else if (chosen.password && (await verifyPin(chosen.password, passwordHash))) problems.password = theSame
+    else if (chosen.password && (await deps.secrets.verify(chosen.password, passwordHash)))
+      problems.password = theSame
   }
   return problems
 }
@@ -84,8 +85,10 @@ async function problemsOf(
 const theSame = 'That is the one you were given, and whoever gave it knows it. Choose another.'
 
 async function choose(deps: Deps, id: string, given: Given, { pin, password }: Chosen): Promise<void> {
-  const pinHash = asksFor('PIN', given) ? await hashPin(pin) : undefined
-  const passwordHash = asksFor('password', given) ? password && (await hashPin(password)) : undefined
+  const pinHash = asksFor('PIN', given) ? await deps.secrets.hash(pin) : undefined
+  const passwordHash = asksFor('password', given)
+    ? password && (await deps.secrets.hash(password))
+    : undefined
   deps.storage.transaction(() => {
     deps.storage.people.update(id, {
       pinHash,

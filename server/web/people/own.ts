@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { hashPin, passwordProblem, pinProblem } from '../../auth/pins.ts'
+import { pinProblem } from '../../auth/secrets.ts'
 import type { Given } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { formAgain, page } from '../host/answer.ts'
@@ -25,7 +25,7 @@ export const update = (deps: Deps) => async (req: Request) => {
   const form = readForm(change, req)
   const again = (errors: FormErrors) => formAgain('people/own', { ...ownPage(deps, req), errors })
   if (!form.ok) return again(form.errors)
-  const errors = problemsOf(form.data, who.name)
+  const errors = problemsOf(deps, form.data, who.name)
   if (Object.keys(errors).length > 0) return again(errors)
   const checked = await checkSecret(deps, req, who.name, form.data.now)
   if ('wrong' in checked) return again({ now: checked.wrong })
@@ -41,8 +41,8 @@ export async function setSecrets(
   filled: { pin: string; password: string },
   given?: Given | null,
 ): Promise<void> {
-  const pinHash = filled.pin ? await hashPin(filled.pin) : undefined
-  const passwordHash = filled.password ? await hashPin(filled.password) : undefined
+  const pinHash = filled.pin ? await deps.secrets.hash(filled.pin) : undefined
+  const passwordHash = filled.password ? await deps.secrets.hash(filled.password) : undefined
   deps.storage.transaction(() => {
     deps.storage.people.update(id, { pinHash, passwordHash, given })
     deps.storage.sessions.endAllOf(id)
@@ -50,13 +50,21 @@ export async function setSecrets(
 }
 
 /** What is wrong with a new PIN and password, by field; an empty field is left as it is. */
-export function secretProblems(given: { pin: string; password: string }, name: string): FormErrors {
+export function secretProblems(
+  { secrets }: Pick<Deps, 'secrets'>,
+  given: { pin: string; password: string },
+  name: string,
+): FormErrors {
   const pin = given.pin ? pinProblem(given.pin) : null
-  const password = given.password ? passwordProblem(given.password, name) : null
+  const password = given.password ? secrets.passwordProblem(given.password, name) : null
   return { ...(pin && { pin }), ...(password && { password }) }
 }
 
-function problemsOf(given: { pin: string; password: string }, name: string): FormErrors {
+function problemsOf(
+  deps: Pick<Deps, 'secrets'>,
+  given: { pin: string; password: string },
+  name: string,
+): FormErrors {
   if (!given.pin && !given.password) return { pin: 'Type a new PIN, a new password or both.' }
-  return secretProblems(given, name)
+  return secretProblems(deps, given, name)
 }

@@ -1,6 +1,5 @@
 import { z } from 'zod'
 import { slowedDown } from '../../auth/attempts.ts'
-import { hashPin } from '../../auth/pins.ts'
 import { roles } from '../../auth/roles.ts'
 import { AppError } from '../../errors.ts'
 import type { Given, Person } from '../../storage/storage.ts'
@@ -40,16 +39,16 @@ export const create = (deps: Deps) => async (req: Request) => {
   }
   if (!form.ok) return again(form.errors)
   const { id, name, role, pin, password } = form.data
-  const problems = secretProblems(form.data, name)
+  const problems = secretProblems(deps, form.data, name)
   if (Object.keys(problems).length > 0) return again(problems)
   const known = deps.storage.people.findByName(name)
   if (known && known.id !== id) return again({ name: 'There is a person of that name already.' })
   if (known) return redirect('/people')
   const wrong = await notEngineer(deps, req, form.data.now)
   if (wrong) return again({ now: wrong })
-  const passwordHash = password ? await hashPin(password) : null
+  const passwordHash = password ? await deps.secrets.hash(password) : null
   const given = givenTo(null, form.data)
-  deps.storage.people.create({ id, name, role, pinHash: await hashPin(pin), passwordHash, given })
+  deps.storage.people.create({ id, name, role, pinHash: await deps.secrets.hash(pin), passwordHash, given })
   return redirect('/people')
 }
 
@@ -67,7 +66,7 @@ export const update = (deps: Deps) => async (req: Request) => {
       'invalid',
       'You can’t end your own access or change your own role. Ask another engineer.',
     )
-  const [problem] = Object.values(secretProblems(form.data, who.name))
+  const [problem] = Object.values(secretProblems(deps, form.data, who.name))
   if (problem) throw new AppError('invalid', problem)
   if (letsIn(form.data)) await mustBeEngineer(deps, req, form.data.now)
   deps.storage.people.update(who.id, { role, active: active ? active === 'yes' : undefined })

@@ -1,5 +1,4 @@
 import { z } from 'zod'
-import { hashPin } from '../../auth/pins.ts'
 import { hashToken } from '../../auth/tokens.ts'
 import { AppError } from '../../errors.ts'
 import type { Deps } from '../deps.ts'
@@ -34,13 +33,16 @@ export const create = (deps: Deps) => async (req: Request) => {
       values: { ...req.body, pin: '', password: '' },
     })
   if (!form.ok) return again(form.errors)
-  const problems = secretProblems(form.data, form.data.name)
+  const problems = secretProblems(deps, form.data, form.data.name)
   if (Object.keys(problems).length > 0) return again(problems)
   const codeHash = hashToken(form.data.code.replace(/[\s-]/g, '').toLowerCase())
   const wait = deps.attempts.waitFor('setup', req.ip)
   if (wait > 0)
     return again({ code: `Too many wrong codes. Wait ${Math.ceil(wait / 1000)} seconds and try again.` })
-  const [pinHash, passwordHash] = await Promise.all([hashPin(form.data.pin), hashPin(form.data.password)])
+  const [pinHash, passwordHash] = await Promise.all([
+    deps.secrets.hash(form.data.pin),
+    deps.secrets.hash(form.data.password),
+  ])
   const id = crypto.randomUUID()
   const made = deps.storage.transaction(() => {
     if (deps.storage.people.count() > 0 || !deps.storage.setupCodes.use(codeHash)) return false

@@ -1,6 +1,5 @@
 import { randomUUID } from 'node:crypto'
 import { beforeEach, describe, expect, it } from 'vitest'
-import { hashPin } from '../../../server/auth/pins.ts'
 import { makeSite, people, pin, type Site } from '../../support/site.ts'
 import type { Visitor } from '../../support/visitor.ts'
 import { attend, find, report } from '../../support/walking.ts'
@@ -168,7 +167,7 @@ describe('who is asked', () => {
     await isla.post('/people/wren', { now: pin, pin: givenPin })
     await isla.post('/people/wren', { now: pin, role: 'technician' })
     expect(given()).toBe('PIN and password')
-    site.deps.storage.people.update('wren', { pinHash: await hashPin('8264') })
+    site.deps.storage.people.update('wren', { pinHash: await site.deps.secrets.hash('8264') })
     expect(given()).toBe('PIN and password')
   })
 

@@ -1,12 +1,12 @@
 import { scryptSync } from 'node:crypto'
 import { beforeEach, describe, expect, it } from 'vitest'
-import { hashPin } from '../../../server/auth/pins.ts'
+import { standardCost } from '../../../server/auth/scrypt.ts'
 import { makeSite, people, pin, type Site } from '../../support/site.ts'
 import type { Visitor } from '../../support/visitor.ts'
 
 let site: Site
 beforeEach(async () => {
-  site = await makeSite()
+  site = await makeSite({ hashCost: standardCost })
 })
 
 const isIn = async (visitor: Visitor) => (await visitor.get('/sites')).status === 200
@@ -25,7 +25,9 @@ describe('one’s open sessions', () => {
     expect((await here.get('/me')).text).toContain('Only here.')
     site.pass(5)
     const stranger = site.stranger()
-    site.deps.storage.people.update('wren', { passwordHash: await hashPin('seven wet sleepers') })
+    site.deps.storage.people.update('wren', {
+      passwordHash: await site.deps.secrets.hash('seven wet sleepers'),
+    })
     await stranger.post('/sign-in', { name: people.wren.name, pin: 'seven wet sleepers' })
     const page = await here.get('/me')
     expect(page.text).toMatch(
@@ -135,7 +137,7 @@ describe('a right PIN', () => {
   })
 
   it('lets nobody in when it was changed, or access was ended, while it was looked at', async () => {
-    const other = await hashPin('8264')
+    const other = await site.deps.secrets.hash('8264')
     for (const change of [{ pinHash: other }, { active: false }]) {
       const tablet = site.visitor()
       const signingIn = tablet.post('/sign-in', { name: people.moss.name, pin })
@@ -143,7 +145,7 @@ describe('a right PIN', () => {
       site.deps.storage.people.update('moss', change)
       expect((await signingIn).status).toBe(400)
       expect(await isIn(tablet)).toBe(false)
-      site.deps.storage.people.update('moss', { pinHash: await hashPin(pin), active: true })
+      site.deps.storage.people.update('moss', { pinHash: await site.deps.secrets.hash(pin), active: true })
     }
   })
 

@@ -1,6 +1,5 @@
 import { randomUUID } from 'node:crypto'
 import { beforeEach, describe, expect, it } from 'vitest'
-import { hashPin } from '../../../server/auth/pins.ts'
 import { hashToken } from '../../../server/auth/tokens.ts'
 import { processorTime } from '../../support/processor-time.ts'
 import { makeSite, people, pin, type Site } from '../../support/site.ts'
@@ -12,7 +11,7 @@ let site: Site
 let isla: Visitor
 beforeEach(async () => {
   site = await makeSite()
-  site.deps.storage.people.update('isla', { passwordHash: await hashPin(password) })
+  site.deps.storage.people.update('isla', { passwordHash: await site.deps.secrets.hash(password) })
   isla = await site.as('isla')
 })
 
