@@ -4,6 +4,7 @@ import { AppError } from '../../errors.ts'
 import type { Given } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { askToChoose, choosingOwn } from '../people/choose-own.ts'
+import { typedFields } from '../people/typed-fields.ts'
 import { keepForm } from './kept-form.ts'
 import { renderPage } from './page.ts'
 import { visitor } from './visitor.ts'
@@ -41,5 +42,6 @@ function askToSignIn(req: Request, res: Response): void {
     return
   }
   res.status(401)
-  renderPage(res, 'people/sign-in-again', { title: 'Sign in to send this', kept: keepForm(req) })
+  const kept = keepForm(req)
+  renderPage(res, 'people/sign-in-again', { title: 'Sign in to send this', kept, typed: typedFields(kept) })
 }

@@ -6,6 +6,7 @@ import type { Deps } from '../deps.ts'
 import { renderErrors, renderPage } from '../host/page.ts'
 import { formId, readForm, words } from '../host/read-form.ts'
 import { enrolHere, person, tablet } from '../host/visitor.ts'
+import { clockWords } from './people-rows.ts'
 
 const enrolment = z.object({
   id: formId,
@@ -48,7 +49,7 @@ function locals(deps: Deps, res: Response) {
     title: 'Tablets',
     desk: true,
     back: { href: '/people', text: 'People' },
-    tablets: deps.storage.tablets.list(),
+    tablets: deps.storage.tablets.list().map(one => ({ ...one, clock: clockWords(one.clockAheadMs) })),
     here: tablet(res),
     newTabletId: randomUUID(),
     values: {},
