@@ -8,6 +8,7 @@ import type { FaultRecord } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import { answerLabel, draftEnd, formPath, meaningChoices, rowChoices, wordChoices } from './answer-choices.ts'
 import { takingOf } from './check-taking.ts'
 import { expectedBar } from './expected-bar.ts'
 import { foundWords } from './found-words.ts'
@@ -47,6 +48,11 @@ export function checkLocals(
     number: fault.walk.path.filter(step => step.kind === 'check').length + 1,
     ...drawnOf(fault, check),
     unit: check.does.kind === 'measure' ? check.does.unit : null,
+    asks: answerLabel(check),
+    meanings: meaningChoices(again.question),
+    rowChoices: rowChoices(check),
+    formPath: formPath(check, replaces),
+    draftEnd: draftEnd(check, again.values?.series),
     instrument: instrument && {
       calibration: calibration(instrument, deps.clock().toISOString()),
       ...instrument,
@@ -85,7 +91,8 @@ function draw(fault: FaultInHand, check: Check) {
     expected: expectedWords(fault, check),
     board: boardOf(fault, check),
     ground: groundOf(fault, check, expectedRange(fault, check).range),
-    words: offeredWords(check),
+    probes: check.does.between.join(' and '),
+    words: wordChoices(offeredWords(check)),
   }
 }
 

@@ -9,6 +9,7 @@ import { renderPage } from '../../host/page.ts'
 import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-hand.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { photosOf } from '../photos/photos.ts'
+import { photosByFinding } from '../photos/photos-by-finding.ts'
 import { aboutInsulation, wetBeside } from './check-insulation.ts'
 import { checkLocals } from './check-page.ts'
 import { expectedBar } from './expected-bar.ts'
@@ -49,7 +50,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     ),
     wetBeside: wetBesideHere(deps, fault, check),
     foundWords,
-    photos: photosOf(deps, fault.record.fault.id),
+    photos: photosByFinding(photosOf(deps, fault.record.fault.id)),
     nextWords: nextWords(fault),
     struck: fault.walk.struck.filter(({ old }) => stepIsAt(old, check)),
     offPath: fault.walk.offPath.filter(finding => stepIsAt(finding, check)),

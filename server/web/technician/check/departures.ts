@@ -9,6 +9,7 @@ import { renderErrors, renderPage } from '../../host/page.ts'
 import { formId, readForm, ticked, words } from '../../host/read-form.ts'
 import { person, written } from '../../host/visitor.ts'
 import { type FaultInHand, nextAddress, readOwnFault } from '../attend/fault-in-hand.ts'
+import { departureChoices } from './departure-choices.ts'
 import { outlookOf, suggestedBy, suggestionFor } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
@@ -85,7 +86,7 @@ function locals(fault: FaultInHand, values: Record<string, unknown>) {
     from: placeKey(place),
     standing: place.kind === 'check' ? place.check.title : null,
     choosing: place.kind === 'choose',
-    checks: offered(fault),
+    checks: departureChoices(offered(fault)),
     values,
   }
 }

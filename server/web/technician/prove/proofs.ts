@@ -20,6 +20,7 @@ import { placeInWalk } from '../check/place-in-walk.ts'
 import { anotherReading, gateFields, readingFields } from '../check/reading-fields.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { fuseQuestion } from '../repair/cause.ts'
+import { proofChecks, proofSymptoms } from './proof-rows.ts'
 
 const proving = z.object({
   id: formId,
@@ -191,7 +192,9 @@ function indexLocals(fault: FaultInHand) {
     title: 'Prove the repair',
     fault,
     place: placeInWalk(fault),
-    items,
+    checks: proofChecks(items),
+    symptoms: proofSymptoms(items),
+    all: items.length,
     done: items.filter(item => item.state === 'passed').length,
     failed: items.some(item => item.state === 'failed'),
     unanswered: fuseQuestion(fault),
