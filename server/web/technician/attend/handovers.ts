@@ -8,6 +8,7 @@ import type { Deps } from '../../deps.ts'
 import { renderErrors, renderPage } from '../../host/page.ts'
 import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, written } from '../../host/visitor.ts'
+import { narratedEntries } from '../check/narrated-entries.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { type FaultInHand, readFault, readOwnFault } from './fault-in-hand.ts'
 
@@ -116,6 +117,7 @@ function showLocals(fault: FaultInHand, handover: Handover, visitorId: string) {
     open: handover.items.filter(item => item.confirmedAt === null).length,
     summary: handoverSummary(fault.knowledge, fault.record),
     confirmId: newId,
+    narrated: narratedEntries,
     values: {},
   }
 }
