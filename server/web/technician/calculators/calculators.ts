@@ -7,6 +7,7 @@ import { convert, getUnit } from '../../../measurement/readings/units.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'
 import type { FormErrors } from '../../host/read-form.ts'
+import { shownField } from './calculator-fields.ts'
 import {
   type Calculator,
   type CalculatorField,
@@ -33,7 +34,7 @@ export const show = (_deps: Deps) => (req: Request, res: Response) => {
     title: calculator.title,
     back: { href: '/calculators', text: 'Calculators' },
     calculator,
-    fields: calculator.fields.map(field => ({ ...field, unit: field.unit && getUnit(field.unit).shown })),
+    fields: calculator.fields.map(field => shownField(field, values, errors)),
     inputs: asked ? inputsOf(calculator, values) : [],
     calculation,
     values,
