@@ -4,6 +4,7 @@ import { type Actor, actAs, actAsThroughout } from '../../storage/engine/acting.
 import type { Given } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { askToChoose, choosingOwn } from '../people/choose-own.ts'
+import { typedFields } from '../people/typed-fields.ts'
 import { type Answer, page, redirect } from './answer.ts'
 import { keepForm } from './kept-form.ts'
 import type { Request, Visitor } from './request.ts'
@@ -44,7 +45,8 @@ function sendToChoose(deps: Deps, req: Request, given: Given): Answer {
 
 function askToSignIn(req: Request): Answer {
   if (req.method === 'GET') return redirect(`/sign-in?return=${encodeURIComponent(req.address)}`)
-  const locals = { title: 'Sign in to send this', kept: keepForm(req) }
+  const kept = keepForm(req)
+  const locals = { title: 'Sign in to send this', kept, typed: typedFields(kept) }
   return page('people/sign-in-again', locals, { status: 401 })
 }
 

@@ -9,6 +9,7 @@ import { type FormErrors, formId, oneOf, readForm, words } from '../host/read-fo
 import { person, type Request } from '../host/request.ts'
 import { checkSecret } from './check-secret.ts'
 import { secretProblems, setSecrets } from './own.ts'
+import { slowDownRows } from './people-rows.ts'
 
 const newPerson = z.object({
   id: formId,
@@ -124,9 +125,9 @@ function locals(deps: Deps) {
     title: 'People',
     desk: true,
     people: deps.storage.people.list(),
-    slowDowns: deps.storage.trail.listHappened(slowedDown, weekAgo),
+    slowDowns: slowDownRows(deps.storage.trail.listHappened(slowedDown, weekAgo)),
     tablets: deps.storage.tablets.list().filter(tablet => tablet.revokedAt === null).length,
-    roles,
+    roles: roles.map(role => ({ value: role, label: role })),
     newPersonId: crypto.randomUUID(),
     values: {},
   }

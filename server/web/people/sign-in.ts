@@ -7,6 +7,7 @@ import { isEnrolled, localAddress, type Request } from '../host/request.ts'
 import { lastHere, rememberHere, startSession, stopSession } from '../host/sessions.ts'
 import { checkSecret } from './check-secret.ts'
 import { askToChoose } from './choose-own.ts'
+import { nameChoices } from './people-rows.ts'
 import { offerAgain } from './send-again.ts'
 
 const signingIn = z.object({
@@ -68,7 +69,7 @@ function locals(deps: Deps, req: Request, values: Record<string, unknown>) {
   return {
     title: 'Sign in',
     // Who works here is shown on the depot's own tablets only.
-    people: enrolled ? deps.storage.people.list().filter(person => person.active) : [],
+    people: enrolled ? nameChoices(deps.storage.people.list().filter(person => person.active)) : [],
     enrolled,
     covered: false,
     demo: deps.demoNotice,

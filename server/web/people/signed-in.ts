@@ -15,7 +15,14 @@ const ending = z.object({
 /** What the page of one's own account shows: where to change PIN and password, and where one is signed in. */
 export function ownPage(deps: Deps, req: Request) {
   const places = placesOf(deps, req)
-  return { title: 'Your PIN and password', changed: false, ended: false, places, values: {} }
+  return {
+    title: 'Your PIN and password',
+    changed: false,
+    ended: false,
+    places,
+    elsewhere: places.some(({ here }) => !here),
+    values: {},
+  }
 }
 
 /** Ends one's other sessions, all or one, on the word of the PIN or password. */

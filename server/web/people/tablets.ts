@@ -5,6 +5,7 @@ import { formAgain, page, redirect } from '../host/answer.ts'
 import { formId, readForm, words } from '../host/read-form.ts'
 import { person, type Request } from '../host/request.ts'
 import { enrolHere } from '../host/sessions.ts'
+import { clockWords } from './people-rows.ts'
 
 const enrolment = z.object({
   id: formId,
@@ -46,7 +47,7 @@ function locals(deps: Deps, req: Request) {
     title: 'Tablets',
     desk: true,
     back: { href: '/people', text: 'People' },
-    tablets: deps.storage.tablets.list(),
+    tablets: deps.storage.tablets.list().map(one => ({ ...one, clock: clockWords(one.clockAheadMs) })),
     here: req.visitor.tablet,
     newTabletId: crypto.randomUUID(),
     values: {},

@@ -1,6 +1,7 @@
 import type { Deps } from '../deps.ts'
 import { page } from '../host/answer.ts'
 import type { Request } from '../host/request.ts'
+import { shortHash, trailTable } from './trail-table.ts'
 
 const PAGE = 100
 
@@ -14,9 +15,9 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'The trail',
     desk: true,
     back: { href: '/people', text: 'People' },
-    entries: entries.map(entry => ({ ...entry, words: wordsOf(entry.old, entry.new) })),
+    entries: trailTable(entries.map(entry => ({ ...entry, words: wordsOf(entry.old, entry.new) }))),
     older: oldest > 1 ? `/trail?before=${oldest}` : null,
-    head: deps.storage.trail.head(),
+    head: shortHash(deps.storage.trail.head()),
   })
 }
 

@@ -1,6 +1,7 @@
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { faultTable } from '../../technician/report/fault-table.ts'
 
 /** Every site with its open faults and repeats; searched by name, line, mileage, position or plate. */
 export const index = (deps: Deps) => (req: Request) => {
@@ -23,7 +24,9 @@ export const show = (deps: Deps) => (req: Request) => {
     desk: true,
     site,
     positions,
-    faults: deps.storage.faults.listBySite(site.id, 500),
-    repeatDays: deps.config.repeatWindowDays,
+    faults: faultTable(deps, deps.storage.faults.listBySite(site.id, 500), {
+      caption: 'Every fault at this site, newest first',
+      where: true,
+    }),
   })
 }

@@ -11,6 +11,7 @@ import { placeInWalk } from '../check/place-in-walk.ts'
 import { attendancesBefore } from '../report/position-history.ts'
 import { repeatsHere } from '../report/repeat-rules.ts'
 import { type FaultInHand, nextAddress, readFault } from './fault-in-hand.ts'
+import { resumeRows } from './resume-rows.ts'
 
 const beforeItStarts = z.object({
   id: formId,
@@ -63,7 +64,7 @@ export const resume = (deps: Deps) => (req: Request) => {
     title: 'Where you were',
     fault,
     place: placeInWalk(fault),
-    resume: resumeAt(fault.knowledge, fault.record, deps.clock().toISOString()),
+    rows: resumeRows(resumeAt(fault.knowledge, fault.record, deps.clock().toISOString()), deps.times),
     open: stillDisturbed(fault.disturbed),
     next: nextAddress(fault),
   })

@@ -7,6 +7,7 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import { narratedEntries } from '../check/narrated-entries.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { type FaultInHand, readFault, readOwnFault } from './fault-in-hand.ts'
 
@@ -125,6 +126,7 @@ function showLocals(fault: FaultInHand, handover: Handover, visitorId: string) {
     open: handover.items.filter(item => item.confirmedAt === null).length,
     summary: handoverSummary(fault.knowledge, fault.record),
     confirmId: newId,
+    narrated: narratedEntries,
     values: {},
   }
 }

@@ -55,7 +55,10 @@ function locals(deps: Deps, fault: FaultInHand, reason: string) {
     fault,
     place: placeInWalk(fault),
     reason,
-    neighbours: deps.storage.positions.neighbours(fault.position.id),
+    lookAlikes: deps.storage.positions
+      .neighbours(fault.position.id)
+      .map(one => one.name)
+      .join(', '),
     errors: wrong ? { typed: `“${wrong}”: ${mistaken(deps, fault, wrong)}` } : {},
     values: {},
   }

@@ -7,6 +7,7 @@ import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { FormErrors } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
+import { shownField } from './calculator-fields.ts'
 import {
   type Calculator,
   type CalculatorField,
@@ -32,7 +33,7 @@ export const show = (_deps: Deps) => (req: Request) => {
     title: calculator.title,
     back: { href: '/calculators', text: 'Calculators' },
     calculator,
-    fields: calculator.fields.map(field => ({ ...field, unit: field.unit && getUnit(field.unit).shown })),
+    fields: calculator.fields.map(field => shownField(field, values, errors)),
     inputs: asked ? inputsOf(calculator, values) : [],
     calculation,
     values,

@@ -7,6 +7,7 @@ import { placeKey } from '../../../walk/place.ts'
 import type { Deps } from '../../deps.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import { answerLabel, draftEnd, formPath, meaningChoices, rowChoices, wordChoices } from './answer-choices.ts'
 import { takingOf } from './check-taking.ts'
 import { expectedBar } from './expected-bar.ts'
 import { foundWords } from './found-words.ts'
@@ -43,6 +44,11 @@ export function checkLocals(
     number: walk.walk.path.filter(step => step.kind === 'check').length + 1,
     ...drawnOf(walk, check),
     unit: check.does.kind === 'measure' ? check.does.unit : null,
+    asks: answerLabel(check),
+    meanings: meaningChoices(again.question),
+    rowChoices: rowChoices(check),
+    formPath: formPath(check, replaces),
+    draftEnd: draftEnd(check, again.values?.series),
     instrument: instrument && {
       calibration: calibration(instrument, deps.clock().toISOString()),
       ...instrument,
@@ -100,7 +106,8 @@ function draw(walk: WalkInHand, check: Check) {
     expected: expectedWords(walk, check),
     board: boardOf(walk, check),
     ground: groundOf(walk, check, expectedRange(walk, check).range),
-    words: offeredWords(check),
+    probes: check.does.between.join(' and '),
+    words: wordChoices(offeredWords(check)),
   }
 }
 

@@ -3,6 +3,7 @@ import type { Instrument } from '../../../measurement/instruments/instrument.ts'
 import { getUnit } from '../../../measurement/readings/units.ts'
 import { aboutInsulation, gateOf, insulationTable } from './check-insulation.ts'
 import { byVoltDrop } from './corrected-reading.ts'
+import { withWords } from './gate-words.ts'
 import { expectedRange, measures } from './judged.ts'
 import { suitabilityOf } from './suitability-words.ts'
 import type { WalkInHand } from './walk-in-hand.ts'
@@ -25,7 +26,7 @@ export function takingOf(
   const suitability = suitabilityOf(check, range, instrument, voltDrop)
   const gate = gateOf(check, values)
   return {
-    gate,
+    gate: gate && withWords(gate),
     ...suitability,
     /** The gate alone is shown first; once a reading was typed, both are. */
     gateFirst: gate !== null && gate.reasons.length > 0 && !partsAndText.some(name => field(values, name)),

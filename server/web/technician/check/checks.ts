@@ -9,6 +9,7 @@ import type { Request } from '../../host/request.ts'
 import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-hand.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { photosOf } from '../photos/photos.ts'
+import { photosByFinding } from '../photos/photos-by-finding.ts'
 import { aboutInsulation, wetBeside } from './check-insulation.ts'
 import { faultCheckLocals } from './check-page.ts'
 import { expectedBar } from './expected-bar.ts'
@@ -48,7 +49,7 @@ export const show = (deps: Deps) => (req: Request) => {
     ),
     wetBeside: wetBesideHere(deps, fault, check),
     foundWords,
-    photos: photosOf(deps, fault.record.fault.id),
+    photos: photosByFinding(photosOf(deps, fault.record.fault.id)),
     nextWords: nextWords(fault),
     struck: fault.walk.struck.filter(({ old }) => stepIsAt(old, check)),
     offPath: fault.walk.offPath.filter(finding => stepIsAt(finding, check)),

@@ -8,6 +8,7 @@ import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer
 import { formId, readForm, ticked, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { type FaultInHand, nextAddress, readOwnFault } from '../attend/fault-in-hand.ts'
+import { departureChoices } from './departure-choices.ts'
 import { outlookOf, suggestedBy, suggestionFor } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
 
@@ -89,7 +90,7 @@ function locals(fault: FaultInHand, values: Record<string, unknown>) {
     from: placeKey(place),
     standing: place.kind === 'check' ? place.check.title : null,
     choosing: place.kind === 'choose',
-    checks: offered(fault),
+    checks: departureChoices(offered(fault)),
     values,
   }
 }

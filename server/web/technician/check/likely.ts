@@ -7,6 +7,7 @@ import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { type FaultInHand, readFault } from '../attend/fault-in-hand.ts'
 import { backBy } from '../report/back-by.ts'
+import { accessTable, instrumentTable, spareTable } from './card-tables.ts'
 import { foundWords } from './found-words.ts'
 import { historyOf, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
 import { placeInWalk } from './place-in-walk.ts'
@@ -50,17 +51,19 @@ export const card = (deps: Deps) => (req: Request) => {
     title: 'Before leaving the depot',
     fault,
     place: placeInWalk(fault),
-    taking,
-    meters: taking ? byMeter(taking.instruments) : [],
-    needs: taking?.needs.filter(one => one.chance >= worthACard) ?? [],
-    access: taking?.access.filter(one => one.chance >= worthACard) ?? [],
-    causes: taking?.causes.map(shown) ?? [],
-    percent,
+    taking: taking && {
+      causes: taking.causes.map(shown),
+      outside: percent(taking.outside),
+      spares: spareTable(deps, taking.spares, percent),
+      instruments: instrumentTable(byMeter(taking.instruments), taking.needs.filter(isWorthACard), percent),
+      access: accessTable(taking.access.filter(isWorthACard), percent),
+    },
   })
 }
 
 /** A card holds what is likely enough to carry for. */
 const worthACard = 0.04
+const isWorthACard = ({ chance }: { chance: number }) => chance >= worthACard
 
 /** One line a kind of reading, "V AC", with the chance that it is needed at all and the first things it measures. */
 function byMeter(instruments: { words: string; chance: number }[]) {

@@ -11,6 +11,8 @@ import { person, type Request } from '../../host/request.ts'
 import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { repeatsHere } from '../report/repeat-rules.ts'
+import { closureChoices } from './closure-choices.ts'
+import { signatureRows } from './signature-rows.ts'
 
 /** What signing says; the words stand on the page beside the button and in the record. */
 export const meaning =
@@ -103,8 +105,7 @@ function locals(deps: Deps, fault: FaultInHand, values: Record<string, unknown>)
     fault,
     repeats: repeatsHere(deps, fault),
     place: placeInWalk(fault),
-    outcomes,
-    blocked: reasons,
+    outcomes: closureChoices(reasons),
     reasons: [],
     values,
   }
@@ -116,7 +117,7 @@ function signLocals(fault: FaultInHand, data: Record<string, unknown>) {
     fault,
     place: placeInWalk(fault),
     closing: data,
-    causeWords: fault.walk.place.kind === 'cause' ? fault.walk.place.cause.title : null,
+    rows: signatureRows(fault, data),
     meaning,
     signatureId: newId(),
     values: {},

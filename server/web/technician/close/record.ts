@@ -11,8 +11,17 @@ import { type FaultInHand, readFault } from '../attend/fault-in-hand.ts'
 import { smallExpectedBar } from '../check/expected-bar.ts'
 import { readingWords } from '../check/found-reading.ts'
 import { verdictMark } from '../check/found-words.ts'
+import { narratedEntries } from '../check/narrated-entries.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { photosOf } from '../photos/photos.ts'
+import {
+  attendanceTable,
+  disturbedTable,
+  type RecordedReading,
+  readingTable,
+  recordRows,
+  swapTable,
+} from './record-tables.ts'
 
 type Read = Extract<Finding | Proof, { kind: 'reading' }>
 
@@ -23,9 +32,12 @@ export const show = (deps: Deps) => (req: Request) => {
     title: `Record: ${fault.position.siteName}, ${fault.position.name}`,
     fault,
     place: placeInWalk(fault),
-    rows: narrate(fault.knowledge, fault.record.fault.tree, fault.record),
-    readings: readings(deps, fault),
-    swaps: fault.record.repairs.flatMap(repair => repair.swap ?? []),
+    rows: recordRows(deps, fault),
+    attendances: attendanceTable(deps.times, fault.record.attendances),
+    readings: readingTable(deps.times, readings(deps, fault)),
+    told: narratedEntries(narrate(fault.knowledge, fault.record.fault.tree, fault.record), deps.times),
+    swaps: swapTable(fault.record.repairs.flatMap(repair => repair.swap ?? [])),
+    disturbed: disturbedTable(deps.times, fault.disturbed),
     photos: photosOf(deps, fault.record.fault.id),
     notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
     printedAt: deps.clock().toISOString(),
@@ -33,7 +45,7 @@ export const show = (deps: Deps) => (req: Request) => {
 }
 
 /** Readings and proofs with what they were held against, as it was then, and what they were taken with. */
-function readings(deps: Deps, fault: FaultInHand) {
+function readings(deps: Deps, fault: FaultInHand): RecordedReading[] {
   const struck = new Set(fault.walk.struck.map(pair => pair.old.id))
   const found = fault.record.findings.filter(entry => entry.kind === 'reading')
   const proved = fault.record.proofs.filter(entry => entry.kind === 'reading')

@@ -5,6 +5,7 @@ import type { Deps } from '../../deps.ts'
 import { page, redirect } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
 import { localAddress, type Request } from '../../host/request.ts'
+import { instrumentChoices } from './instrument-choices.ts'
 
 const cookieName = 'instrument'
 const choosing = z.object({ instrument: z.string().max(64), return: z.string().max(500).optional() })
@@ -16,10 +17,13 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'Which instrument?',
     returnTo: localAddress(req.query.return),
     chosen: chosenInstrument(deps, req)?.id ?? null,
-    instruments: deps.storage.instruments
-      .list()
-      .filter(one => one.active)
-      .map(one => ({ ...one, calibration: calibration(one, now) })),
+    instruments: instrumentChoices(
+      deps.times,
+      deps.storage.instruments
+        .list()
+        .filter(one => one.active)
+        .map(one => ({ ...one, calibration: calibration(one, now) })),
+    ),
   })
 }
 

@@ -26,6 +26,7 @@ import { placeInWalk } from '../check/place-in-walk.ts'
 import { gateFields, readingFields } from '../check/reading-fields.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { fuseQuestion } from '../repair/cause.ts'
+import { proofChecks, proofSymptoms } from './proof-rows.ts'
 
 const proving = z.object({
   id: formId,
@@ -187,7 +188,9 @@ function indexLocals(fault: FaultInHand) {
     title: 'Prove the repair',
     fault,
     place: placeInWalk(fault),
-    items,
+    checks: proofChecks(items),
+    symptoms: proofSymptoms(items),
+    all: items.length,
     done: items.filter(item => item.state === 'passed').length,
     failed: items.some(item => item.state === 'failed'),
     unanswered: fuseQuestion(fault),

@@ -10,6 +10,7 @@ import type { Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
+import { shownEvidence } from './shown-evidence.ts'
 
 /** The cause the walk has come to: what supports it, what could prove it wrong, the remedy. */
 export const show = (deps: Deps) => (req: Request) => {
@@ -24,7 +25,7 @@ export const show = (deps: Deps) => (req: Request) => {
     causeKey: placeKey(fault.walk.place),
     cautions: cause.cautions.map(shownCaution),
     remedy: renderMarkdown(cause.remedy),
-    evidence: evidenceFor(fault.knowledge, fault.walk, fault.record),
+    evidence: shownEvidence(evidenceFor(fault.knowledge, fault.walk, fault.record)),
     repairs: repairsOf(fault, placeKey(fault.walk.place)),
     unanswered: fuseQuestion(fault),
     fuseWords,

@@ -12,6 +12,7 @@ import { person, type Request } from '../../host/request.ts'
 import { checkSecret } from '../../people/check-secret.ts'
 import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
+import { actionChoices, fittedRows, variantChoices } from './repair-choices.ts'
 import { fuseFields, fuseKinds, ratingOnRecord, readFuse } from './repairs-fuse.ts'
 
 export const repairActions = [
@@ -137,17 +138,22 @@ function locals(fault: FaultInHand, values: Record<string, unknown>) {
     typeof values.kind === 'string' && values.kind
       ? values.kind
       : (cause?.replace ?? fault.equipment.units[0]?.kind ?? '')
+  const fitting = fittingVariants(fault.equipment, fault.position.facts, kind)
   return {
     title: 'What was done',
     fault,
     place: placeInWalk(fault),
     cause: cause ?? findCauseByKey(fault.knowledge, ''),
-    actions: repairActions,
+    actions: actionChoices(repairActions),
     swapping: values.action === 'unit replaced' || (!values.action && cause?.replace !== null),
     kinds: [...new Set(fault.equipment.units.map(unit => unit.kind))],
     kind,
-    fitted: fault.position.fitted.find(unit => unit.kind === kind) ?? null,
-    fitting: fittingVariants(fault.equipment, fault.position.facts, kind),
+    fittedRows: fittedRows(
+      kind,
+      fault.position.fitted.find(unit => unit.kind === kind),
+      fitting,
+    ),
+    variants: variantChoices(fitting),
     settings: settingNames(fault, kind),
     fuseKinds,
     fuseRating: ratingOnRecord(fault),

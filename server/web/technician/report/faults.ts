@@ -12,6 +12,7 @@ import { nextAddress, readFault } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
 import { filledFromVisit } from '../rounds/rounds-end.ts'
 import { backBy } from './back-by.ts'
+import { anyFilled, conditionFields, conditionRows, symptomChoices } from './condition-fields.ts'
 import { attendancesBefore } from './position-history.ts'
 import { repeatsHere } from './repeat-rules.ts'
 import { temperature } from './report-temperature.ts'
@@ -90,6 +91,7 @@ export const show = (deps: Deps) => (req: Request) => {
     title: `${fault.position.siteName}: ${fault.position.name}`,
     fault,
     record: fault.record,
+    conditions: conditionRows(fault.record.conditions),
     attendance: fault.attendance,
     place: placeInWalk(fault),
     repeatDays: deps.config.repeatWindowDays,
@@ -117,8 +119,9 @@ function newLocals(deps: Deps, position: Position) {
   return {
     title: 'Report a fault',
     position,
-    trees: treesOf(deps, position),
-    conditionNames,
+    symptoms: symptomChoices(treesOf(deps, position)),
+    conditions: conditionFields(conditionNames),
+    anyFilled,
     history: attendancesBefore(deps, position.id, null),
     now: deps.clock().toISOString(),
   }

@@ -5,7 +5,9 @@ import { person, type Request } from '../../host/request.ts'
 import { wetBeside } from '../check/check-insulation.ts'
 import { roundsOf } from '../rounds/rounds.ts'
 import { dueWords } from '../rounds/rounds-due.ts'
+import { faultTable } from './fault-table.ts'
 import { attendancesBefore } from './position-history.ts'
+import { factRows, roundTable, unitTable, wetAndDryTable } from './position-tables.ts'
 
 /** Finds a position by name, plate or site. */
 export const index = (deps: Deps) => (req: Request) => {
@@ -26,14 +28,16 @@ export const show = (deps: Deps) => (req: Request) => {
   return page('technician/report/position', {
     title: `${position.siteName}: ${position.name}`,
     position,
-    equipment,
     history: attendancesBefore(deps, position.id, null),
-    faults: deps.storage.faults.listByPosition(position.id, 200),
-    fittings: deps.storage.units.historyOfPosition(position.id),
-    repeatDays: deps.config.repeatWindowDays,
-    due: due && { ...due, ...dueWords(deps, due) },
-    wetAndDry: wetAndDryAt(deps, position.id),
-    visits: deps.storage.visits.listByPosition(position.id, 50),
+    faults: faultTable(deps, deps.storage.faults.listByPosition(position.id, 200), {
+      caption: 'Faults at this position',
+      where: false,
+    }),
+    rounds: roundTable(deps.times, deps.storage.visits.listByPosition(position.id, 50)),
+    facts: factRows(deps.times, position, equipment, due && { ...due, ...dueWords(deps, due) }),
+    units: unitTable(deps.times, deps.storage.units.historyOfPosition(position.id)),
+    wetAndDry: wetAndDryTable(deps.times, wetAndDryAt(deps, position.id)),
+    due,
     mayBegin: person(req).role === 'technician' && roundsOf(deps, position).length > 0,
   })
 }

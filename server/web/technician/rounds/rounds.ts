@@ -9,8 +9,11 @@ import { formId, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { samePlate } from '../attend/identity.ts'
+import { narratedEntries } from '../check/narrated-entries.ts'
+import { disturbedInRound, dueTable, listLinks, roundRows, shownLists } from './round-rows.ts'
 import { dueWords } from './rounds-due.ts'
 import { endsHow, entriesOf, nextRoundAddress, placeInRound, readRound } from './rounds-in-hand.ts'
+import { treeChoices } from './tree-choices.ts'
 
 const begun = z.object({
   id: formId,
@@ -22,22 +25,23 @@ const perPage = 100
 /** Every position with when it was last seen healthy, what is overdue first. */
 export const index = (deps: Deps) => (req: Request) => {
   const search = typeof req.query.search === 'string' ? req.query.search.trim().slice(0, 100) : ''
-  const show = ['all', 'not shown'].includes(String(req.query.show)) ? String(req.query.show) : 'due'
+  const show = shownLists.find(one => one === req.query.show) ?? 'due'
   const all = deps.storage.visits.listDue({ search }).map(row => ({ ...row, ...dueWords(deps, row) }))
   const wanted = all.filter(
     row => show === 'all' || (show === 'due' ? row.mark.kind !== 'in' : !row.indicated),
   )
   const from = Math.min(Math.max(0, Math.floor(Number(req.query.from) || 0)), wanted.length)
+  const counts = {
+    ...{ all: all.length, overdue: all.filter(row => row.mark.word === 'overdue').length },
+    due: all.filter(row => row.mark.kind === 'open').length,
+    withoutInterval: all.filter(row => row.intervalDays === null).length,
+    unseen: all.filter(row => !row.indicated).length,
+  }
   return page('technician/rounds/rounds', {
-    ...{ title: 'Rounds', desk: true, search, show, rows: wanted.slice(from, from + perPage) },
-    counts: {
-      ...{ all: all.length, overdue: all.filter(row => row.mark.word === 'overdue').length },
-      due: all.filter(row => row.mark.kind === 'open').length,
-      withoutInterval: all.filter(row => row.intervalDays === null).length,
-      unseen: all.filter(row => !row.indicated).length,
-    },
+    ...{ title: 'Rounds', desk: true, search, show, counts },
+    table: dueTable(wanted.slice(from, from + perPage), show, person(req).role === 'technician'),
+    lists: listLinks(show, search, counts),
     pager: pagerOf({ search, show }, from, wanted.length),
-    mayBegin: person(req).role === 'technician',
   })
 }
 
@@ -76,7 +80,9 @@ export const show = (deps: Deps) => (req: Request) => {
     ...{ title: `Round: ${round.position.siteName}, ${round.position.name}`, round, end, faultReported },
     place: placeInRound(round),
     how: endsHow(round),
-    rows: narrate(round.knowledge, visit.tree, entriesOf(round.record)),
+    rows: roundRows(deps.times, round, faultReported),
+    told: narratedEntries(narrate(round.knowledge, visit.tree, entriesOf(round.record)), deps.times),
+    disturbed: disturbedInRound(deps.times, round),
     next: round.mine ? nextRoundAddress(round) : null,
     mayReport: ['technician', 'engineer'].includes(person(req).role),
   })
@@ -99,7 +105,11 @@ function locals(deps: Deps, position: Position) {
   const cautions = [...(equipment?.cautions ?? []), ...trees.flatMap(tree => tree.cautions)]
   return {
     ...{ title: 'Begin a round', position, trees, values: {}, cautions: cautions.map(shownCaution) },
-    neighbours: deps.storage.positions.neighbours(position.id),
+    rounds: treeChoices(trees),
+    lookAlikes: deps.storage.positions
+      .neighbours(position.id)
+      .map(one => one.name)
+      .join(', '),
     openFaults: deps.storage.faults.listByPosition(position.id, 20).filter(fault => fault.closedAt === null),
   }
 }
