@@ -16,7 +16,12 @@ it.each<[string, RegExp, RegExp | null]>([
     /^server\/(ops\/audit|ops\/scheduled-backups|web\/engineer\/review\/ranking)\.ts$/,
   ],
   ['hands a line to a shell', /\bshell: |(?<![.\w])exec(File)?(Sync)?\(|node:vm/, null],
-  ['makes code of a text', /\beval\(|new Function\(/, /^server\/web\/host\/view-[a-z]+\.ts$/],
+  ['makes code of a text', /\beval\(|new Function\(/, null],
+  [
+    'imports a text as a module',
+    /registerHooks|data:text\/javascript|node:module/,
+    /^server\/web\/host\/view-engine\.ts$/,
+  ],
   ['runs code in a thread', /new Worker\(/, /^server\/exchange\/read-apart\.ts$/],
   [
     'makes a pattern of a text',

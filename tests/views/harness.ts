@@ -7,7 +7,7 @@ import ejs from 'ejs'
 import { samples } from './samples.ts'
 
 export const viewsDir = path.resolve(import.meta.dirname, '../../views')
-const samplesDir = path.join(import.meta.dirname, 'samples')
+export const samplesDir = path.join(import.meta.dirname, 'samples')
 
 /** As strict as the program's own, so that a page that leans on inline style or script shows it here. */
 const policy =
@@ -35,8 +35,13 @@ export function sheet(which: 'app' | 'desk'): string {
 
 /** A sample page, or `look` for the app's own page about its looks. */
 export function renderSample(name: string, frame: Frame = {}): Promise<string> {
-  const look = frame.look ?? 'day'
   const file = name === 'look' ? path.join(viewsDir, 'look.ejs') : path.join(samplesDir, `${name}.ejs`)
+  return ejs.renderFile(file, sampleLocals(name, frame), { root: viewsDir })
+}
+
+/** What a sample page is printed with. */
+export function sampleLocals(name: string, frame: Frame = {}) {
+  const look = frame.look ?? 'day'
   const { title, desk, ...rest } = samples[name] ?? { title: name, desk: false }
   const errors = frame.errors ?? {}
   const page = {
@@ -56,8 +61,7 @@ export function renderSample(name: string, frame: Frame = {}): Promise<string> {
   }
   const foot = { look, address: `/${name}`, sent: '02:13', edition: 'Edition 4 of 20 November 2026' }
   const errorList = Object.entries(errors).map(([id, text]) => ({ id, text }))
-  const locals = { ...rest, page, foot, errors, errorList, values: frame.values ?? {}, newId: randomUUID() }
-  return ejs.renderFile(file, locals, { root: viewsDir })
+  return { ...rest, page, foot, errors, errorList, values: frame.values ?? {}, newId: randomUUID() }
 }
 
 export interface Harness {

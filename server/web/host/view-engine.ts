@@ -1,60 +1,59 @@
-// EJS with everything read once: a page is some twenty partials, and looking each up on the disk for every page cost more
-// than printing it.
+// The views of a folder, compiled when the program starts.
 
-import { existsSync } from 'node:fs'
+import { statSync } from 'node:fs'
+import { createRequire, registerHooks } from 'node:module'
 import path from 'node:path'
-import { type Include, type Locals, printerOf, type Scope } from './view-printer.ts'
+import { pathToFileURL } from 'node:url'
+import { compileViews, viewNames } from './compile-views.ts'
+import { type CompiledViews, type Views, viewsOf } from './print-views.ts'
 
-/** A view by its name without an ending, such as 'technician/check/check', as HTML. */
-export type Views = (view: string, ...scope: Locals[]) => string
+export type { Views } from './print-views.ts'
 
-type Template = (scope: Scope) => string
+/** The last compiled of each folder: in tests many applications start one after another. */
+const compiled = new Map<string, { stamp: string; views: Views }>()
+let loads = 0
 
-/** The views of a folder. One that can't be found, or that fails, throws. */
-export function createViews(dir: string): Views {
-  const templateOf = madeOnce(compile)
+/**
+ * The views of a folder. Throws at once, with file and line, when one can't be compiled. With `reload` a change in the
+ * folder is seen at the next page; otherwise the views stay as they were at the start.
+ */
+export function createViews(dir: string, { reload = false } = {}): Views {
+  const views = latest(dir)
+  return reload ? (view, ...scope) => latest(dir)(view, ...scope) : views
+}
 
-  function compile(file: string): Template {
-    const print = printerOf(file)
-    // As EJS has it: a name that begins with a slash counts from the folder of all views.
-    const partial = madeOnce(name =>
-      templateOf(name.startsWith('/') ? resolve(dir, name.slice(1)) : resolve(path.dirname(file), name)),
-    )
+function latest(dir: string): Views {
+  const stamp = stampOf(dir)
+  const known = compiled.get(dir)
+  if (known?.stamp === stamp) return known.views
+  const views = viewsOf(load(dir, compileViews(dir)))
+  compiled.set(dir, { stamp, views })
+  return views
+}
 
-    function includeWith(scope: Scope): Include {
-      return (name, more) => partial(name)(more ? [...scope, more] : scope)
-    }
+function stampOf(dir: string): string {
+  return viewNames(dir)
+    .map(name => {
+      const { mtimeMs, size } = statSync(path.join(dir, `${name}.ejs`))
+      return `${name} ${mtimeMs} ${size}`
+    })
+    .join('\n')
+}
 
-    return scope => print(scope, escapeText, includeWith(scope))
+/** Imports a text as a module: nothing is written to a disk, which may be read-only, and traces name the address. */
+function load(dir: string, text: string): CompiledViews {
+  loads += 1
+  // A number of its own each time: what was imported once under an address stays.
+  const address = pathToFileURL(path.resolve(dir, `compiled-${loads}.js`)).href
+  const hooks = registerHooks({
+    resolve: (asked, context, next) =>
+      asked === address ? { url: address, format: 'module', shortCircuit: true } : next(asked, context),
+    load: (url, context, next) =>
+      url === address ? { format: 'module', source: text, shortCircuit: true } : next(url, context),
+  })
+  try {
+    return createRequire(import.meta.url)(address).default
+  } finally {
+    hooks.deregister()
   }
-
-  const view = madeOnce(name => templateOf(resolve(dir, name)))
-  return (name, ...scope) => view(name)(scope)
-}
-
-function madeOnce<T>(make: (name: string) => T): (name: string) => T {
-  const made = new Map<string, T>()
-  return name => {
-    const known = made.get(name)
-    if (known !== undefined) return known
-    const value = make(name)
-    made.set(name, value)
-    return value
-  }
-}
-
-function resolve(folder: string, name: string): string {
-  const file = path.resolve(folder, path.extname(name) ? name : `${name}.ejs`)
-  if (!existsSync(file)) throw new Error(`There is no view ${name} in ${path.basename(folder)}`)
-  return file
-}
-
-const signs: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&#34;', "'": '&#39;' }
-const special = /[&<>"']/g
-const anySpecial = /[&<>"']/
-
-function escapeText(text: unknown): string {
-  if (text === undefined || text === null) return ''
-  const words = String(text)
-  return anySpecial.test(words) ? words.replace(special, sign => signs[sign] ?? sign) : words
 }
