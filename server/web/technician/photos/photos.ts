@@ -1,7 +1,7 @@
 import type { Request, Response } from 'express'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
-import { keepPhotoFile, photoPath } from '../../../storage/faults/photo-files.ts'
+import { photoPath, savePhotoFile } from '../../../storage/safekeeping/photo-files.ts'
 import type { Photo } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { renderErrors } from '../../host/page.ts'
@@ -55,7 +55,7 @@ export const create = (deps: Deps) => async (req: Request, res: Response) => {
   deps.storage.photos.add({
     ...{ id: form.data.id, words: form.data.words, ...subjectOf(deps, fault, finding, report) },
     ...{ faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(res).id },
-    ...{ sha256: keepPhotoFile(deps.config.dataDir, picture), type, bytes: picture.length },
+    ...{ sha256: savePhotoFile(deps.config.dataDir, picture), type, bytes: picture.length },
   })
   written(deps, req, res, form.data.id, backTo(fault, finding))
 }
