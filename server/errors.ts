@@ -1,4 +1,5 @@
-// The few ways a request can go wrong that are the visitor's business. Anything else is ours: logged, and shown neutrally.
+// The ways a request can fail that the visitor can do something about. Any other error is a fault of the program: it is
+// logged, and the visitor is shown a neutral sentence.
 
 export type ErrorCode =
   | 'invalid'
@@ -29,4 +30,9 @@ export const httpStatus: Record<ErrorCode, number> = {
   'too large': 413,
   'too many': 429,
   unavailable: 503,
+}
+
+/** The default of a switch that names every kind: the compiler refuses the call when one is missing. */
+export function unreachable(value: never): never {
+  throw new Error(`${JSON.stringify(value)} is not one of the kinds expected here.`)
 }

@@ -4,9 +4,9 @@
 import { existsSync } from 'node:fs'
 import path from 'node:path'
 import { parseArgs } from 'node:util'
-import Sqlite from 'better-sqlite3'
 import { readConfig } from '../config.ts'
 import { explains } from '../start.ts'
+import { openPlain } from '../storage/engine/database.ts'
 import { verifyDatabase } from '../storage/safekeeping/verify.ts'
 
 const options = { known: { type: 'string' } } as const
@@ -22,7 +22,7 @@ try {
 }
 
 function tell(file: string, known: string | null): number {
-  const db = new Sqlite(file, { readonly: true })
+  const db = openPlain(file, { readonly: true })
   const { problems, entries, rows, signatures, head } = verifyDatabase(db, known)
   db.close()
   for (const problem of problems) console.error(problem)

@@ -1,16 +1,16 @@
-// Everything the program keeps, by subject. `find` gives null, `get` throws 'not found'.
+// Everything the program stores, by subject. `find` gives null, `get` throws 'not found'.
 // Each write carries an id chosen by the client: sending it again with the same content writes nothing and says so;
 // the same id with other content is a 'conflict', and so is writing to a fault that is closed, or in an attendance
 // that has ended or is another person's.
 
-import type { Appends } from './engine/append.ts'
-import type { Database } from './engine/database.ts'
-import { lookOnce } from './engine/kept.ts'
+import { lookOnce } from './engine/row-cache.ts'
 import type { SharedCommit } from './engine/shared-commit.ts'
+import type { Connection } from './engine/sql.ts'
 import { createTrail, type Trail } from './engine/trail.ts'
-import { createWriter } from './engine/writer.ts'
+import { createWriter, type Writer } from './engine/writer.ts'
 import { createExports, type Exports } from './exchange/export.ts'
 import { createImports, type Imports } from './exchange/imports.ts'
+import type { Appends } from './faults/attendances.ts'
 import { type Attendances, createAttendances } from './faults/attendances.ts'
 import { type Closures, createClosures } from './faults/closures.ts'
 import { createDisturbances, type NewDisturbance } from './faults/disturbances.ts'
@@ -54,12 +54,12 @@ import { createTonesInUse, type TonesInUse } from './railway/tones-in-use.ts'
 import { createUnits, type Units } from './railway/units.ts'
 import { createVisits, type Visits } from './railway/visits.ts'
 
-export type { Appends } from './engine/append.ts'
 export type { Trail, TrailEntry } from './engine/trail.ts'
 export type { Written } from './engine/writer.ts'
 export type { ExportedValue, Exports, ExportTable } from './exchange/export.ts'
-export type { ImportRow, Imports, Loading, RowOutcome } from './exchange/imports.ts'
-export type { Attendances, EndedHow, NewAttendance } from './faults/attendances.ts'
+export type { ImportRow, Imports, RowOutcome } from './exchange/imports.ts'
+export type { Loading } from './exchange/load-row.ts'
+export type { Appends, Attendances, EndedHow, NewAttendance } from './faults/attendances.ts'
 export type { Closures, NewClosure, NewSignature } from './faults/closures.ts'
 export type { NewDisturbance } from './faults/disturbances.ts'
 export type { EngineerNote, EngineerNotes, NewEngineerNote } from './faults/engineer-notes.ts'
@@ -146,44 +146,69 @@ export interface Storage {
   reviewSettings: ReviewSettings
   workshopVisits: WorkshopVisits
   delays: Delays
-  /** Who records together, and when answers may be given. */
+  /** One commit for the writes of a turn, and when answers may be given. */
   commits: SharedCommit
-  /** What anybody else writes to the file is looked for now, and not again in this turn: for answers to a request. */
+  /** Looks now for what another program wrote to the file, and not again in this turn: for answers to a request. */
   lookOnce(): void
   /** All or nothing, at one moment; `fn` must not be async. Calls may nest. */
   transaction<T>(fn: () => T): T
 }
 
-/**
- * Prepares every statement once. `repeatWindowDays`: how long after one fault another at the same position is a
- * repeat fault.
- */
+/** `repeatWindowDays`: how long after one fault another at the same position is a repeat fault. */
 export function createStorage(
-  db: Database,
+  db: Connection,
   clock: () => Date,
   { repeatWindowDays = 90 }: { repeatWindowDays?: number } = {},
 ): Storage {
   const writer = createWriter(db, clock)
-  const attendances = createAttendances(writer)
-  const units = createUnits(writer)
-  const sites = createSites(writer, repeatWindowDays)
-  const positions = createPositions(writer)
+  const places = {
+    sites: createSites(writer, repeatWindowDays),
+    positions: createPositions(writer),
+    units: createUnits(writer),
+  }
+  return {
+    ...places,
+    ...createRailway(writer),
+    ...createPeopleStorage(writer),
+    ...createKnowledge(writer),
+    ...createFaultStorage(writer, places.units, repeatWindowDays),
+    ...createPast(writer),
+    imports: createImports(writer, places),
+    exports: createExports(writer),
+    trail: createTrail(writer),
+    commits: writer.commits,
+    lookOnce: () => lookOnce(db),
+    transaction: writer.write,
+  }
+}
+
+const createRailway = (writer: Writer) => ({
+  instruments: createInstruments(writer),
+  visits: createVisits(writer),
+  tonesInUse: createTonesInUse(writer),
+})
+
+function createPeopleStorage(writer: Writer) {
   const sessions = createSessions(writer)
   return {
     people: createPeople(writer),
     sessions,
     tablets: createTablets(writer, sessions),
-    trail: createTrail(writer),
     setupCodes: createSetupCodes(writer),
-    editions: createEditions(writer),
-    publications: createPublications(writer),
-    drafts: createDrafts(writer),
-    proposals: createProposals(writer),
-    reports: createReports(writer),
-    walked: createWalked(writer),
-    sites,
-    positions,
-    units,
+  }
+}
+
+const createKnowledge = (writer: Writer) => ({
+  editions: createEditions(writer),
+  publications: createPublications(writer),
+  drafts: createDrafts(writer),
+  proposals: createProposals(writer),
+  reports: createReports(writer),
+})
+
+function createFaultStorage(writer: Writer, units: Units, repeatWindowDays: number) {
+  const attendances = createAttendances(writer)
+  return {
     faults: createFaults(writer, repeatWindowDays),
     attendances,
     findings: createFindings(writer, attendances),
@@ -199,20 +224,16 @@ export function createStorage(
     engineerNotes: createEngineerNotes(writer),
     pastFaults: createPastFaults(writer),
     suggestions: createSuggestions(writer),
-    instruments: createInstruments(writer),
-    visits: createVisits(writer),
-    exports: createExports(writer),
-    quality: createQuality(writer),
-    imports: createImports(writer, { sites, positions, units }),
-    wetAndDry: createWetAndDry(writer),
-    tonesInUse: createTonesInUse(writer),
-    history: createHistory(writer),
-    reviews: createReviews(writer),
-    reviewSettings: createReviewSettings(writer),
-    workshopVisits: createWorkshopVisits(writer),
-    delays: createDelays(writer),
-    commits: writer.commits,
-    lookOnce: () => lookOnce(writer.db),
-    transaction: writer.write,
   }
 }
+
+const createPast = (writer: Writer) => ({
+  history: createHistory(writer),
+  quality: createQuality(writer),
+  walked: createWalked(writer),
+  wetAndDry: createWetAndDry(writer),
+  reviews: createReviews(writer),
+  reviewSettings: createReviewSettings(writer),
+  workshopVisits: createWorkshopVisits(writer),
+  delays: createDelays(writer),
+})

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { hashToken, newSetupCode, newToken } from '../../server/auth/tokens.ts'
+import { newSetupCode } from '../../server/auth/setup-code.ts'
+import { hashToken, newToken } from '../../server/auth/tokens.ts'
 
 describe('a token', () => {
   it('holds 32 random bytes, fit for a cookie', () => {

@@ -4,7 +4,8 @@
 import { rmSync } from 'node:fs'
 import type { Knowledge } from '../../server/knowledge/types.ts'
 import { type Database, openDatabase } from '../../server/storage/engine/database.ts'
-import { migrate, readMigrations } from '../../server/storage/engine/migrate.ts'
+import { migrate } from '../../server/storage/engine/migrate.ts'
+import { readMigrations } from '../../server/storage/engine/migration-files.ts'
 
 export const depotNow = Date.parse('2026-06-15T09:30:00.000Z')
 const yearMs = 365.25 * 86_400_000

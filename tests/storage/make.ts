@@ -1,7 +1,8 @@
 // A small railway to write to: two sites, three positions, two technicians and an engineer.
 
 import { type Database, openDatabase } from '../../server/storage/engine/database.ts'
-import { migrate, readMigrations } from '../../server/storage/engine/migrate.ts'
+import { migrate } from '../../server/storage/engine/migrate.ts'
+import { readMigrations } from '../../server/storage/engine/migration-files.ts'
 import {
   createStorage,
   type NewAttendance,

@@ -1,3 +1,5 @@
+// Opening the database on a server: the only file that loads better-sqlite3.
+
 import Sqlite from 'better-sqlite3'
 
 export type Database = Sqlite.Database
@@ -13,15 +15,7 @@ export function openDatabase(path: string): Database {
   return db
 }
 
-/** Readers beside a writer. Written into the file, so only once the file is known to be ours to write. */
-export function keepWriteAheadLog(db: Database): void {
-  db.pragma('journal_mode = WAL')
-}
-
-/** Whether a write failed because another row has the same key. */
-export function isTaken(error: unknown): boolean {
-  return (
-    error instanceof Sqlite.SqliteError &&
-    (error.code === 'SQLITE_CONSTRAINT_UNIQUE' || error.code === 'SQLITE_CONSTRAINT_PRIMARYKEY')
-  )
+/** Opens a file with SQLite's own settings: a backup, or a database that may be damaged. */
+export function openPlain(path: string, options: Sqlite.Options = {}): Database {
+  return new Sqlite(path, options)
 }

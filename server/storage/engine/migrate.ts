@@ -1,9 +1,7 @@
 // The database moves forward only: each migration once, in order, in one transaction with its record.
 
-import { createHash } from 'node:crypto'
-import { readdirSync, readFileSync } from 'node:fs'
-import { join } from 'node:path'
-import { type Database, keepWriteAheadLog } from './database.ts'
+import { sha256 } from '#platform'
+import type { Connection } from './sql.ts'
 
 /** `name` is the file's, `0001-first-tables`. */
 export interface Migration {
@@ -11,34 +9,23 @@ export interface Migration {
   sql: string
 }
 
-/** The message is one line for whoever started the program. */
+/** The message is one line for the person who started the program. */
 export class MigrationError extends Error {}
 export class NewerDatabaseError extends MigrationError {}
 
-/** The files `NNNN-words.sql` of a folder, in order. Throws MigrationError when a number is missing or there twice. */
-export function readMigrations(dir: string): Migration[] {
-  const files = readdirSync(dir).filter(file => file.endsWith('.sql'))
-  return files.sort().map((file, index) => {
-    if (!/^\d{4}-[a-z0-9-]+\.sql$/.test(file) || Number(file.slice(0, 4)) !== index + 1) {
-      throw new MigrationError(`migrations/${file}: expected number ${String(index + 1).padStart(4, '0')}.`)
-    }
-    return { name: file.slice(0, -4), sql: readFileSync(join(dir, file), 'utf8') }
-  })
-}
-
 /** How many migrations the database has had; 0 for an empty file. */
-export function schemaVersion(db: Database): number {
+export function schemaVersion(db: Connection): number {
   return recorded(db).length
 }
 
 /**
- * Brings the database up to the last of `migrations`; `now` is kept as the time of it. Throws MigrationError, with nothing written, when the database
- * has migrations this program doesn't know, had other ones, or is not one of ours; and when a migration fails, with
- * the database as it was before that migration.
+ * Brings the database up to the last of `migrations`; `now` is recorded as the time of it. Throws MigrationError, with
+ * nothing written, when the database has migrations this program doesn't have, was made with others, or is not one of
+ * ours; and when a migration fails, with the database as it was before that migration.
  */
-export function migrate(db: Database, migrations: Migration[], now: string): void {
+export function migrate(db: Connection, migrations: Migration[], now: string): void {
   refuseOthers(db, migrations)
-  keepWriteAheadLog(db)
+  db.pragma('journal_mode = WAL') // written into the file, so only now that it is known to be ours
   for (const [index, migration] of migrations.entries()) apply(db, migration, index + 1, now)
   forgetSamples(db)
 }
@@ -47,7 +34,7 @@ export function migrate(db: Database, migrations: Migration[], now: string): voi
  * An ANALYZE by another tool leaves samples of the columns, and with samples SQLite plans a statement anew for every
  * value it is run with, which made each write half as long again. What else was counted stays.
  */
-function forgetSamples(db: Database): void {
+function forgetSamples(db: Connection): void {
   const table = db.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'sqlite_stat4'").get()
   if (table === undefined || db.prepare('SELECT 1 FROM sqlite_stat4').get() === undefined) return
   db.exec('DELETE FROM sqlite_stat4; ANALYZE sqlite_schema') // the second reads what was counted again
@@ -59,13 +46,13 @@ interface Recorded {
   sha256: string
 }
 
-function recorded(db: Database): Recorded[] {
+function recorded(db: Connection): Recorded[] {
   const table = db.prepare("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'").get()
   if (table === undefined) return []
   return db.prepare<[], Recorded>('SELECT number, name, sha256 FROM migrations ORDER BY number').all()
 }
 
-function refuseOthers(db: Database, migrations: Migration[]): void {
+function refuseOthers(db: Connection, migrations: Migration[]): void {
   const had = recorded(db)
   if (had.length > migrations.length) {
     throw new NewerDatabaseError(
@@ -85,7 +72,7 @@ function refuseOthers(db: Database, migrations: Migration[]): void {
   }
 }
 
-function apply(db: Database, { name, sql }: Migration, number: number, now: string): void {
+function apply(db: Connection, { name, sql }: Migration, number: number, now: string): void {
   db.pragma('foreign_keys = OFF') // so that a migration may rebuild a table; checked before the commit
   const inOne = db.transaction(() => {
     db.exec(RECORDS)
@@ -94,7 +81,10 @@ function apply(db: Database, { name, sql }: Migration, number: number, now: stri
     const broken = db.pragma('foreign_key_check') as unknown[]
     if (broken.length > 0) throw new Error(`${broken.length} rows point at nothing`)
     db.prepare('INSERT INTO migrations (number, name, sha256, applied_at) VALUES (?, ?, ?, ?)').run(
-      ...[number, name, hash(sql), now],
+      number,
+      name,
+      hash(sql),
+      now,
     )
   })
   try {
@@ -116,5 +106,5 @@ const RECORDS = `
   ) STRICT`
 
 function hash(sql: string): string {
-  return createHash('sha256').update(sql.replaceAll('\r\n', '\n')).digest('hex')
+  return sha256(sql.replaceAll('\r\n', '\n'))
 }

@@ -1,111 +1,104 @@
-// One commit for what the requests of one turn of the event loop record: the disk takes as long for one as for many. Each
-// write is a savepoint of its own, so one that fails is taken back alone. Nobody may be told of a write, or shown what
-// somebody else wrote, before the commit has succeeded.
+// One commit for what the requests of one turn of the event loop write: the disk takes as long for one as for many. Each
+// write is a savepoint of its own, so one that fails is rolled back alone. Nobody may be told of a write, or shown what
+// another request wrote, before the commit has succeeded.
 
 import { atEndOfTurn } from '#platform'
-import type { Database } from './database.ts'
+import { type Connection, inTransaction, sql } from './sql.ts'
 
-/** Told once, when everything written meanwhile is on disk (null), or was lost by this error. */
+/** Called once, when everything written meanwhile is on disk (null), or was lost by this error. */
 export type Told = (lost: { error: unknown } | null) => void
 
-export interface SharedCommit {
+const begin = sql('BEGIN IMMEDIATE')
+const commit = sql('COMMIT')
+const rollback = sql('ROLLBACK')
+
+export class SharedCommit {
+  readonly #db: Connection
+  readonly #rolledBack: () => void
+  #waiting: (() => void)[] = []
+  #sharing = false
+  #open = false
+  #losses = 0
+  #lastLoss: { error: unknown } | null = null
+
+  /** `rolledBack` is called when what was written before is lost. */
+  constructor(db: Connection, rolledBack: () => void) {
+    this.#db = db
+    this.#rolledBack = rolledBack
+  }
+
   /** What `fn` writes before it waits for anything is committed at the end of the turn; its answer is held with `watch`. */
-  share<T>(fn: () => T): T
-  /** From here on: gives what an answer that may tell of writes is to be held with. */
-  watch(): (told: Told) => void
-  /** Commits what waits, now rather than at the end of the turn. */
-  settle(): void
-  /** All or nothing. On disk when this returns, unless it is shared. */
-  write<T>(fn: () => T): T
-}
-
-/** `takenBack` is called when what was written before is lost. */
-export function createSharedCommit(db: Database, takenBack: () => void): SharedCommit {
-  const begin = db.prepare('BEGIN IMMEDIATE')
-  const commit = db.prepare('COMMIT')
-  const rollback = db.prepare('ROLLBACK')
-  const transact = db.transaction((fn: () => unknown) => fn())
-  let waiting: (() => void)[] = []
-  let sharing = false
-  let open = false
-  let losses = 0
-  let lastLoss: { error: unknown } | null = null
-
-  function settle(): void {
-    if (!open) return
+  share<T>(fn: () => T): T {
+    this.#sharing = true
     try {
-      commit.run()
-    } catch (error) {
-      lose(error)
+      return fn()
+    } finally {
+      this.#sharing = false
     }
-    tellAll()
   }
 
-  function lose(error: unknown): void {
-    if (db.inTransaction) rollback.run()
-    losses += 1
-    lastLoss = { error }
-    takenBack()
+  /** Begins to watch; gives the function with which an answer that may tell of writes is held. */
+  watch(): (told: Told) => void {
+    const before = this.#losses
+    return told => {
+      const tell = () => told(this.#losses === before ? null : this.#lastLoss)
+      if (this.#open) this.#waiting.push(tell)
+      else tell()
+    }
   }
 
-  function tellAll(): void {
-    const told = waiting
-    waiting = []
-    open = false
-    for (const one of told) one()
+  /** Commits what waits, now rather than at the end of the turn. */
+  settle(): void {
+    if (!this.#open) return
+    try {
+      commit(this.#db).run()
+    } catch (error) {
+      this.#lose(error)
+    }
+    this.#tellAll()
   }
 
-  function tell(told: Told, before: number): void {
-    told(losses === before ? null : lastLoss)
-  }
-
-  function join(): void {
-    if (open) return
-    begin.run()
-    open = true
-    atEndOfTurn(settle)
-  }
-
-  /** What somebody writes alone must not stand on what is lost. */
-  function settleFirst(): void {
-    const before = losses
-    settle()
-    if (losses !== before) throw lastLoss?.error
-  }
-
-  return {
-    settle,
-
-    share(fn) {
-      sharing = true
-      try {
-        return fn()
-      } finally {
-        sharing = false
+  /** All or nothing. On disk when this returns, unless it is shared. */
+  write<T>(fn: () => T): T {
+    if (this.#sharing) this.#join()
+    else this.#settleFirst()
+    try {
+      return inTransaction(this.#db).immediate(fn) as T
+    } catch (error) {
+      // A full disk may have rolled back more than the savepoint.
+      if (this.#open && !this.#db.inTransaction) {
+        this.#lose(error)
+        this.#tellAll()
       }
-    },
+      throw error
+    }
+  }
 
-    watch() {
-      const before = losses
-      return told => {
-        if (open) waiting.push(() => tell(told, before))
-        else tell(told, before)
-      }
-    },
+  #join(): void {
+    if (this.#open) return
+    begin(this.#db).run()
+    this.#open = true
+    atEndOfTurn(() => this.settle())
+  }
 
-    write<T>(fn: () => T): T {
-      if (sharing) join()
-      else settleFirst()
-      try {
-        return transact.immediate(fn) as T
-      } catch (error) {
-        // A full disk may have taken back more than the savepoint.
-        if (open && !db.inTransaction) {
-          lose(error)
-          tellAll()
-        }
-        throw error
-      }
-    },
+  /** A write that is not shared must not build on one that is then lost. */
+  #settleFirst(): void {
+    const before = this.#losses
+    this.settle()
+    if (this.#losses !== before) throw this.#lastLoss?.error
+  }
+
+  #lose(error: unknown): void {
+    if (this.#db.inTransaction) rollback(this.#db).run()
+    this.#losses += 1
+    this.#lastLoss = { error }
+    this.#rolledBack()
+  }
+
+  #tellAll(): void {
+    const waiting = this.#waiting
+    this.#waiting = []
+    this.#open = false
+    for (const tell of waiting) tell()
   }
 }

@@ -1,9 +1,9 @@
-// What may keep the database from being written or read, in words that say what to do. In every one of these the
-// transaction was taken back whole: nothing is half written, and what was acknowledged before stays.
+// What may prevent the database from being written or read, in words that say what to do. In each case the whole
+// transaction was rolled back: nothing is half written, and what was acknowledged before stays.
 
-import Sqlite from 'better-sqlite3'
+import { sqliteCode } from './sql.ts'
 
-const words: [begins: string, words: string][] = [
+const words: [prefix: string, words: string][] = [
   [
     'SQLITE_FULL',
     'The disk of the database is full, so nothing can be recorded. Tell the engineer to make room.',
@@ -28,6 +28,6 @@ const words: [begins: string, words: string][] = [
 
 /** What is the matter with the database, as a sentence; null when the error is of another kind. */
 export function storageTrouble(error: unknown): string | null {
-  if (!(error instanceof Sqlite.SqliteError)) return null
-  return words.find(([begins]) => error.code.startsWith(begins))?.[1] ?? null
+  const code = sqliteCode(error)
+  return words.find(([prefix]) => code?.startsWith(prefix))?.[1] ?? null
 }

@@ -1,24 +1,27 @@
-// Which tables the trail follows, and what a row of them says.
+// Which tables the trail records, and what it records of a row.
 
 import { sha256 } from '#platform'
-import type { Database } from './database.ts'
+import type { Connection } from './sql.ts'
 
 export interface WatchedTable {
   name: string
-  /** All that is followed, in order of name. */
+  /** Those that are recorded, in order of name. */
   columns: string[]
   key: string[]
 }
 
 export type Value = string | number | bigint | Uint8Array | null
 
-/** The trail itself, what only this program's start writes, and what is made from followed rows by triggers. */
-const notFollowed = ['trail', 'migrations', 'check_readings']
-const passing: Record<string, string[]> = { sessions: ['seen_at'], tablets: ['seen_at', 'clock_ahead_ms'] }
+/** The trail itself, what only a start writes, and what triggers derive from recorded rows. */
+const unrecordedTables = ['trail', 'migrations', 'check_readings']
+const unrecordedColumns: Record<string, string[]> = {
+  sessions: ['seen_at'],
+  tablets: ['seen_at', 'clock_ahead_ms'],
+}
 const secrets = new Set(['pin_hash', 'password_hash', 'token_hash', 'code_hash'])
 
-/** Every table but a few, so that a new one is followed without anybody thinking of it. */
-export function watchedTables(db: Database): WatchedTable[] {
+/** Every table but a few, so that a new one is recorded without being named here. */
+export function watchedTables(db: Connection): WatchedTable[] {
   const tables = db.prepare<[], string>(
     "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite\\_%' ESCAPE '\\' ORDER BY name",
   )
@@ -28,9 +31,9 @@ export function watchedTables(db: Database): WatchedTable[] {
   return tables
     .pluck()
     .all()
-    .filter(name => !notFollowed.includes(name))
+    .filter(name => !unrecordedTables.includes(name))
     .map(name => {
-      const all = columns.all(name).filter(column => !passing[name]?.includes(column.name))
+      const all = columns.all(name).filter(column => !unrecordedColumns[name]?.includes(column.name))
       const key = all.filter(({ pk }) => pk > 0).sort((a, b) => a.pk - b.pk)
       return { name, columns: all.map(column => column.name), key: key.map(column => column.name) }
     })
@@ -38,8 +41,8 @@ export function watchedTables(db: Database): WatchedTable[] {
 
 /** SHA-256 of a row. Columns without a value are left out, so that one added later changes nothing. */
 export function contentOf({ columns }: WatchedTable, values: Value[]): string {
-  const said = columns.flatMap((name, index) => (values[index] === null ? [] : [[name, values[index]]]))
-  return sha256(JSON.stringify(said))
+  const content = columns.flatMap((name, index) => (values[index] === null ? [] : [[name, values[index]]]))
+  return sha256(JSON.stringify(content))
 }
 
 export function keyOf({ columns, key }: WatchedTable, values: Value[]): string {

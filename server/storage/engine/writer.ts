@@ -1,9 +1,10 @@
 // Writing once, at one moment, all or nothing.
 
 import { AppError } from '../../errors.ts'
-import { type Database, isTaken } from './database.ts'
-import { createSharedCommit, type SharedCommit } from './shared-commit.ts'
-import { keepTrail, type TrailKeeper } from './trail-keeper.ts'
+import { SharedCommit } from './shared-commit.ts'
+import { type Connection, inTransaction, isTaken } from './sql.ts'
+import { recorderOf, type TrailRecorder } from './trail-recorder.ts'
+import { storageTrouble } from './trouble.ts'
 
 /** `repeated`: this id was written before with the same content, and nothing was written now. */
 export interface Written {
@@ -17,76 +18,94 @@ type Without<T, K extends string> = T extends unknown ? Omit<T, K> : never
 export type New<T> = Without<T, 'byName' | 'seq' | 'at'> & { faultId: string; at?: string }
 
 export interface Writer {
-  db: Database
-  trail: TrailKeeper
+  db: Connection
+  trail: TrailRecorder
   commits: SharedCommit
   /** The moment given, or now; one moment for the whole of a transaction. 'invalid' when it is no time. */
   moment(given?: string): string
-  /** Runs `fn` in a transaction that nobody else's write comes between. Calls may nest; `fn` must not be async. */
+  /** Runs `fn` in a transaction that no other write comes between. Calls may nest; `fn` must not be async. */
   write<T>(fn: () => T): T
-  /** Writes the row unless it is there already. 'conflict' when its id, or another key of it, is taken by something else. */
-  once(known: object | undefined, row: object, insert: () => void): Written
+  /** As `once` below. */
+  once: typeof once
 }
 
-export function createWriter(db: Database, clock: () => Date): Writer {
+export function createWriter(db: Connection, clock: () => Date): Writer {
+  const trail = recorderOf(db)
+  const commits = new SharedCommit(db, trail.rolledBack)
+  return { db, trail, commits, once, ...createTransactions(db, { trail, commits, clock }) }
+}
+
+function createTransactions(
+  db: Connection,
+  { trail, commits, clock }: { trail: TrailRecorder; commits: SharedCommit; clock: () => Date },
+): Pick<Writer, 'write' | 'moment'> {
   let now: string | null = null
-  const trail = keepTrail(db)
-  const commits = createSharedCommit(db, trail.takenBack)
-  const transact = db.transaction((fn: () => unknown) => fn())
 
   function write<T>(fn: () => T): T {
-    if (now !== null) return within(fn)
+    if (now !== null) return writeNested(db, trail, fn)
     const at = clock().toISOString()
-    let wrote = false
-    const sealed = () => {
-      const result = fn()
-      wrote = trail.waiting() > 0
-      trail.seal(at)
-      return result
-    }
     now = at
-    trail.open(true)
+    trail.begin()
     try {
-      return commits.write(sealed)
+      return commits.write(() => {
+        const result = fn()
+        trail.seal(at)
+        return result
+      })
     } catch (error) {
-      if (wrote || trail.waiting() > 0) trail.takenBack()
+      trail.abort()
       throw error
     } finally {
       now = null
-      trail.open(false)
-      trail.drop(0)
-    }
-  }
-
-  /** A part that fails is taken back alone, with what was noted of it. */
-  function within<T>(fn: () => T): T {
-    const before = trail.waiting()
-    try {
-      return transact(fn) as T
-    } catch (error) {
-      if (trail.waiting() > before) trail.takenBack()
-      trail.drop(before)
-      throw error
+      trail.end()
     }
   }
 
   return {
-    db,
-    trail,
-    commits,
     write,
     moment: given => (given === undefined ? (now ?? clock().toISOString()) : utc(given)),
-    once(known, row, insert) {
-      if (isRepeat(known, row)) return { repeated: true }
-      try {
-        insert()
-      } catch (error) {
-        if (isTaken(error))
-          throw new AppError('conflict', 'Something else on record has the same name or number.')
-        throw error
-      }
-      return { repeated: false }
-    },
+  }
+}
+
+/** A part that fails is rolled back alone, with what was recorded of it. */
+function writeNested<T>(db: Connection, trail: TrailRecorder, fn: () => T): T {
+  const before = trail.pending()
+  try {
+    return inTransaction(db)(fn) as T
+  } catch (error) {
+    if (trail.pending() > before) trail.rolledBack()
+    trail.drop(before)
+    throw error
+  }
+}
+
+/**
+ * Inserts the row unless it is there already: `stored` is what stands under its id. 'conflict' when that says something
+ * else, and when another key of the row is taken.
+ */
+function once(stored: object | undefined, row: object, insert: () => void): Written {
+  if (stored !== undefined) {
+    mustSayTheSame(stored, row)
+    return { repeated: true }
+  }
+  try {
+    insert()
+  } catch (error) {
+    if (isTaken(error))
+      throw new AppError('conflict', 'Something else on record has the same name or number.')
+    throw error
+  }
+  return { repeated: false }
+}
+
+function mustSayTheSame(stored: object, row: object): void {
+  const sent = new Map<string, unknown>(Object.entries(row))
+  for (const [name, value] of Object.entries(stored)) {
+    if (value === (sent.get(name) ?? null)) continue
+    throw new AppError(
+      'conflict',
+      'This was already recorded with other content. Go back and look at the record.',
+    )
   }
 }
 
@@ -97,16 +116,21 @@ export function utc(text: string): string {
   return new Date(time).toISOString()
 }
 
-/** Whether `known`, what is stored under the row's id, says the same. 'conflict' when it says anything else. */
-function isRepeat(known: object | undefined, row: object): boolean {
-  if (known === undefined) return false
-  const sent = new Map<string, unknown>(Object.entries(row))
-  for (const [name, value] of Object.entries(known)) {
-    if (value === (sent.get(name) ?? null)) continue
-    throw new AppError(
-      'conflict',
-      'This was already recorded with other content. Go back and look at the record.',
-    )
+/**
+ * Writes what only accompanies a page: who was seen last, what a tablet's clock said. A power cut loses a minute of a
+ * session at most, so nothing waits for the disk; and where the disk takes no more, the page can still be read.
+ */
+export function writeUnsynced(db: Connection, write: () => void): void {
+  if (db.inTransaction) {
+    write()
+    return
   }
-  return true
+  db.pragma('synchronous = NORMAL')
+  try {
+    write()
+  } catch (error) {
+    if (storageTrouble(error) === null) throw error
+  } finally {
+    db.pragma('synchronous = FULL')
+  }
 }

@@ -1,6 +1,7 @@
 // Whole tables, a few rows at a time: between two parts other work goes on, and no table is ever held in memory.
 
 import { AppError } from '../../errors.ts'
+import { type Connection, sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { commonColumns, secretColumns } from './export-columns.ts'
 import { exportedTables } from './export-tables.ts'
@@ -44,18 +45,20 @@ const data = new Set([
   'new',
 ])
 const yesNo = new Set([
-  ...[
-    'indicated',
-    'active',
-    'intermittent',
-    'cleared_itself',
-    'passed',
-    'matched',
-    'settled',
-    'flag',
-    'pause',
-  ],
-  ...['after_work', 'closed', 'followed', 'aside', 'closed_known'],
+  'indicated',
+  'active',
+  'intermittent',
+  'cleared_itself',
+  'passed',
+  'matched',
+  'settled',
+  'flag',
+  'pause',
+  'after_work',
+  'closed',
+  'followed',
+  'aside',
+  'closed_known',
 ])
 const alsoTimes = new Set(['at', 'in_service', 'out_of_service', 'expected_finish'])
 /** A temperature as the program writes it; what was typed in words has no number. */
@@ -81,48 +84,53 @@ interface Column {
   pk: number
 }
 
+const columnsOf = sql<[string], Column>(
+  'SELECT name, type, pk FROM pragma_table_xinfo(?) WHERE hidden = 0 ORDER BY cid',
+)
+
 export function createExports({ db }: Writer): Exports {
-  const columnsOf = db.prepare<[string], Column>(
-    'SELECT name, type, pk FROM pragma_table_xinfo(?) WHERE hidden = 0 ORDER BY cid',
-  )
-
-  function get(name: string): ExportTable {
-    const words = Object.hasOwn(exportedTables, name) ? exportedTables[name] : undefined
-    const found = words ? columnsOf.all(name).filter(column => !secretColumns.has(column.name)) : []
-    if (!words || found.length === 0) throw new AppError('not found', 'There is no such table to take out.')
-    const about = (column: string) => words.columns?.[column] ?? commonColumns[column] ?? ''
-    const own = found.map(column => ({ name: column.name, kind: kindOf(column), about: about(column.name) }))
-    const more = (derived[name] ?? []).map(column => ({ ...column, about: about(column.name) }))
-    const rows = db.prepare<[], number>(`SELECT count(*) FROM "${name}"`).pluck().get() ?? 0
-    return { name, about: words.about, columns: [...own, ...more.map(({ sql: _sql, ...one }) => one)], rows }
+  return {
+    list: () => Object.keys(exportedTables).map(name => tableNamed(db, name)),
+    get: name => tableNamed(db, name),
+    parts: name => parts(db, name),
   }
+}
 
-  function* parts(name: string): Generator<ExportedValue[][]> {
-    const { columns } = get(name)
-    const key = columnsOf
-      .all(name)
-      .filter(column => column.pk > 0)
-      .sort((a, b) => a.pk - b.pk)
-    const keyed = key.map(column => `"${column.name}"`).join(', ')
-    const sqlOf = new Map((derived[name] ?? []).map(column => [column.name, column.sql]))
-    const list = columns.map(column => sqlOf.get(column.name) ?? `"${column.name}"`).join(', ')
-    const read = (where: string) =>
-      db
-        .prepare<unknown[], ExportedValue[]>(
-          `SELECT ${list}, ${keyed} FROM "${name}" ${where} ORDER BY ${keyed} LIMIT ${partRows}`,
-        )
-        .raw()
-    const first = read('')
-    const next = read(`WHERE (${keyed}) > (${key.map(() => '?').join(', ')})`)
-    for (
-      let rows = first.all();
-      rows.length > 0;
-      rows = next.all(...(rows.at(-1) ?? []).slice(columns.length))
-    )
-      yield rows.map(row => row.slice(0, columns.length))
+function tableNamed(db: Connection, name: string): ExportTable {
+  const words = Object.hasOwn(exportedTables, name) ? exportedTables[name] : undefined
+  const stored = words ? columnsOf(db).all(name) : []
+  const exported = stored.filter(column => !secretColumns.has(column.name))
+  if (!words || exported.length === 0) throw new AppError('not found', 'There is no such table to take out.')
+  const about = (column: string) => words.columns?.[column] ?? commonColumns[column] ?? ''
+  const columns = [
+    ...exported.map(column => ({ name: column.name, kind: kindOf(column) })),
+    ...(derived[name] ?? []).map(({ name, kind }) => ({ name, kind })),
+  ].map(column => ({ ...column, about: about(column.name) }))
+  const rows = db.prepare<[], number>(`SELECT count(*) FROM "${name}"`).pluck().get() ?? 0
+  return { name, about: words.about, columns, rows }
+}
+
+function* parts(db: Connection, name: string): Generator<ExportedValue[][]> {
+  const { columns } = tableNamed(db, name)
+  const key = columnsOf(db)
+    .all(name)
+    .filter(column => column.pk > 0)
+    .sort((a, b) => a.pk - b.pk)
+  const keyed = key.map(column => `"${column.name}"`).join(', ')
+  const sqlOf = new Map((derived[name] ?? []).map(column => [column.name, column.sql]))
+  const list = columns.map(column => sqlOf.get(column.name) ?? `"${column.name}"`).join(', ')
+  const read = (where: string) =>
+    db
+      .prepare<unknown[], ExportedValue[]>(
+        `SELECT ${list}, ${keyed} FROM "${name}" ${where} ORDER BY ${keyed} LIMIT ${partRows}`,
+      )
+      .raw()
+  const next = read(`WHERE (${keyed}) > (${key.map(() => '?').join(', ')})`)
+  let rows = read('').all()
+  while (rows.length > 0) {
+    yield rows.map(row => row.slice(0, columns.length))
+    rows = next.all(...(rows.at(-1) ?? []).slice(columns.length))
   }
-
-  return { list: () => Object.keys(exportedTables).map(get), get, parts }
 }
 
 function kindOf({ name, type }: Column): ColumnKind {

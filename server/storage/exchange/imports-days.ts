@@ -1,25 +1,26 @@
-// How cold and how warm each day was, from a file: known again by its day, and never changed by a later file.
+// How cold and how warm each day was, from a file: recognised by its day, and never changed by a later file.
 
 import type { DayRow } from '../../exchange/ready-rows.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
-import type { Load } from './imports.ts'
+import { added, bad, type Load, same } from './load-row.ts'
+
+const stored = sql<[string], { lowest: number; highest: number }>(
+  'SELECT lowest, highest FROM daily_temperatures WHERE day = ?',
+)
+const insert = sql(`
+  INSERT INTO daily_temperatures (day, lowest, highest, import_id, line)
+  VALUES (@day, @lowest, @highest, @importId, @line)`)
 
 export function createImportedDays({ db }: Writer): Load<DayRow> {
-  const known = db.prepare<[string], { lowest: number; highest: number }>(
-    'SELECT lowest, highest FROM daily_temperatures WHERE day = ?',
-  )
-  const insert = db.prepare(`
-    INSERT INTO daily_temperatures (day, lowest, highest, import_id, line)
-    VALUES (@day, @lowest, @highest, @importId, @line)`)
-
   return (row, { id: importId }) => {
-    const before = known.get(row.day)
-    if (!before) {
-      insert.run({ ...row, importId })
-      return { state: 'new', words: '' }
+    const earlier = stored(db).get(row.day)
+    if (!earlier) {
+      insert(db).run({ ...row, importId })
+      return added
     }
-    if (before.lowest === row.lowest && before.highest === row.highest) return { state: 'same', words: '' }
-    const was = `${before.lowest} to ${before.highest} °C`
-    return { state: 'bad', words: `${row.day} is on record with ${was}; what is on record is not changed.` }
+    if (earlier.lowest === row.lowest && earlier.highest === row.highest) return same
+    const was = `${earlier.lowest} to ${earlier.highest} °C`
+    return bad(`${row.day} is on record with ${was}; what is on record is not changed.`)
   }
 }

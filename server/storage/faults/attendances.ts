@@ -1,5 +1,6 @@
 import { AppError } from '../../errors.ts'
 import type { Attendance } from '../../walk/record.ts'
+import { type Connection, type Query, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export type NewAttendance = Omit<
@@ -24,73 +25,80 @@ export interface Attendances {
   mustBeInHand(made: { faultId: string; attendanceId: string; by: string }): void
 }
 
+const open = sql<[string], Attendance>(`
+  SELECT a.id, a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.started_at AS startedAt,
+    a.seen_history_at AS seenHistoryAt, a.spoken_to AS spokenTo, a.protection_words AS protectionWords,
+    a.isolation_words AS isolationWords, a.expected_finish AS expectedFinish, a.ended_at AS endedAt,
+    a.ended_how AS endedHow, a.ended_words AS endedWords
+  FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.fault_id = ? AND a.ended_at IS NULL`)
+const stored = sql<[string], object>(`
+  SELECT fault_id AS faultId, person_id AS personId, spoken_to AS spokenTo, protection_words AS protectionWords,
+    isolation_words AS isolationWords, expected_finish AS expectedFinish, handover_id AS handoverId
+  FROM attendances WHERE id = ?`)
+const insert = sql(`
+  INSERT INTO attendances (id, fault_id, seq, person_id, started_at, seen_history_at, spoken_to, protection_words,
+    isolation_words, expected_finish, handover_id)
+  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM attendances WHERE fault_id = @faultId), @personId,
+    @startedAt, @seenHistoryAt, @spokenTo, @protectionWords, @isolationWords, @expectedFinish, @handoverId)`)
+const end = sql(
+  'UPDATE attendances SET ended_at = @at, ended_how = @how, ended_words = @words WHERE id = @id',
+)
+const state = sql<[string], State>(`
+  SELECT a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.ended_how AS endedHow,
+    EXISTS (SELECT 1 FROM closures c WHERE c.fault_id = a.fault_id) AS closed
+  FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.id = ?`)
+const isClosed = sql<[string]>('SELECT 1 FROM closures WHERE fault_id = ?')
+
 export function createAttendances({ db, write, moment, once }: Writer): Attendances {
-  const open = db.prepare<[string], Attendance>(`
-    SELECT a.id, a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.started_at AS startedAt,
-      a.seen_history_at AS seenHistoryAt, a.spoken_to AS spokenTo, a.protection_words AS protectionWords,
-      a.isolation_words AS isolationWords, a.expected_finish AS expectedFinish, a.ended_at AS endedAt,
-      a.ended_how AS endedHow, a.ended_words AS endedWords
-    FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.fault_id = ? AND a.ended_at IS NULL`)
-  const known = db.prepare<[string], object>(`
-    SELECT fault_id AS faultId, person_id AS personId, spoken_to AS spokenTo, protection_words AS protectionWords,
-      isolation_words AS isolationWords, expected_finish AS expectedFinish, handover_id AS handoverId
-    FROM attendances WHERE id = ?`)
-  const insert = db.prepare(`
-    INSERT INTO attendances (id, fault_id, seq, person_id, started_at, seen_history_at, spoken_to, protection_words,
-      isolation_words, expected_finish, handover_id)
-    VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM attendances WHERE fault_id = @faultId), @personId,
-      @startedAt, @seenHistoryAt, @spokenTo, @protectionWords, @isolationWords, @expectedFinish, @handoverId)`)
-  const end = db.prepare(
-    'UPDATE attendances SET ended_at = @at, ended_how = @how, ended_words = @words WHERE id = @id',
-  )
-  const state = db.prepare<[string], State>(`
-    SELECT a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.ended_how AS endedHow,
-      EXISTS (SELECT 1 FROM closures c WHERE c.fault_id = a.fault_id) AS closed
-    FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.id = ?`)
-  const isClosed = db.prepare<[string]>('SELECT 1 FROM closures WHERE fault_id = ?')
-
-  function stateOf(id: string): State {
-    const found = state.get(id)
-    if (found === undefined) throw new AppError('not found', 'There is no such attendance.')
-    return found
-  }
-
   return {
-    openOf: faultId => open.get(faultId) ?? null,
+    openOf: faultId => open(db).get(faultId) ?? null,
 
     start(made, handoverId) {
       const expectedFinish = made.expectedFinish === null ? null : moment(made.expectedFinish)
       const row = { ...made, expectedFinish, handoverId: handoverId ?? null }
       return write(() =>
-        once(known.get(made.id), row, () => {
-          if (isClosed.get(made.faultId)) throw closed()
-          const other = open.get(made.faultId)
+        once(stored(db).get(made.id), row, () => {
+          if (isClosed(db).get(made.faultId)) throw closed()
+          const other = open(db).get(made.faultId)
           if (other) throw new AppError('conflict', `${other.personName} has this fault in hand.`)
-          insert.run({ ...row, startedAt: moment(made.startedAt), seenHistoryAt: moment(made.seenHistoryAt) })
+          const times = { startedAt: moment(made.startedAt), seenHistoryAt: moment(made.seenHistoryAt) }
+          insert(db).run({ ...row, ...times })
         }),
       )
     },
 
     end: (id, how, at, words) =>
       write(() => {
-        const { endedHow } = stateOf(id)
+        const { endedHow } = stateOf(db, id)
         if (endedHow === how) return { repeated: true }
         if (endedHow !== null)
           throw new AppError('conflict', `This attendance has already ended: ${endedHow}.`)
-        end.run({ id, how, at: moment(at), words: words ?? null })
+        end(db).run({ id, how, at: moment(at), words: words ?? null })
         return { repeated: false }
       }),
 
-    mustBeInHand({ faultId, attendanceId, by }) {
-      const found = stateOf(attendanceId)
-      if (found.faultId !== faultId)
-        throw new AppError('conflict', 'This attendance belongs to another fault.')
-      if (found.closed) throw closed()
-      if (found.endedHow !== null)
-        throw new AppError('conflict', `This attendance has ended: ${found.endedHow}.`)
-      if (found.personId !== by) throw new AppError('conflict', `${found.personName} has this fault in hand.`)
-    },
+    mustBeInHand: made => mustBeInHand(db, made),
   }
+}
+
+function mustBeInHand(
+  db: Connection,
+  { faultId, attendanceId, by }: { faultId: string; attendanceId: string; by: string },
+): void {
+  const attendance = stateOf(db, attendanceId)
+  if (attendance.faultId !== faultId)
+    throw new AppError('conflict', 'This attendance belongs to another fault.')
+  if (attendance.closed) throw closed()
+  if (attendance.endedHow !== null)
+    throw new AppError('conflict', `This attendance has ended: ${attendance.endedHow}.`)
+  if (attendance.personId !== by)
+    throw new AppError('conflict', `${attendance.personName} has this fault in hand.`)
+}
+
+function stateOf(db: Connection, id: string): State {
+  const attendance = state(db).get(id)
+  if (attendance === undefined) throw new AppError('not found', 'There is no such attendance.')
+  return attendance
 }
 
 interface State {
@@ -103,4 +111,54 @@ interface State {
 
 export function closed(): AppError {
   return new AppError('conflict', 'This fault is closed. Report a new fault if something is still wrong.')
+}
+
+export interface Appends<N> {
+  /**
+   * 'conflict' when the fault is closed, when the attendance has ended or is another person's, and when the id is
+   * stored with other content.
+   */
+  add(made: N): Written
+}
+
+interface Made {
+  id: string
+  faultId: string
+  attendanceId: string
+  by: string
+  at?: string
+}
+
+export interface Appending<N> {
+  /** What is stored under an id, with the names `row` has: the columns that must say the same for a repeat. */
+  stored: Query<[string], object>
+  insert: Query<[object]>
+  row(made: N): object
+  /** Checked before the row is written, within the transaction. */
+  before?(made: N): void
+  /** Done after it, within the transaction. */
+  after?(made: N, at: string): void
+}
+
+/** What a technician does in an attendance is written in one way: once, by the person who has the fault in hand. */
+export function createAppends<N extends Made>(
+  { db, write, moment, once }: Writer,
+  { mustBeInHand }: Attendances,
+  { stored, insert, row, before, after }: Appending<N>,
+): Appends<N> {
+  return {
+    add(made) {
+      const { id, faultId, attendanceId, by } = made
+      const content = { id, faultId, attendanceId, by, ...row(made) }
+      return write(() =>
+        once(stored(db).get(id), content, () => {
+          mustBeInHand(made)
+          before?.(made)
+          const at = moment(made.at)
+          insert(db).run({ at, ...content })
+          after?.(made, at)
+        }),
+      )
+    },
+  }
 }

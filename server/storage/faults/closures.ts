@@ -1,7 +1,8 @@
 import type { Closure, ClosureOutcome, Signature } from '../../walk/record.ts'
+import { sql } from '../engine/sql.ts'
 import type { New, Writer, Written } from '../engine/writer.ts'
 import type { Attendances } from './attendances.ts'
-import { createSignedContent } from './signed-content.ts'
+import { hashSigned } from './signed-content.ts'
 
 /** What is signed here was attended here. */
 export type NewClosure = Omit<New<Closure>, 'attendanceId' | 'outcome'> & {
@@ -16,33 +17,31 @@ export interface Closures {
   add(closure: NewClosure, signature: NewSignature): Written
 }
 
+const stored = sql<[string], object>(`
+  SELECT fault_id AS faultId, attendance_id AS attendanceId, by, outcome, cause, cleared_itself AS clearedItself,
+    changed, words
+  FROM closures WHERE id = ?`)
+const insert = sql(`
+  INSERT INTO closures (id, fault_id, attendance_id, at, by, outcome, cause, cleared_itself, changed, words)
+  VALUES (@id, @faultId, @attendanceId, @at, @by, @outcome, @cause, @clearedItself, @changed, @words)`)
+const sign = sql(`
+  INSERT INTO signatures (id, fault_id, seq, attendance_id, at, by, printed_name, meaning, content_hash)
+  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM signatures WHERE fault_id = @faultId), @attendanceId,
+    @at, @by, @printedName, @meaning, @contentHash)`)
+
 export function createClosures({ db, write, moment, once }: Writer, attendances: Attendances): Closures {
-  const known = db.prepare<[string], object>(`
-    SELECT fault_id AS faultId, attendance_id AS attendanceId, by, outcome, cause, cleared_itself AS clearedItself,
-      changed, words
-    FROM closures WHERE id = ?`)
-  const insert = db.prepare(`
-    INSERT INTO closures (id, fault_id, attendance_id, at, by, outcome, cause, cleared_itself, changed, words)
-    VALUES (@id, @faultId, @attendanceId, @at, @by, @outcome, @cause, @clearedItself, @changed, @words)`)
-  const sign = db.prepare(`
-    INSERT INTO signatures (id, fault_id, seq, attendance_id, at, by, printed_name, meaning, content_hash)
-    VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM signatures WHERE fault_id = @faultId), @attendanceId,
-      @at, @by, @printedName, @meaning, @contentHash)`)
-
-  const contentHash = createSignedContent(db)
-
   return {
     add(made, signature) {
       const { faultId, attendanceId, by } = made
       const row = { ...made, clearedItself: Number(made.clearedItself) }
       return write(() =>
-        once(known.get(made.id), row, () => {
+        once(stored(db).get(made.id), row, () => {
           attendances.mustBeInHand(made)
           const at = moment(made.at)
-          insert.run({ ...row, at })
+          insert(db).run({ ...row, at })
           const { id, printedName, meaning } = signature
           const signed = { faultId, at, by, printedName, meaning }
-          sign.run({ ...signed, id, attendanceId, contentHash: contentHash(signed) })
+          sign(db).run({ ...signed, id, attendanceId, contentHash: hashSigned(db, signed) })
           attendances.end(attendanceId, 'closed', at)
         }),
       )

@@ -3,6 +3,7 @@
 import type { CheckRef } from '../../knowledge/types.ts'
 import { formatReading, type Reading } from '../../measurement/readings/reading.ts'
 import type { Closure, Fault, Finding } from '../../walk/record.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export interface FaultSummary {
@@ -63,46 +64,49 @@ type Row = Omit<FaultSummary, 'clearedItself' | 'people' | 'lastFinding' | 'last
 
 const SELECT = `
   SELECT f.id, f.position_id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName, p.equipment,
-    f.tree, f.symptom, f.reported_at AS reportedAt, f.protection, w.name AS attendedBy, w.id AS attendedById,
-    c.at AS closedAt, c.outcome, c.cause, c.cleared_itself AS clearedItself, c.changed,
-    (SELECT coalesce(round(sum(max(0, julianday(coalesce(t.ended_at, @now)) - julianday(t.started_at))) * 1440), 0)
-      FROM attendances t WHERE t.fault_id = f.id) AS minutes,
-    (SELECT json_group_array(x.name) FROM
-      (SELECT q.name FROM attendances t JOIN people q ON q.id = t.person_id
-       WHERE t.fault_id = f.id GROUP BY q.id ORDER BY min(t.seq)) x) AS people,
-    l.kind AS lastKind, l.text AS lastText, l.reading AS lastReading, l.tree AS lastTree, l."check" AS lastCheck, l.at AS lastFindingAt,
-    (SELECT count(*) FROM faults e WHERE e.position_id = f.position_id AND e.reported_at < f.reported_at
-      AND e.reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', f.reported_at, @window)) AS earlierInWindow
+  f.tree, f.symptom, f.reported_at AS reportedAt, f.protection, w.name AS attendedBy, w.id AS attendedById,
+  c.at AS closedAt, c.outcome, c.cause, c.cleared_itself AS clearedItself, c.changed,
+  (SELECT coalesce(round(sum(max(0, julianday(coalesce(t.ended_at, @now)) - julianday(t.started_at))) * 1440), 0)
+    FROM attendances t WHERE t.fault_id = f.id) AS minutes,
+  (SELECT json_group_array(x.name) FROM
+    (SELECT q.name FROM attendances t JOIN people q ON q.id = t.person_id
+     WHERE t.fault_id = f.id GROUP BY q.id ORDER BY min(t.seq)) x) AS people,
+  l.kind AS lastKind, l.text AS lastText, l.reading AS lastReading, l.tree AS lastTree, l."check" AS lastCheck, l.at AS lastFindingAt,
+  (SELECT count(*) FROM faults e WHERE e.position_id = f.position_id AND e.reported_at < f.reported_at
+    AND e.reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', f.reported_at, @window)) AS earlierInWindow
   FROM faults f
-    JOIN positions p ON p.id = f.position_id
-    JOIN sites s ON s.id = p.site_id
-    LEFT JOIN attendances a ON a.fault_id = f.id AND a.ended_at IS NULL
-    LEFT JOIN people w ON w.id = a.person_id
-    LEFT JOIN closures c ON c.fault_id = f.id
-    LEFT JOIN findings l ON l.fault_id = f.id AND l.seq = (SELECT max(seq) FROM findings WHERE fault_id = f.id)`
+  JOIN positions p ON p.id = f.position_id
+  JOIN sites s ON s.id = p.site_id
+  LEFT JOIN attendances a ON a.fault_id = f.id AND a.ended_at IS NULL
+  LEFT JOIN people w ON w.id = a.person_id
+  LEFT JOIN closures c ON c.fault_id = f.id
+  LEFT JOIN findings l ON l.fault_id = f.id AND l.seq = (SELECT max(seq) FROM findings WHERE fault_id = f.id)`
+
+const one = sql<object, Row>(`${SELECT} WHERE f.id = @id`)
+const open = sql<object, Row>(`${SELECT} WHERE c.id IS NULL ORDER BY f.reported_at, f.id`)
+const openOf = sql<object, Row>(`${SELECT}
+  WHERE a.person_id = @personId AND c.id IS NULL ORDER BY f.reported_at, f.id`)
+const byPosition = sql<object, Row>(`${SELECT}
+  WHERE f.position_id = @positionId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
+const bySite = sql<object, Row>(`${SELECT}
+  WHERE p.site_id = @siteId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
+const unsettled = sql<object, Row>(`${SELECT}
+  WHERE (c.cleared_itself = 1 OR c.outcome = 'not reproduced')
+    AND NOT EXISTS (SELECT 1 FROM imported_faults i WHERE i.fault_id = f.id)
+    AND NOT EXISTS (SELECT 1 FROM engineer_notes n WHERE n.fault_id = f.id AND n.settled = 1)
+  ORDER BY f.reported_at DESC, f.id`)
+const recent = sql<object, Row>(`${SELECT} ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
 
 export function createFaultSummaries({ db, moment }: Writer, repeatWindowDays: number): FaultSummaries {
-  const one = db.prepare<object, Row>(`${SELECT} WHERE f.id = @id`)
-  const open = db.prepare<object, Row>(`${SELECT} WHERE c.id IS NULL ORDER BY f.reported_at, f.id`)
-  const openOf = db.prepare<object, Row>(`${SELECT}
-    WHERE a.person_id = @personId AND c.id IS NULL ORDER BY f.reported_at, f.id`)
-  const byPosition = db.prepare<object, Row>(`${SELECT}
-    WHERE f.position_id = @positionId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
-  const bySite = db.prepare<object, Row>(`${SELECT}
-    WHERE p.site_id = @siteId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
-  const unsettled = db.prepare<object, Row>(`${SELECT}
-    WHERE (c.cleared_itself = 1 OR c.outcome = 'not reproduced')
-      AND NOT EXISTS (SELECT 1 FROM imported_faults i WHERE i.fault_id = f.id)
-      AND NOT EXISTS (SELECT 1 FROM engineer_notes n WHERE n.fault_id = f.id AND n.settled = 1)
-    ORDER BY f.reported_at DESC, f.id`)
-  const recent = db.prepare<object, Row>(`${SELECT} ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
-
   const given = () => ({ now: moment(), window: `-${repeatWindowDays} days` })
-  const all = (statement: typeof open, which: object) => statement.all({ ...given(), ...which }).map(summary)
+  const all = (query: typeof open, which: object) =>
+    query(db)
+      .all({ ...given(), ...which })
+      .map(summary)
 
   return {
     summary(id) {
-      const row = one.get({ ...given(), id })
+      const row = one(db).get({ ...given(), id })
       return row === undefined ? null : summary(row)
     },
     listOpen: () => all(open, {}),

@@ -1,6 +1,7 @@
 import { AppError } from '../../errors.ts'
 import type { Fault, FaultRecord } from '../../walk/record.ts'
-import { createKept } from '../engine/kept.ts'
+import { createRowCache } from '../engine/row-cache.ts'
+import { scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 import { createFaultRecord } from './fault-record.ts'
 import { createFaultSummaries, type FaultSummaries, type FaultSummary } from './fault-summaries.ts'
@@ -22,29 +23,26 @@ export type Faults = Omit<FaultSummaries, 'summary'> & {
 /** What a record is read from that bears no fault's id: it may be in any of them. */
 const inAnyRecord = new Set(['people', 'handover_items', 'handover_confirmations'])
 
+const stored = sql<[string], object>(`
+  SELECT f.position_id AS positionId, f.tree, f.symptom, f.reported_at AS reportedAt, f.reported_by AS reportedBy,
+    f.recorded_by AS recordedBy, f.noticed, f.protection, f.intermittent,
+    (SELECT json_group_array(json_array(c.name, c.value)) FROM
+      (SELECT name, value FROM conditions WHERE fault_id = f.id ORDER BY name) c) AS list
+  FROM faults f WHERE f.id = ?`)
+const insert = sql(`
+  INSERT INTO faults (id, position_id, tree, edition_id, symptom, reported_at, reported_by, recorded_by, recorded_at,
+    noticed, protection, intermittent)
+  VALUES (@id, @positionId, @tree, @editionId, @symptom, @reportedAt, @reportedBy, @recordedBy, @recordedAt, @noticed,
+    @protection, @intermittent)`)
+const insertCondition = sql('INSERT INTO conditions (fault_id, name, value) VALUES (@faultId, @name, @value)')
+const earlier = scalar<object, number>(`
+  SELECT count(*) FROM faults
+  WHERE position_id = @positionId AND reported_at < @reportedAt
+    AND reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', @reportedAt, @window)`)
+
 export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
   const { db, write, moment, once } = writer
   const summaries = createFaultSummaries(writer, repeatWindowDays)
-  const known = db.prepare<[string], object>(`
-    SELECT f.position_id AS positionId, f.tree, f.symptom, f.reported_at AS reportedAt, f.reported_by AS reportedBy,
-      f.recorded_by AS recordedBy, f.noticed, f.protection, f.intermittent,
-      (SELECT json_group_array(json_array(c.name, c.value)) FROM
-        (SELECT name, value FROM conditions WHERE fault_id = f.id ORDER BY name) c) AS list
-    FROM faults f WHERE f.id = ?`)
-  const insert = db.prepare(`
-    INSERT INTO faults (id, position_id, tree, edition_id, symptom, reported_at, reported_by, recorded_by, recorded_at,
-      noticed, protection, intermittent)
-    VALUES (@id, @positionId, @tree, @editionId, @symptom, @reportedAt, @reportedBy, @recordedBy, @recordedAt, @noticed,
-      @protection, @intermittent)`)
-  const insertCondition = db.prepare(
-    'INSERT INTO conditions (fault_id, name, value) VALUES (@faultId, @name, @value)',
-  )
-  const earlier = db
-    .prepare<object, number>(`
-    SELECT count(*) FROM faults
-    WHERE position_id = @positionId AND reported_at < @reportedAt
-      AND reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', @reportedAt, @window)`)
-    .pluck()
 
   function create({ conditions, recordedAt, ...made }: NewFault): Written {
     const sorted = conditions.toSorted((a, b) => (a.name < b.name ? -1 : 1))
@@ -56,29 +54,29 @@ export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
       list,
     }
     return write(() =>
-      once(known.get(made.id), row, () => {
-        insert.run({ ...row, recordedAt: moment(recordedAt) })
-        for (const condition of conditions) insertCondition.run({ faultId: made.id, ...condition })
+      once(stored(db).get(made.id), row, () => {
+        insert(db).run({ ...row, recordedAt: moment(recordedAt) })
+        for (const condition of conditions) insertCondition(db).run({ faultId: made.id, ...condition })
       }),
     )
   }
 
-  const kept = createKept<FaultRecord>(db, writer.trail, {
-    most: 1000,
+  const cache = createRowCache<FaultRecord>(db, writer.trail, {
+    maxEntries: 1000,
     read: createFaultRecord(db),
-    spoiledBy: ({ table, faultId }) => faultId ?? (inAnyRecord.has(table) ? 'all' : null),
+    invalidates: ({ table, faultId }) => faultId ?? (inAnyRecord.has(table) ? 'all' : null),
   })
 
   return {
     ...summaries,
     create,
-    get: kept.get,
+    get: cache.get,
     summary(id) {
       const found = summaries.summary(id)
       if (found === null) throw new AppError('not found', 'There is no such fault.')
       return found
     },
     countEarlier: (positionId, reportedAt, windowDays) =>
-      earlier.get({ positionId, reportedAt: moment(reportedAt), window: `-${windowDays} days` }) ?? 0,
+      earlier(db).get({ positionId, reportedAt: moment(reportedAt), window: `-${windowDays} days` }) ?? 0,
   }
 }

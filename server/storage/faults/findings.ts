@@ -1,27 +1,28 @@
 import { AppError } from '../../errors.ts'
 import type { Finding } from '../../walk/record.ts'
-import { type Appends, createAppends } from '../engine/append.ts'
+import { sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
-import type { Attendances } from './attendances.ts'
+import { type Appends, type Attendances, createAppends } from './attendances.ts'
 import { type JudgedColumns, judged, readingColumns } from './judged.ts'
 
 export type NewFinding = New<Finding>
 /** 'conflict' also when it corrects a finding that is of another fault or has been corrected already. */
 export type Findings = Appends<NewFinding>
 
+const replaced = sql<object, { taken: number }>(`
+  SELECT EXISTS (SELECT 1 FROM findings WHERE replaces = @replaces) AS taken
+  FROM findings WHERE id = @replaces AND fault_id = @faultId`)
+
 export function createFindings(writer: Writer, attendances: Attendances): Findings {
   const { db } = writer
-  const replaced = db.prepare<object, { taken: number }>(`
-    SELECT EXISTS (SELECT 1 FROM findings WHERE replaces = @replaces) AS taken
-    FROM findings WHERE id = @replaces AND fault_id = @faultId`)
 
   return createAppends<NewFinding>(writer, attendances, {
     // The range and the verdict follow from the rest, so they aren't compared.
-    known: db.prepare(`
+    stored: sql<[string], object>(`
       SELECT fault_id AS faultId, attendance_id AS attendanceId, by, kind, tree, "check", text, reading,
         chosen_row AS chosenRow, reason, note, instrument, taken, flag, replaces
       FROM findings WHERE id = ?`),
-    insert: db.prepare(`
+    insert: sql<[object]>(`
       INSERT INTO findings (id, fault_id, attendance_id, seq, at, by, kind, tree, "check", text, reading, range, verdict,
         value, unit, chosen_row, reason, note, instrument, taken, flag, replaces)
       VALUES (@id, @faultId, @attendanceId,
@@ -30,7 +31,7 @@ export function createFindings(writer: Writer, attendances: Attendances): Findin
     row,
     before({ replaces, faultId }) {
       if (replaces === null) return
-      const found = replaced.get({ replaces, faultId })
+      const found = replaced(db).get({ replaces, faultId })
       if (found === undefined)
         throw new AppError('conflict', 'The finding to correct is not one of this fault.')
       if (found.taken)

@@ -1,31 +1,29 @@
 import { AppError } from '../../errors.ts'
 import type { HoldRelease } from '../../walk/record.ts'
-import type { Appends } from '../engine/append.ts'
+import { sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
-import { closed } from './attendances.ts'
+import { type Appends, closed } from './attendances.ts'
 
 export type NewHoldRelease = New<HoldRelease>
 
+const stored = sql<[string], object>('SELECT fault_id AS faultId, by, reason FROM hold_releases WHERE id = ?')
+const state = sql<[string], { closed: number }>(`
+  SELECT EXISTS (SELECT 1 FROM closures WHERE fault_id = f.id) AS closed FROM faults f WHERE f.id = ?`)
+const insert = sql(`
+  INSERT INTO hold_releases (id, fault_id, seq, at, by, reason)
+  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM hold_releases WHERE fault_id = @faultId), @at, @by,
+    @reason)`)
+
 /** Given by an engineer, who need not have the fault in hand. */
 export function createHoldReleases({ db, write, moment, once }: Writer): Appends<NewHoldRelease> {
-  const known = db.prepare<[string], object>(
-    'SELECT fault_id AS faultId, by, reason FROM hold_releases WHERE id = ?',
-  )
-  const state = db.prepare<[string], { closed: number }>(`
-    SELECT EXISTS (SELECT 1 FROM closures WHERE fault_id = f.id) AS closed FROM faults f WHERE f.id = ?`)
-  const insert = db.prepare(`
-    INSERT INTO hold_releases (id, fault_id, seq, at, by, reason)
-    VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM hold_releases WHERE fault_id = @faultId), @at, @by,
-      @reason)`)
-
   return {
     add: made =>
       write(() =>
-        once(known.get(made.id), made, () => {
-          const fault = state.get(made.faultId)
+        once(stored(db).get(made.id), made, () => {
+          const fault = state(db).get(made.faultId)
           if (fault === undefined) throw new AppError('not found', 'There is no such fault.')
           if (fault.closed) throw closed()
-          insert.run({ ...made, at: moment(made.at) })
+          insert(db).run({ ...made, at: moment(made.at) })
         }),
       ),
   }

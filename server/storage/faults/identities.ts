@@ -1,15 +1,15 @@
 import type { IdentityCheck } from '../../walk/record.ts'
-import { type Appends, createAppends } from '../engine/append.ts'
+import { sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
-import type { Attendances } from './attendances.ts'
+import { type Appends, type Attendances, createAppends } from './attendances.ts'
 
 export type NewIdentityCheck = New<IdentityCheck>
 
 export function createIdentities(writer: Writer, attendances: Attendances): Appends<NewIdentityCheck> {
   return createAppends<NewIdentityCheck>(writer, attendances, {
-    known: writer.db.prepare(`
+    stored: sql<[string], object>(`
       SELECT fault_id AS faultId, attendance_id AS attendanceId, by, typed, matched FROM identities WHERE id = ?`),
-    insert: writer.db.prepare(`
+    insert: sql<[object]>(`
       INSERT INTO identities (id, fault_id, seq, attendance_id, at, by, typed, matched)
       VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM identities WHERE fault_id = @faultId),
         @attendanceId, @at, @by, @typed, @matched)`),

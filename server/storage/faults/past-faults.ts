@@ -1,5 +1,5 @@
-// Closed faults as the ranking counts them. Those of a site are kept until any fault is closed; the totals of a tree,
-// which take a look at every fault of it, are kept for good, and each fault closed since is added to them.
+// Closed faults as the ranking counts them. Those of a site are cached until a fault is closed; the totals of a tree,
+// which take a look at every fault of it, stay cached, and each fault closed since is added to them.
 
 import {
   type CauseCounts,
@@ -8,7 +8,9 @@ import {
   type PastFault,
   type Situation,
 } from '../../diagnosis/ranking/cause-counts.ts'
-import { createKept } from '../engine/kept.ts'
+import { createRowCache } from '../engine/row-cache.ts'
+import { type Connection, scalar, sql } from '../engine/sql.ts'
+import type { TrailRecorder } from '../engine/trail-recorder.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export interface PastFaults {
@@ -36,93 +38,107 @@ interface Row {
 
 const SELECT = `
   SELECT f.id, f.tree, p.equipment, p.site_id AS siteId, f.position_id AS positionId, f.reported_at AS reportedAt,
-    CASE WHEN c.outcome IN ('proven cause', 'probable cause') THEN c.cause END AS cause,
-    (SELECT json_group_array(u.kind || ' ' || u.serial) FROM fittings t JOIN units u ON u.id = t.unit_id
-      WHERE t.position_id = f.position_id AND t.fitted_at <= f.reported_at
-        AND (t.removed_at IS NULL OR t.removed_at > f.reported_at)) AS units,
-    (SELECT json_group_object(d.name, d.value) FROM conditions d WHERE d.fault_id = f.id) AS conditions
+  CASE WHEN c.outcome IN ('proven cause', 'probable cause') THEN c.cause END AS cause,
+  (SELECT json_group_array(u.kind || ' ' || u.serial) FROM fittings t JOIN units u ON u.id = t.unit_id
+    WHERE t.position_id = f.position_id AND t.fitted_at <= f.reported_at
+      AND (t.removed_at IS NULL OR t.removed_at > f.reported_at)) AS units,
+  (SELECT json_group_object(d.name, d.value) FROM conditions d WHERE d.fault_id = f.id) AS conditions
   FROM faults f JOIN positions p ON p.id = f.position_id`
 
 /** The tables that a past fault is read from. */
-const partOfAFault = new Set(['closures', 'conditions', 'faults', 'fittings', 'positions', 'units'])
+const tablesOfAFault = new Set(['closures', 'conditions', 'faults', 'fittings', 'positions', 'units'])
+
+const all = sql<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
+  WHERE @equipment IS NULL OR p.equipment = @equipment ORDER BY f.reported_at, f.id`)
+const latest = sql<[number], Row>(
+  `${SELECT} JOIN closures c ON c.fault_id = f.id ORDER BY f.reported_at DESC, f.id DESC LIMIT ?`,
+)
+const one = sql<[string], Row>(`${SELECT} LEFT JOIN closures c ON c.fault_id = f.id WHERE f.id = ?`)
+const atSite = sql<[string], Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id WHERE p.site_id = ?`)
+// CROSS JOIN: from the few units, in this order, however many faults there are.
+const withUnit = sql<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
+  WHERE f.id IN (
+    SELECT g.id FROM json_each(@units) n CROSS JOIN units u ON u.kind || ' ' || u.serial = n.value
+      CROSS JOIN fittings t ON t.unit_id = u.id CROSS JOIN faults g ON g.position_id = t.position_id
+    WHERE g.reported_at >= t.fitted_at AND (t.removed_at IS NULL OR g.reported_at < t.removed_at))
+    AND p.site_id <> @siteId`)
+const ofTree = sql<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
+  WHERE f.tree = @tree AND p.equipment = @equipment`)
+const head = scalar<[], number>('SELECT seq FROM trail ORDER BY seq DESC LIMIT 1')
+const closedSince = scalar<[number], string>(`
+  SELECT c.fault_id FROM trail e JOIN closures c ON c.id = e.key
+  WHERE e.seq > ? AND +e.subject = 'closures' AND e.what = 'added'`)
 
 export function createPastFaults({ db, trail }: Writer): PastFaults {
-  const all = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
-    WHERE @equipment IS NULL OR p.equipment = @equipment ORDER BY f.reported_at, f.id`)
-  const latest = db.prepare<[number], Row>(
-    `${SELECT} JOIN closures c ON c.fault_id = f.id ORDER BY f.reported_at DESC, f.id DESC LIMIT ?`,
-  )
-  const one = db.prepare<[string], Row>(`${SELECT} LEFT JOIN closures c ON c.fault_id = f.id WHERE f.id = ?`)
-  const atSite = db.prepare<[string], Row>(
-    `${SELECT} JOIN closures c ON c.fault_id = f.id WHERE p.site_id = ?`,
-  )
-  // CROSS JOIN: from the few units, in this order, however many faults there are.
-  const withUnit = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
-    WHERE f.id IN (
-      SELECT g.id FROM json_each(@units) n CROSS JOIN units u ON u.kind || ' ' || u.serial = n.value
-        CROSS JOIN fittings t ON t.unit_id = u.id CROSS JOIN faults g ON g.position_id = t.position_id
-      WHERE g.reported_at >= t.fitted_at AND (t.removed_at IS NULL OR g.reported_at < t.removed_at))
-      AND p.site_id <> @siteId`)
-  const ofTree = db.prepare<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
-    WHERE f.tree = @tree AND p.equipment = @equipment`)
-  // Asked for anew after every finding. Frozen as lists only: nobody but the counting sees their faults.
-  const near = (read: (id: string) => Row[]) =>
-    createKept<readonly PastFault[]>(db, trail, {
-      most: 200,
-      read: id => Object.freeze(read(id).map(pastFault)),
-      spoiledBy: ({ table }) => (partOfAFault.has(table) ? 'all' : null),
-    })
-  const keptAtSite = near(siteId => atSite.all(siteId))
-  const keptWithUnits = near(named => withUnit.all(JSON.parse(named)))
-  const head = db.prepare<[], number>('SELECT seq FROM trail ORDER BY seq DESC LIMIT 1').pluck()
-  const closedSince = db.prepare<[number], string>(`
-    SELECT c.fault_id FROM trail e JOIN closures c ON c.id = e.key
-    WHERE e.seq > ? AND +e.subject = 'closures' AND e.what = 'added'`)
-  const totals = new Map<string, Totals>()
-  let seen = 0
-  trail.onChange(touched => touched === null && totals.clear())
-
-  /** A closure stays as it is, so the totals only grow. */
-  function catchUp(): void {
-    const newest = head.get() ?? 0
-    if (newest !== seen && totals.size > 0) {
-      for (const id of closedSince.pluck().all(seen)) {
-        const row = one.get(id)
-        const known = row && totals.get(`${row.tree} ${row.equipment}`)
-        if (known) addTo(known, pastFault(row), 1)
-      }
-    }
-    seen = newest
-  }
-
-  const totalsOf = db.transaction((tree: string, equipment: string): Totals => {
-    // What is being written has no entry in the trail yet.
-    if (trail.waiting() > 0) return totalUp(ofTree.iterate({ tree, equipment }))
-    catchUp()
-    const key = `${tree} ${equipment}`
-    const known = totals.get(key) ?? totalUp(ofTree.iterate({ tree, equipment }))
-    totals.set(key, known)
-    return known
-  })
+  const nearby = createNearby(db, trail)
+  const totalsOf = createTotals(db, trail)
 
   return {
-    list: equipment => all.all({ equipment: equipment ?? null }).map(pastFault),
-    latest: most => latest.all(most).reverse().map(pastFault),
+    list: equipment =>
+      all(db)
+        .all({ equipment: equipment ?? null })
+        .map(pastFault),
+    latest: most => latest(db).all(most).reverse().map(pastFault),
     situationOf(faultId) {
-      const row = one.get(faultId)
+      const row = one(db).get(faultId)
       return row ? pastFault(row) : null
     },
     countsFor(here) {
-      const { siteId } = here
-      const units = JSON.stringify(here.units)
-      const near = [...keptAtSite.get(siteId), ...keptWithUnits.get(JSON.stringify({ units, siteId }))]
+      const near = nearby(here)
       const counts = countsFor(near, here)
       const nearOfTree = near.filter(fault => fault.tree === here.tree && fault.equipment === here.equipment)
-      const own = here.id ? one.get(here.id) : undefined
-      const inTotals = own && !nearOfTree.some(fault => fault.id === own.id) ? [pastFault(own)] : []
-      return withTotals(counts, totalsOf(here.tree, here.equipment), [...nearOfTree, ...inTotals])
+      const itself = here.id ? one(db).get(here.id) : undefined
+      const notNear = itself && !nearOfTree.some(fault => fault.id === itself.id) ? [pastFault(itself)] : []
+      return withTotals(counts, totalsOf(here.tree, here.equipment), [...nearOfTree, ...notNear])
     },
   }
+}
+
+/** Closed faults at the site, and those that any of the units had elsewhere. Asked for anew after every finding. */
+function createNearby(db: Connection, trail: TrailRecorder): (here: Situation) => PastFault[] {
+  // Frozen as lists only: only the counting sees their faults.
+  const cached = (read: (key: string) => Row[]) =>
+    createRowCache<readonly PastFault[]>(db, trail, {
+      maxEntries: 200,
+      read: key => Object.freeze(read(key).map(pastFault)),
+      invalidates: ({ table }) => (tablesOfAFault.has(table) ? 'all' : null),
+    })
+  const bySite = cached(siteId => atSite(db).all(siteId))
+  const byUnits = cached(key => withUnit(db).all(JSON.parse(key)))
+  return ({ siteId, units }) => [
+    ...bySite.get(siteId),
+    ...byUnits.get(JSON.stringify({ units: JSON.stringify(units), siteId })),
+  ]
+}
+
+/** Totals of a tree: counted from all its faults once; each closure since is added. A closure never changes. */
+function createTotals(db: Connection, trail: TrailRecorder): (tree: string, equipment: string) => Totals {
+  const totals = new Map<string, Totals>()
+  let upTo = 0
+  trail.onChange(touched => touched === null && totals.clear())
+
+  function addNewClosures(): void {
+    const newest = head(db).get() ?? 0
+    if (newest !== upTo && totals.size > 0) {
+      for (const id of closedSince(db).all(upTo)) {
+        const row = one(db).get(id)
+        const ofTree = row && totals.get(`${row.tree} ${row.equipment}`)
+        if (ofTree) addTo(ofTree, pastFault(row), 1)
+      }
+    }
+    upTo = newest
+  }
+
+  return db.transaction((tree: string, equipment: string): Totals => {
+    const count = () => totalUp(ofTree(db).iterate({ tree, equipment }))
+    // What is being written has no entry in the trail yet.
+    if (trail.pending() > 0) return count()
+    addNewClosures()
+    const key = `${tree} ${equipment}`
+    const counted = totals.get(key) ?? count()
+    totals.set(key, counted)
+    return counted
+  })
 }
 
 /** Counts of a tree everywhere: by cause, and by cause under each condition. */

@@ -1,7 +1,7 @@
 import { AppError } from '../../errors.ts'
-import { type Appends, createAppends } from '../engine/append.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
-import type { Attendances } from './attendances.ts'
+import { type Appends, type Attendances, createAppends } from './attendances.ts'
 
 /** A picture taken on site, of a finding or of a report from the field; the file is known by its SHA-256. */
 export interface Photo {
@@ -29,20 +29,21 @@ export interface Photos extends Appends<NewPhoto> {
   listByFault(faultId: string): Photo[]
 }
 
+const SELECT = `
+  SELECT p.id, p.fault_id AS faultId, p.attendance_id AS attendanceId, p.at, p.by, n.name AS byName,
+    p.finding_id AS findingId, p.report_id AS reportId, p.words, p.sha256, p.type, p.bytes
+  FROM photos p JOIN people n ON n.id = p.by`
+const one = sql<[string], Photo>(`${SELECT} WHERE p.id = ?`)
+const ofFault = sql<[string], Photo>(`${SELECT} WHERE p.fault_id = ? ORDER BY p.at, p.id`)
+
 export function createPhotos(writer: Writer, attendances: Attendances): Photos {
   const { db } = writer
-  const SELECT = `
-    SELECT p.id, p.fault_id AS faultId, p.attendance_id AS attendanceId, p.at, p.by, n.name AS byName,
-      p.finding_id AS findingId, p.report_id AS reportId, p.words, p.sha256, p.type, p.bytes
-    FROM photos p JOIN people n ON n.id = p.by`
-  const one = db.prepare<[string], Photo>(`${SELECT} WHERE p.id = ?`)
-  const ofFault = db.prepare<[string], Photo>(`${SELECT} WHERE p.fault_id = ? ORDER BY p.at, p.id`)
   const appends = createAppends<NewPhoto>(writer, attendances, {
-    known: db.prepare(`
+    stored: sql<[string], object>(`
       SELECT fault_id AS faultId, attendance_id AS attendanceId, by, finding_id AS findingId, report_id AS reportId, words,
         sha256, type, bytes
       FROM photos WHERE id = ?`),
-    insert: db.prepare(`
+    insert: sql<[object]>(`
       INSERT INTO photos (id, fault_id, attendance_id, at, by, finding_id, report_id, words, sha256, type, bytes)
       VALUES (@id, @faultId, @attendanceId, @at, @by, @findingId, @reportId, @words, @sha256, @type, @bytes)`),
     row: ({ findingId, reportId, words, sha256, type, bytes }) => ({
@@ -52,10 +53,10 @@ export function createPhotos(writer: Writer, attendances: Attendances): Photos {
   return {
     ...appends,
     get(id) {
-      const found = one.get(id)
+      const found = one(db).get(id)
       if (!found) throw new AppError('not found', 'There is no such picture.')
       return found
     },
-    listByFault: faultId => ofFault.all(faultId),
+    listByFault: faultId => ofFault(db).all(faultId),
   }
 }

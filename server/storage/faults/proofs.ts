@@ -1,7 +1,7 @@
 import type { Proof } from '../../walk/record.ts'
-import { type Appends, createAppends } from '../engine/append.ts'
+import { sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
-import type { Attendances } from './attendances.ts'
+import { type Appends, type Attendances, createAppends } from './attendances.ts'
 import { type JudgedColumns, judged, readingColumns } from './judged.ts'
 
 export type NewProof = New<Proof>
@@ -9,11 +9,11 @@ export type NewProof = New<Proof>
 export function createProofs(writer: Writer, attendances: Attendances): Appends<NewProof> {
   return createAppends<NewProof>(writer, attendances, {
     // The range and the verdict follow from the rest, so they aren't compared.
-    known: writer.db.prepare(`
+    stored: sql<[string], object>(`
       SELECT fault_id AS faultId, attendance_id AS attendanceId, by, kind, cause, round, passed, tree, "check", text,
         reading, instrument, taken, reason
       FROM proofs WHERE id = ?`),
-    insert: writer.db.prepare(`
+    insert: sql<[object]>(`
       INSERT INTO proofs (id, fault_id, seq, attendance_id, at, by, kind, cause, round, passed, tree, "check", text,
         reading, range, verdict, value, unit, instrument, taken, reason)
       VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM proofs WHERE fault_id = @faultId), @attendanceId,

@@ -1,16 +1,16 @@
 import type { Restoration } from '../../walk/record.ts'
-import { type Appends, createAppends } from '../engine/append.ts'
+import { sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
-import type { Attendances } from './attendances.ts'
+import { type Appends, type Attendances, createAppends } from './attendances.ts'
 
 export type NewRestoration = New<Restoration>
 
 export function createRestorations(writer: Writer, attendances: Attendances): Appends<NewRestoration> {
   return createAppends<NewRestoration>(writer, attendances, {
-    known: writer.db.prepare(`
+    stored: sql<[string], object>(`
       SELECT fault_id AS faultId, attendance_id AS attendanceId, by, item_key AS itemKey, how, note
       FROM restorations WHERE id = ?`),
-    insert: writer.db.prepare(`
+    insert: sql<[object]>(`
       INSERT INTO restorations (id, fault_id, seq, attendance_id, at, by, item_key, how, note)
       VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM restorations WHERE fault_id = @faultId),
         @attendanceId, @at, @by, @itemKey, @how, @note)`),

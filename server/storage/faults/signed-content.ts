@@ -2,7 +2,7 @@
 // meaning. Nothing can be added to a closed fault, so the same hash can be worked out from the database at any time.
 
 import { sha256 } from '#platform'
-import type { Database } from '../engine/database.ts'
+import { type Connection, sql } from '../engine/sql.ts'
 import type { Value } from '../engine/watched.ts'
 
 export interface Signing {
@@ -13,42 +13,49 @@ export interface Signing {
   meaning: string
 }
 
-const ofFault = [
-  ...['attendances', 'closures', 'conditions', 'disturbances', 'findings', 'hold_releases', 'handovers'],
-  ...['identities', 'proofs', 'repairs', 'restorations'],
-]
-const ofHandover = ['handover_items', 'handover_confirmations']
+const rowsWhere = (condition: string) => (name: string) => ({
+  name,
+  rows: sql<[string], Row>(`SELECT * FROM ${name} WHERE ${condition}`),
+})
 
-/** Gives a function to the SHA-256, hexadecimal. */
-export function createSignedContent(db: Database): (signing: Signing) => string {
-  const inHandovers = 'handover_id IN (SELECT id FROM handovers WHERE fault_id = ?)'
-  const parts = [
-    { name: 'faults', rows: db.prepare<[string], Row>('SELECT * FROM faults WHERE id = ?') },
-    ...ofFault.map(name => ({
-      name,
-      rows: db.prepare<[string], Row>(`SELECT * FROM ${name} WHERE fault_id = ?`),
-    })),
-    ...ofHandover.map(name => ({
-      name,
-      rows: db.prepare<[string], Row>(`SELECT * FROM ${name} WHERE ${inHandovers}`),
-    })),
-  ]
-  return ({ faultId, at, by, printedName, meaning }) =>
-    sha256(
-      JSON.stringify([
-        { faultId, at, by, printedName, meaning },
-        parts.map(({ name, rows }) => [name, rows.all(faultId).map(said).sort()]),
-      ]),
-    )
+/** Each table with the rows of a fault. */
+const parts = [
+  ...['faults'].map(rowsWhere('id = ?')),
+  ...[
+    'attendances',
+    'closures',
+    'conditions',
+    'disturbances',
+    'findings',
+    'hold_releases',
+    'handovers',
+    'identities',
+    'proofs',
+    'repairs',
+    'restorations',
+  ].map(rowsWhere('fault_id = ?')),
+  ...['handover_items', 'handover_confirmations'].map(
+    rowsWhere('handover_id IN (SELECT id FROM handovers WHERE fault_id = ?)'),
+  ),
+]
+
+/** SHA-256, hexadecimal. */
+export function hashSigned(db: Connection, { faultId, at, by, printedName, meaning }: Signing): string {
+  return sha256(
+    JSON.stringify([
+      { faultId, at, by, printedName, meaning },
+      parts.map(({ name, rows }) => [name, rows(db).all(faultId).map(asText).sort()]),
+    ]),
+  )
 }
 
 type Row = Record<string, Value>
 
 /** A row's columns by name, those without a value left out; the attendance that signs has not ended yet. */
-function said(row: Row): string {
+function asText(row: Row): string {
   const closing = row.ended_how === 'closed'
-  const kept = Object.entries(row).filter(
+  const signed = Object.entries(row).filter(
     ([name, value]) => value !== null && !(closing && name.startsWith('ended_')) && name !== 'override_by',
   )
-  return JSON.stringify(kept.sort(([a], [b]) => (a < b ? -1 : 1)))
+  return JSON.stringify(signed.sort(([a], [b]) => (a < b ? -1 : 1)))
 }

@@ -1,4 +1,5 @@
 import type { CheckRef } from '../../knowledge/types.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export interface Suggested {
@@ -17,18 +18,19 @@ export interface Suggestions {
   counts(): { made: number; followed: number }
 }
 
+const insert = sql(`
+  INSERT INTO suggestions (fault_id, finding_id, tree, "check", saves, followed)
+  SELECT @faultId, @findingId, @tree, @check, @saves, @followed
+  WHERE NOT EXISTS (SELECT 1 FROM suggestions WHERE finding_id = @findingId)`)
+const count = sql<[], { made: number; followed: number }>(
+  'SELECT count(*) AS made, coalesce(sum(followed), 0) AS followed FROM suggestions',
+)
+
 export function createSuggestions({ db, write }: Writer): Suggestions {
-  const insert = db.prepare(`
-    INSERT INTO suggestions (fault_id, finding_id, tree, "check", saves, followed)
-    SELECT @faultId, @findingId, @tree, @check, @saves, @followed
-    WHERE NOT EXISTS (SELECT 1 FROM suggestions WHERE finding_id = @findingId)`)
-  const count = db.prepare<[], { made: number; followed: number }>(
-    'SELECT count(*) AS made, coalesce(sum(followed), 0) AS followed FROM suggestions',
-  )
   return {
     add({ faultId, findingId, check, saves, followed }) {
-      write(() => insert.run({ faultId, findingId, ...check, saves, followed: Number(followed) }))
+      write(() => insert(db).run({ faultId, findingId, ...check, saves, followed: Number(followed) }))
     },
-    counts: () => count.get() ?? { made: 0, followed: 0 },
+    counts: () => count(db).get() ?? { made: 0, followed: 0 },
   }
 }

@@ -1,6 +1,7 @@
 // Everything on record for one position, of every kind, for its one timeline.
 
 import type { Visit } from '../../history/positions/unseen-rate.ts'
+import { type Connection, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { bounds, type Span } from './history-window.ts'
 
@@ -53,85 +54,98 @@ interface Row {
   words: string
 }
 
-export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
-  const faults = db.prepare<
-    object,
-    Omit<PositionFault, 'atMs' | 'clearedItself'> & { at: string; cleared: number | null }
-  >(`
+const faults = sql<
+  object,
+  Omit<PositionFault, 'atMs' | 'clearedItself'> & { at: string; cleared: number | null }
+>(`
     SELECT f.id, f.tree AS family, f.symptom, f.reported_at AS at, c.outcome, c.cause, c.cleared_itself AS cleared,
       f.protection
     FROM faults f LEFT JOIN closures c ON c.fault_id = f.id
     WHERE f.position_id = @positionId AND f.reported_at >= @from AND f.reported_at < @to ORDER BY f.reported_at`)
-  const visits = db.prepare<object, Row>(`
-    SELECT a.fault_id AS faultId, a.started_at AS at, p.name AS by, f.symptom AS words
-    FROM faults f JOIN attendances a ON a.fault_id = f.id JOIN people p ON p.id = a.person_id
-    WHERE f.position_id = @positionId AND a.started_at >= @from AND a.started_at < @to ORDER BY a.started_at`)
-  const work = db.prepare<object, Row & { action: string; cause: string }>(`
-    SELECT r.fault_id AS faultId, r.at, p.name AS by, r.words, r.action, r.cause
-    FROM faults f JOIN repairs r ON r.fault_id = f.id JOIN people p ON p.id = r.by
-    WHERE f.position_id = @positionId AND r.at >= @from AND r.at < @to AND r.action <> 'nothing changed' ORDER BY r.at`)
-  const notes = db.prepare<object, Row>(`
-    SELECT n.fault_id AS faultId, n.at, p.name AS by, n.words
-    FROM faults f JOIN engineer_notes n ON n.fault_id = f.id JOIN people p ON p.id = n.by
-    WHERE f.position_id = @positionId AND n.at >= @from AND n.at < @to ORDER BY n.at`)
-  const stays = db.prepare<
-    [string],
-    { unitId: string; kind: string; serial: string; fitted: string; removed: string | null }
-  >(`
+const visits = sql<object, Row>(`
+  SELECT a.fault_id AS faultId, a.started_at AS at, p.name AS by, f.symptom AS words
+  FROM faults f JOIN attendances a ON a.fault_id = f.id JOIN people p ON p.id = a.person_id
+  WHERE f.position_id = @positionId AND a.started_at >= @from AND a.started_at < @to ORDER BY a.started_at`)
+const work = sql<object, Row & { action: string; cause: string }>(`
+  SELECT r.fault_id AS faultId, r.at, p.name AS by, r.words, r.action, r.cause
+  FROM faults f JOIN repairs r ON r.fault_id = f.id JOIN people p ON p.id = r.by
+  WHERE f.position_id = @positionId AND r.at >= @from AND r.at < @to AND r.action <> 'nothing changed' ORDER BY r.at`)
+const notes = sql<object, Row>(`
+  SELECT n.fault_id AS faultId, n.at, p.name AS by, n.words
+  FROM faults f JOIN engineer_notes n ON n.fault_id = f.id JOIN people p ON p.id = n.by
+  WHERE f.position_id = @positionId AND n.at >= @from AND n.at < @to ORDER BY n.at`)
+const stays = sql<
+  [string],
+  { unitId: string; kind: string; serial: string; fitted: string; removed: string | null }
+>(`
     SELECT f.unit_id AS unitId, u.kind, u.serial, f.fitted_at AS fitted, f.removed_at AS removed
     FROM fittings f JOIN units u ON u.id = f.unit_id WHERE f.position_id = ? ORDER BY f.fitted_at, u.kind`)
-  const healthy = db
-    .prepare<[string], [string, string | null]>(`
-    SELECT j.value, nullif(max(
-      coalesce((SELECT max(e.at) FROM visits v JOIN visit_ends e ON e.visit_id = v.id
-        WHERE v.position_id = j.value AND e.how = 'healthy'), ''),
-      coalesce((SELECT c.at FROM faults f CROSS JOIN closures c ON c.fault_id = f.id
-      WHERE f.position_id = j.value AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')
-      ORDER BY f.reported_at DESC LIMIT 1), '')), '')
-    FROM json_each(?) j`)
-    .raw()
-  // Only rounds whose position was seen healthy before say how long it may have stood dead.
-  const rounds = db
-    .prepare<[], [string, number | null, string]>(`
-    SELECT p.equipment, julianday(e.at) - julianday(max(
-        coalesce((SELECT max(h.at) FROM visits w JOIN visit_ends h ON h.visit_id = w.id
-          WHERE w.position_id = p.id AND h.how = 'healthy' AND h.at < e.at), ''),
-        coalesce((SELECT max(c.at) FROM faults f JOIN closures c ON c.fault_id = f.id
-          WHERE f.position_id = p.id AND c.at < e.at
-            AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')), ''))) AS days, e.how
-    FROM visit_ends e JOIN visits v ON v.id = e.visit_id JOIN positions p ON p.id = v.position_id
-    WHERE p.indicated = 0 AND e.how IN ('healthy', 'fault found')`)
-    .raw()
 
+const healthy = tuples<[string], [string, string | null]>(`
+  SELECT j.value, nullif(max(
+    coalesce((SELECT max(e.at) FROM visits v JOIN visit_ends e ON e.visit_id = v.id
+      WHERE v.position_id = j.value AND e.how = 'healthy'), ''),
+    coalesce((SELECT c.at FROM faults f CROSS JOIN closures c ON c.fault_id = f.id
+    WHERE f.position_id = j.value AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')
+    ORDER BY f.reported_at DESC LIMIT 1), '')), '')
+  FROM json_each(?) j`)
+// Only rounds whose position was seen healthy before say how long it may have stood dead.
+const rounds = tuples<[], [string, number | null, string]>(`
+  SELECT p.equipment, julianday(e.at) - julianday(max(
+      coalesce((SELECT max(h.at) FROM visits w JOIN visit_ends h ON h.visit_id = w.id
+        WHERE w.position_id = p.id AND h.how = 'healthy' AND h.at < e.at), ''),
+      coalesce((SELECT max(c.at) FROM faults f JOIN closures c ON c.fault_id = f.id
+        WHERE f.position_id = p.id AND c.at < e.at
+          AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')), ''))) AS days, e.how
+  FROM visit_ends e JOIN visits v ON v.id = e.visit_id JOIN positions p ON p.id = v.position_id
+  WHERE p.indicated = 0 AND e.how IN ('healthy', 'fault found')`)
+
+export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
   return {
     faults: (positionId, window) =>
-      faults.all({ positionId, ...bounds(window) }).map(({ at, cleared, ...row }) => ({
-        ...row,
-        atMs: Date.parse(at),
-        clearedItself: cleared === 1,
-      })),
-    visits: (positionId, window) => visits.all({ positionId, ...bounds(window) }).map(event),
+      faults(db)
+        .all({ positionId, ...bounds(window) })
+        .map(({ at, cleared, ...row }) => ({
+          ...row,
+          atMs: Date.parse(at),
+          clearedItself: cleared === 1,
+        })),
+    visits: (positionId, window) =>
+      visits(db)
+        .all({ positionId, ...bounds(window) })
+        .map(event),
     work: (positionId, window) =>
-      work
+      work(db)
         .all({ positionId, ...bounds(window) })
         .map(row => ({ ...event(row), action: row.action, cause: row.cause })),
-    notes: (positionId, window) => notes.all({ positionId, ...bounds(window) }).map(event),
+    notes: (positionId, window) =>
+      notes(db)
+        .all({ positionId, ...bounds(window) })
+        .map(event),
     stays: positionId =>
-      stays.all(positionId).map(({ fitted, removed, ...row }) => ({
-        ...row,
-        fittedMs: Date.parse(fitted),
-        removedMs: removed === null ? null : Date.parse(removed),
-      })),
+      stays(db)
+        .all(positionId)
+        .map(({ fitted, removed, ...row }) => ({
+          ...row,
+          fittedMs: Date.parse(fitted),
+          removedMs: removed === null ? null : Date.parse(removed),
+        })),
+    ...createUnseen(db),
+  }
+}
+
+function createUnseen(db: Connection): Pick<HistoryOfPosition, 'unseenRounds' | 'lastHealthy'> {
+  return {
     unseenRounds: () =>
-      rounds.all().flatMap(([equipment, days, how]) => {
-        const known = days !== null && days > 0
-        return known
-          ? [{ equipment, visit: { daysSinceHealthy: days, foundDead: how === 'fault found' } }]
-          : []
-      }),
+      rounds(db)
+        .all()
+        .flatMap(([equipment, days, how]) => {
+          if (days === null || days <= 0) return []
+          return [{ equipment, visit: { daysSinceHealthy: days, foundDead: how === 'fault found' } }]
+        }),
     lastHealthy: ids =>
       new Map(
-        healthy
+        healthy(db)
           .all(JSON.stringify(ids))
           .flatMap(([id, at]) => (at === null ? [] : [[id, Date.parse(at)] as const])),
       ),

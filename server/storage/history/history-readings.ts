@@ -1,6 +1,7 @@
 // The readings of each check at each position, and the work that came between them.
 
 import type { Break, SeriesReading } from '../../history/readings/series.ts'
+import { type Connection, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export interface SeriesName {
@@ -65,96 +66,91 @@ const COLUMNS = `position_id AS positionId, tree, "check", at, fault_id AS fault
   after_work AS afterWork`
 const ORDER = 'ORDER BY position_id, tree, "check", at, id'
 
+const one = sql<object, Row>(`
+  SELECT ${COLUMNS} FROM check_readings
+  WHERE position_id = @positionId AND tree = @tree AND "check" = @check AND at >= @since ${ORDER}`)
+const ofPosition = sql<object, Row>(`
+  SELECT ${COLUMNS} FROM check_readings WHERE position_id = @positionId AND at >= @since ${ORDER}`)
+const all = sql<object, Row>(`SELECT ${COLUMNS} FROM check_readings WHERE at >= @since ${ORDER}`)
+const work = sql<[string, string], { at: string; words: string }>(`
+  SELECT max(at) AS at, group_concat(action, ', ') AS words FROM repairs
+  WHERE fault_id = ? AND at <= ? AND action <> 'nothing changed'`)
+
+// Numbers joined in the database cost a fraction of a row each; `|` marks a reading taken to prove a repair.
+const short = tuples<object, [string, string, string, string, number | null, number | null]>(`
+  SELECT position_id, tree, "check", group_concat(
+    CASE after_work WHEN 1 THEN '|' ELSE '' END || CASE kind WHEN 'open' THEN 'Infinity' ELSE value END, ' '),
+    min(min), max(max)
+  FROM check_readings WHERE at >= @since AND (value IS NOT NULL OR kind = 'open') GROUP BY position_id, tree, "check"`)
+const numbers = tuples<object, [string, string, string, number, number, number | null, number | null]>(`
+  SELECT tree, "check", coalesce(unit, ''), value, resolution, min, max FROM check_readings
+  WHERE at >= @since AND value IS NOT NULL AND resolution > 0`)
+
 export function createHistoryReadings({ db }: Writer): HistoryReadings {
-  // Numbers joined in the database cost a fraction of a row each; `|` marks a reading taken to prove a repair.
-  const short = db
-    .prepare<object, [string, string, string, string, number | null, number | null]>(`
-    SELECT position_id, tree, "check", group_concat(
-      CASE after_work WHEN 1 THEN '|' ELSE '' END || CASE kind WHEN 'open' THEN 'Infinity' ELSE value END, ' '),
-      min(min), max(max)
-    FROM check_readings WHERE at >= @since AND (value IS NOT NULL OR kind = 'open') GROUP BY position_id, tree, "check"`)
-    .raw()
-  const one = db.prepare<object, Row>(`
-    SELECT ${COLUMNS} FROM check_readings
-    WHERE position_id = @positionId AND tree = @tree AND "check" = @check AND at >= @since ${ORDER}`)
-  const ofPosition = db.prepare<object, Row>(`
-    SELECT ${COLUMNS} FROM check_readings WHERE position_id = @positionId AND at >= @since ${ORDER}`)
-  const all = db.prepare<object, Row>(`SELECT ${COLUMNS} FROM check_readings WHERE at >= @since ${ORDER}`)
-  const work = db.prepare<[string, string], { at: string; words: string }>(`
-    SELECT max(at) AS at, group_concat(action, ', ') AS words FROM repairs
-    WHERE fault_id = ? AND at <= ? AND action <> 'nothing changed'`)
-
-  const numbers = db
-    .prepare<object, [string, string, string, number, number, number | null, number | null]>(`
-    SELECT tree, "check", coalesce(unit, ''), value, resolution, min, max FROM check_readings
-    WHERE at >= @since AND value IS NOT NULL AND resolution > 0`)
-    .raw()
-
-  /** The latest repair of the fault before the reading that proved it. */
-  function breakBefore(row: Row): Break[] {
-    if (row.afterWork === 0 || row.faultId === null) return []
-    const found = work.get(row.faultId, row.at)
-    return found?.at ? [{ atMs: Date.parse(found.at), words: found.words }] : []
-  }
-
-  function made(rows: Row[]): ReadingSeries[] {
-    return groupsOf(rows).flatMap(own => {
-      const [first] = own
-      if (first === undefined) return []
-      const breaks = own.flatMap(breakBefore)
-      return [
-        {
-          ...{ positionId: first.positionId, tree: first.tree, check: first.check },
-          unit: own.find(row => row.unit !== null)?.unit ?? '',
-          readings: own.map(readingOf),
-          breaks: breaks.filter((b, i) => breaks[i - 1]?.atMs !== b.atMs),
-        },
-      ]
-    })
-  }
-
   return {
     *short(sinceMs) {
-      for (const [positionId, tree, check, joined, min, max] of short.iterate({ since: iso(sinceMs) })) {
+      for (const [positionId, tree, check, joined, min, max] of short(db).iterate({ since: iso(sinceMs) })) {
         const segments = joined.split('|').map(part => part.trimEnd().split(' ').map(Number))
         yield { positionId, tree, check, segments, min, max }
       }
     },
-    series: (name, sinceMs) => made(one.all({ ...name, since: iso(sinceMs) }))[0] ?? null,
+    series: (name, sinceMs) => seriesOf(db, one(db).all({ ...name, since: iso(sinceMs) }))[0] ?? null,
     ofPosition: (positionId, sinceMs) =>
-      made(ofPosition.all({ positionId, since: iso(sinceMs) })).sort(
+      seriesOf(db, ofPosition(db).all({ positionId, since: iso(sinceMs) })).sort(
         (a, b) => b.readings.length - a.readings.length,
       ),
-    numbers(sinceMs) {
-      const checks = new Map<string, CheckNumbers>()
-      for (const [tree, check, unit, value, resolution, min, max] of numbers.iterate({
-        since: iso(sinceMs),
-      })) {
-        const key = `${tree}#${check}`
-        let own = checks.get(key)
-        if (own === undefined) {
-          own = { tree, check, unit, readings: [], min, max }
-          checks.set(key, own)
-        }
-        if (own.min !== min) own.min = null
-        if (own.max !== max) own.max = null
-        own.readings.push({ value, resolution })
-      }
-      return [...checks.values()]
-    },
+    numbers: sinceMs => numbersByCheck(db, sinceMs),
     *all(sinceMs) {
       let rows: Row[] = []
-      for (const row of all.iterate({ since: iso(sinceMs) })) {
+      for (const row of all(db).iterate({ since: iso(sinceMs) })) {
         const last = rows.at(-1)
         if (last !== undefined && !same(last, row)) {
-          yield* made(rows)
+          yield* seriesOf(db, rows)
           rows = []
         }
         rows.push(row)
       }
-      yield* made(rows)
+      yield* seriesOf(db, rows)
     },
   }
+}
+
+function seriesOf(db: Connection, rows: Row[]): ReadingSeries[] {
+  return groupsOf(rows).flatMap(group => {
+    const [first] = group
+    if (first === undefined) return []
+    const { positionId, tree, check } = first
+    const unit = group.find(row => row.unit !== null)?.unit ?? ''
+    const readings = group.map(readingOf)
+    const breaks = group.flatMap(row => breakBefore(db, row))
+    const distinct = breaks.filter((one, index) => breaks[index - 1]?.atMs !== one.atMs)
+    return [{ positionId, tree, check, unit, readings, breaks: distinct }]
+  })
+}
+
+/** The latest repair of the fault before the reading that proved it. */
+function breakBefore(db: Connection, row: Row): Break[] {
+  if (row.afterWork === 0 || row.faultId === null) return []
+  const latest = work(db).get(row.faultId, row.at)
+  return latest?.at ? [{ atMs: Date.parse(latest.at), words: latest.words }] : []
+}
+
+function numbersByCheck(db: Connection, sinceMs: number): CheckNumbers[] {
+  const checks = new Map<string, CheckNumbers>()
+  for (const [tree, check, unit, value, resolution, min, max] of numbers(db).iterate({
+    since: iso(sinceMs),
+  })) {
+    const key = `${tree}#${check}`
+    let ofCheck = checks.get(key)
+    if (ofCheck === undefined) {
+      ofCheck = { tree, check, unit, readings: [], min, max }
+      checks.set(key, ofCheck)
+    }
+    if (ofCheck.min !== min) ofCheck.min = null
+    if (ofCheck.max !== max) ofCheck.max = null
+    ofCheck.readings.push({ value, resolution })
+  }
+  return [...checks.values()]
 }
 
 function groupsOf(rows: Row[]): Row[][] {

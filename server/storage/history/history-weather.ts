@@ -1,5 +1,6 @@
 // What is on record of the weather: words noted at faults, and how cold and warm each day was.
 
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { bounds, type Span } from './history-window.ts'
 
@@ -18,16 +19,15 @@ export interface HistoryWeather {
   dailyTemperatures(): DayTemperatures[]
 }
 
+const conditions = sql<object, { value: string; faults: number }>(`
+  SELECT c.value, count(*) AS faults FROM conditions c JOIN faults f ON f.id = c.fault_id
+  WHERE c.name = @name AND f.reported_at >= @from AND f.reported_at < @to
+  GROUP BY c.value ORDER BY faults DESC, c.value`)
+const days = sql<[], DayTemperatures>('SELECT day, lowest, highest FROM daily_temperatures ORDER BY day')
+
 export function createHistoryWeather({ db }: Writer): HistoryWeather {
-  const conditions = db.prepare<object, { value: string; faults: number }>(`
-    SELECT c.value, count(*) AS faults FROM conditions c JOIN faults f ON f.id = c.fault_id
-    WHERE c.name = @name AND f.reported_at >= @from AND f.reported_at < @to
-    GROUP BY c.value ORDER BY faults DESC, c.value`)
-  const days = db.prepare<[], DayTemperatures>(
-    'SELECT day, lowest, highest FROM daily_temperatures ORDER BY day',
-  )
   return {
-    conditions: (name, window) => conditions.all({ name, ...bounds(window) }),
-    dailyTemperatures: () => days.all(),
+    conditions: (name, window) => conditions(db).all({ name, ...bounds(window) }),
+    dailyTemperatures: () => days(db).all(),
   }
 }

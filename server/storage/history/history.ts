@@ -1,12 +1,13 @@
 // The history as the engineer's review takes it: whole columns of a window of time, streamed in order, so that a depot
 // with a million faults can be looked over without holding them as records.
 
+import { type Connection, scalar, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { createHistoryOfPosition, type HistoryOfPosition } from './history-position.ts'
 import { createHistoryReadings, type HistoryReadings } from './history-readings.ts'
 import { createHistoryUnits, type HistoryUnits } from './history-units.ts'
 import { createHistoryWeather, type HistoryWeather } from './history-weather.ts'
-import { bounds, column, joinedRows, row, type Span } from './history-window.ts'
+import { bounds, joinedWindow, rowsOfWindow, type Span } from './history-window.ts'
 
 export interface HistoryPosition {
   id: string
@@ -83,105 +84,118 @@ export interface History extends HistoryUnits, HistoryWeather {
   ofPosition: HistoryOfPosition
 }
 
-export function createHistory(writer: Writer): History {
-  const { db } = writer
-  const joined = (columns: string[], from: string) => {
-    const texts = columns.map(name => `coalesce(${name}, '')`).join(` || '${column}' || `)
-    const statement = db.prepare<object, string | null>(
-      `SELECT group_concat(${texts}, '${row}') FROM (SELECT ${columns} FROM ${from})`,
-    )
-    return (window: Span) => joinedRows(which => statement.pluck().get(which) ?? null, window)
+const positions = sql<
+  [],
+  Omit<HistoryPosition, 'indicated' | 'inServiceMs' | 'outOfServiceMs'> & {
+    indicated: number
+    inService: string
+    outOfService: string | null
   }
-  const positions = db.prepare<
-    [],
-    Omit<HistoryPosition, 'indicated' | 'inServiceMs' | 'outOfServiceMs'> & {
-      indicated: number
-      inService: string
-      outOfService: string | null
-    }
-  >(`
+>(`
     SELECT p.id, p.name, s.id AS siteId, s.name AS siteName, p.equipment, p.indicated, p.in_service AS inService,
       p.out_of_service AS outOfService
     FROM positions p JOIN sites s ON s.id = p.site_id ORDER BY s.name, p.name`)
-  const begins = db.prepare<[], string | null>('SELECT min(reported_at) FROM faults').pluck()
-  const faults = joined(
-    ['id', 'position_id', 'tree', 'reported_at'],
-    'faults WHERE reported_at >= @from AND reported_at < @to ORDER BY reported_at, position_id',
-  )
-  const families = db
-    .prepare<object, [string, string, string]>(`
-    SELECT position_id, tree, group_concat(unixepoch(reported_at), ' ') FROM faults INDEXED BY faults_families
-    WHERE reported_at >= @from AND reported_at < @to GROUP BY position_id, tree`)
-    .raw()
-  const closures = joined(
-    ['fault_id', 'at', 'outcome', 'cause', 'cleared_itself'],
-    'closures WHERE at >= @from AND at < @to ORDER BY at',
-  )
-  const closedUnknown = db
-    .prepare<[], string>('SELECT fault_id FROM imported_faults WHERE closed_known = 0')
-    .pluck()
-  const attendances = joined(
-    ['fault_id', 'started_at', 'ended_at'],
-    'attendances WHERE started_at >= @from AND started_at < @to ORDER BY started_at',
-  )
-  const repairs = joined(
-    ['id', 'fault_id', 'at', 'action', 'cause'],
-    'repairs WHERE at >= @from AND at < @to ORDER BY at',
-  )
-  const findingTimes = joined(['fault_id', 'at'], 'findings WHERE at >= @from AND at < @to ORDER BY at')
-  const proofTimes = joined(
-    ['fault_id', 'at'],
-    'proofs WHERE at >= @from AND at < @to AND passed = 1 ORDER BY at',
-  )
-  const delays = db
-    .prepare<[], [string, number]>('SELECT fault_id, minutes FROM delays ORDER BY fault_id, seq')
-    .raw()
-  const facts = db.prepare<[string], { positionId: string; fact: string; value: string }>(`
-    SELECT position_id AS positionId, fact, value FROM position_facts
-    WHERE fact IN (SELECT value FROM json_each(?)) AND value <> '' ORDER BY fact, value, position_id`)
+const begins = scalar<[], string | null>('SELECT min(reported_at) FROM faults')
+const closedUnknown = scalar<[], string>('SELECT fault_id FROM imported_faults WHERE closed_known = 0')
+const facts = sql<[string], { positionId: string; fact: string; value: string }>(`
+  SELECT position_id AS positionId, fact, value FROM position_facts
+  WHERE fact IN (SELECT value FROM json_each(?)) AND value <> '' ORDER BY fact, value, position_id`)
 
+const families = tuples<object, [string, string, string]>(`
+  SELECT position_id, tree, group_concat(unixepoch(reported_at), ' ') FROM faults INDEXED BY faults_families
+  WHERE reported_at >= @from AND reported_at < @to GROUP BY position_id, tree`)
+const delays = tuples<[], [string, number]>('SELECT fault_id, minutes FROM delays ORDER BY fault_id, seq')
+
+const faults = joinedWindow(
+  ['id', 'position_id', 'tree', 'reported_at'],
+  'faults WHERE reported_at >= @from AND reported_at < @to ORDER BY reported_at, position_id',
+)
+const closures = joinedWindow(
+  ['fault_id', 'at', 'outcome', 'cause', 'cleared_itself'],
+  'closures WHERE at >= @from AND at < @to ORDER BY at',
+)
+const attendances = joinedWindow(
+  ['fault_id', 'started_at', 'ended_at'],
+  'attendances WHERE started_at >= @from AND started_at < @to ORDER BY started_at',
+)
+const repairs = joinedWindow(
+  ['id', 'fault_id', 'at', 'action', 'cause'],
+  'repairs WHERE at >= @from AND at < @to ORDER BY at',
+)
+const findingTimes = joinedWindow(['fault_id', 'at'], 'findings WHERE at >= @from AND at < @to ORDER BY at')
+const proofTimes = joinedWindow(
+  ['fault_id', 'at'],
+  'proofs WHERE at >= @from AND at < @to AND passed = 1 ORDER BY at',
+)
+
+export function createHistory(writer: Writer): History {
+  const { db } = writer
   return {
-    beginsMs: () => timeOf(begins.get() ?? ''),
+    beginsMs: () => timeOf(begins(db).get() ?? ''),
     positions: () =>
-      positions.all().map(({ inService, outOfService, indicated, ...row }) => ({
-        ...row,
-        indicated: indicated === 1,
-        inServiceMs: Date.parse(inService),
-        outOfServiceMs: timeOf(outOfService ?? ''),
-      })),
+      positions(db)
+        .all()
+        .map(({ inService, outOfService, indicated, ...row }) => ({
+          ...row,
+          indicated: indicated === 1,
+          inServiceMs: Date.parse(inService),
+          outOfServiceMs: timeOf(outOfService ?? ''),
+        })),
     *families(window) {
-      for (const [positionId, family, times] of families.iterate(bounds(window)))
+      for (const [positionId, family, times] of families(db).iterate(bounds(window)))
         yield { positionId, family, timesMs: times.split(' ').map(seconds => Number(seconds) * 1000) }
     },
+    closedUnknown: () => new Set(closedUnknown(db).iterate()),
+    delays: () => new Map(delays(db).all()),
+    facts: names => facts(db).all(JSON.stringify(names)),
+    readings: createHistoryReadings(writer),
+    ofPosition: createHistoryOfPosition(writer),
+    ...createStreams(db),
+    ...createHistoryUnits(writer),
+    ...createHistoryWeather(writer),
+  }
+}
+
+type Streams = Pick<
+  History,
+  'faults' | 'closures' | 'attendances' | 'repairs' | 'findingTimes' | 'proofTimes'
+>
+
+/** What happened in a window, row by row. */
+function createStreams(db: Connection): Streams {
+  return {
     *faults(window) {
-      for (const [id = '', positionId = '', family = '', at = ''] of faults(window))
+      for (const [id = '', positionId = '', family = '', at = ''] of rowsOfWindow(db, faults, window))
         yield { id, positionId, family, atMs: Date.parse(at) }
     },
     *closures(window) {
-      for (const [faultId = '', at = '', outcome = '', cause = '', cleared] of closures(window))
+      for (const [faultId = '', at = '', outcome = '', cause = '', cleared] of rowsOfWindow(
+        db,
+        closures,
+        window,
+      ))
         yield { faultId, atMs: Date.parse(at), outcome, cause: cause || null, clearedItself: cleared === '1' }
     },
-    closedUnknown: () => new Set(closedUnknown.iterate()),
     *attendances(window) {
-      for (const [faultId = '', from = '', to = ''] of attendances(window))
+      for (const [faultId = '', from = '', to = ''] of rowsOfWindow(db, attendances, window))
         yield { faultId, fromMs: Date.parse(from), toMs: timeOf(to) }
     },
     *repairs(window) {
-      for (const [id = '', faultId = '', at = '', action = '', cause = ''] of repairs(window))
+      for (const [id = '', faultId = '', at = '', action = '', cause = ''] of rowsOfWindow(
+        db,
+        repairs,
+        window,
+      ))
         yield { id, faultId, atMs: Date.parse(at), action, cause }
     },
     *findingTimes(window) {
-      for (const [faultId = '', at = ''] of findingTimes(window)) yield { faultId, atMs: Date.parse(at) }
+      for (const [faultId = '', at = ''] of rowsOfWindow(db, findingTimes, window))
+        yield { faultId, atMs: Date.parse(at) }
     },
     *proofTimes(window) {
-      for (const [faultId = '', at = ''] of proofTimes(window)) yield { faultId, atMs: Date.parse(at) }
+      for (const [faultId = '', at = ''] of rowsOfWindow(db, proofTimes, window))
+        yield { faultId, atMs: Date.parse(at) }
     },
-    delays: () => new Map(delays.all()),
-    facts: names => facts.all(JSON.stringify(names)),
-    readings: createHistoryReadings(writer),
-    ofPosition: createHistoryOfPosition(writer),
-    ...createHistoryUnits(writer),
-    ...createHistoryWeather(writer),
   }
 }
 

@@ -1,6 +1,7 @@
 // What the record's quality is judged by: faults as they were entered, and readings with what they were taken with.
 
 import type { RecordedFault } from '../../history/data-quality.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export type QualityFault = RecordedFault & {
@@ -57,43 +58,44 @@ interface Row {
 // Each reading with the newest calibration then on record.
 const READINGS = `
   SELECT m.at, m.text, m.tree, m."check", m.instrument, m.href,
-    (SELECT c.due FROM calibrations c WHERE c.instrument_id = m.instrument AND c.recorded_at <= m.at
-      ORDER BY c.recorded_at DESC, c.id LIMIT 1) AS due
+  (SELECT c.due FROM calibrations c WHERE c.instrument_id = m.instrument AND c.recorded_at <= m.at
+    ORDER BY c.recorded_at DESC, c.id LIMIT 1) AS due
   FROM (
-    SELECT at, text, tree, "check", instrument, '/faults/' || fault_id AS href FROM findings WHERE kind = 'reading'
-      AND at >= @from AND at < @to
-    UNION ALL
-    SELECT at, text, tree, "check", instrument, '/faults/' || fault_id FROM proofs WHERE kind = 'reading'
-      AND at >= @from AND at < @to
-    UNION ALL
-    SELECT at, text, tree, "check", instrument, '/rounds/' || visit_id FROM visit_findings WHERE kind = 'reading'
-      AND at >= @from AND at < @to
+  SELECT at, text, tree, "check", instrument, '/faults/' || fault_id AS href FROM findings WHERE kind = 'reading'
+    AND at >= @from AND at < @to
+  UNION ALL
+  SELECT at, text, tree, "check", instrument, '/faults/' || fault_id FROM proofs WHERE kind = 'reading'
+    AND at >= @from AND at < @to
+  UNION ALL
+  SELECT at, text, tree, "check", instrument, '/rounds/' || visit_id FROM visit_findings WHERE kind = 'reading'
+    AND at >= @from AND at < @to
   ) m`
 
-export function createQuality({ db }: Writer): Quality {
-  const faults = db.prepare<object, Row>(`
-    SELECT f.id, f.position_id AS positionId, f.tree AS symptom, f.reported_at AS reportedAt, f.recorded_at AS recordedAt,
-      p.name AS positionName, s.name AS siteName, c.at AS closedAt, c.outcome, c.cause, c.words, c.changed,
-      i.fault_id IS NOT NULL AS imported, i.closed_known AS closedKnown
-    FROM faults f JOIN positions p ON p.id = f.position_id JOIN sites s ON s.id = p.site_id
-      LEFT JOIN closures c ON c.fault_id = f.id LEFT JOIN imported_faults i ON i.fault_id = f.id
-    WHERE f.reported_at >= @from AND f.reported_at < @to ORDER BY f.reported_at, f.position_id`)
-  const isLate = '(r.instrument IS NOT NULL AND (r.due IS NULL OR r.due < substr(r.at, 1, 10)))'
-  const counts = db.prepare<object, ReadingQuality>(`
-    SELECT count(*) AS readings, coalesce(sum(r.instrument IS NULL), 0) AS withoutInstrument,
-      coalesce(sum(${isLate}), 0) AS outOfDate
-    FROM (${READINGS}) r`)
-  const late = db.prepare<object, OutOfDate>(`
-    SELECT r.at, r.text, r.tree, r."check", r.due, r.href, i.kind || ' ' || i.serial AS instrument
-    FROM (${READINGS}) r JOIN instruments i ON i.id = r.instrument
-    WHERE ${isLate} ORDER BY r.at DESC LIMIT @limit`)
+const faults = sql<object, Row>(`
+  SELECT f.id, f.position_id AS positionId, f.tree AS symptom, f.reported_at AS reportedAt, f.recorded_at AS recordedAt,
+    p.name AS positionName, s.name AS siteName, c.at AS closedAt, c.outcome, c.cause, c.words, c.changed,
+    i.fault_id IS NOT NULL AS imported, i.closed_known AS closedKnown
+  FROM faults f JOIN positions p ON p.id = f.position_id JOIN sites s ON s.id = p.site_id
+    LEFT JOIN closures c ON c.fault_id = f.id LEFT JOIN imported_faults i ON i.fault_id = f.id
+  WHERE f.reported_at >= @from AND f.reported_at < @to ORDER BY f.reported_at, f.position_id`)
+const isLate = '(r.instrument IS NOT NULL AND (r.due IS NULL OR r.due < substr(r.at, 1, 10)))'
+const counts = sql<object, ReadingQuality>(`
+  SELECT count(*) AS readings, coalesce(sum(r.instrument IS NULL), 0) AS withoutInstrument,
+    coalesce(sum(${isLate}), 0) AS outOfDate
+  FROM (${READINGS}) r`)
+const late = sql<object, OutOfDate>(`
+  SELECT r.at, r.text, r.tree, r."check", r.due, r.href, i.kind || ' ' || i.serial AS instrument
+  FROM (${READINGS}) r JOIN instruments i ON i.id = r.instrument
+  WHERE ${isLate} ORDER BY r.at DESC LIMIT @limit`)
 
+export function createQuality({ db }: Writer): Quality {
   return {
     *faults(from, to) {
-      for (const row of faults.iterate({ from, to })) yield fault(row)
+      for (const row of faults(db).iterate({ from, to })) yield fault(row)
     },
-    readings: (from, to) => counts.get({ from, to }) ?? { readings: 0, withoutInstrument: 0, outOfDate: 0 },
-    listOutOfDate: (from, to, limit) => late.all({ from, to, limit }),
+    readings: (from, to) =>
+      counts(db).get({ from, to }) ?? { readings: 0, withoutInstrument: 0, outOfDate: 0 },
+    listOutOfDate: (from, to, limit) => late(db).all({ from, to, limit }),
   }
 }
 

@@ -1,5 +1,6 @@
 // What is told later: what the workshop found in a unit, and the delay a fault caused.
 
+import { scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export type WorkshopResult = 'tested good' | 'repaired' | 'scrapped'
@@ -27,38 +28,48 @@ export interface Delays {
   find(faultId: string): number | null
 }
 
+const storedVisit = sql<[string], object>(
+  'SELECT unit_id AS unitId, by, result, words FROM workshop_visits WHERE id = ?',
+)
+const insertVisit = sql(`
+  INSERT INTO workshop_visits (id, unit_id, at, by, result, words)
+  VALUES (@id, @unitId, @at, @by, @result, @words)`)
+const byUnit = sql<[string], WorkshopVisit>(`
+  SELECT w.id, w.unit_id AS unitId, w.at, w.by, p.name AS byName, w.result, w.words
+  FROM workshop_visits w JOIN people p ON p.id = w.by WHERE w.unit_id = ? ORDER BY w.at DESC, w.id`)
+
 export function createWorkshopVisits({ db, write, moment, once }: Writer): WorkshopVisits {
-  const known = db.prepare<[string], object>(
-    'SELECT unit_id AS unitId, by, result, words FROM workshop_visits WHERE id = ?',
-  )
-  const insert = db.prepare(`
-    INSERT INTO workshop_visits (id, unit_id, at, by, result, words)
-    VALUES (@id, @unitId, @at, @by, @result, @words)`)
-  const byUnit = db.prepare<[string], WorkshopVisit>(`
-    SELECT w.id, w.unit_id AS unitId, w.at, w.by, p.name AS byName, w.result, w.words
-    FROM workshop_visits w JOIN people p ON p.id = w.by WHERE w.unit_id = ? ORDER BY w.at DESC, w.id`)
   return {
     add: visit =>
       write(() =>
-        once(known.get(visit.id), visit, () => void insert.run({ ...visit, at: moment(visit.at) })),
+        once(
+          storedVisit(db).get(visit.id),
+          visit,
+          () => void insertVisit(db).run({ ...visit, at: moment(visit.at) }),
+        ),
       ),
-    listByUnit: unitId => byUnit.all(unitId),
+    listByUnit: unitId => byUnit(db).all(unitId),
   }
 }
 
+const storedDelay = sql<[string], object>('SELECT fault_id AS faultId, by, minutes FROM delays WHERE id = ?')
+const insertDelay = sql(`
+  INSERT INTO delays (id, fault_id, seq, at, by, minutes)
+  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM delays WHERE fault_id = @faultId), @at, @by, @minutes)`)
+const newest = scalar<[string], number>(
+  'SELECT minutes FROM delays WHERE fault_id = ? ORDER BY seq DESC LIMIT 1',
+)
+
 export function createDelays({ db, write, moment, once }: Writer): Delays {
-  const known = db.prepare<[string], object>(
-    'SELECT fault_id AS faultId, by, minutes FROM delays WHERE id = ?',
-  )
-  const insert = db.prepare(`
-    INSERT INTO delays (id, fault_id, seq, at, by, minutes)
-    VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM delays WHERE fault_id = @faultId), @at, @by, @minutes)`)
-  const newest = db
-    .prepare<[string], number>('SELECT minutes FROM delays WHERE fault_id = ? ORDER BY seq DESC LIMIT 1')
-    .pluck()
   return {
     add: delay =>
-      write(() => once(known.get(delay.id), delay, () => void insert.run({ ...delay, at: moment() }))),
-    find: faultId => newest.get(faultId) ?? null,
+      write(() =>
+        once(
+          storedDelay(db).get(delay.id),
+          delay,
+          () => void insertDelay(db).run({ ...delay, at: moment() }),
+        ),
+      ),
+    find: faultId => newest(db).get(faultId) ?? null,
   }
 }

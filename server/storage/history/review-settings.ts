@@ -1,6 +1,7 @@
 // What the depot's engineer sets for the review.
 
 import type { RepeatRule } from '../../history/positions/repeats.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export interface ReviewSettings {
@@ -16,22 +17,20 @@ const startingRules: RepeatRule[] = [
   { name: 'third in a year', days: 365, faults: 3 },
 ]
 
-export function createReviewSettings({ db, write }: Writer): ReviewSettings {
-  const list = db.prepare<[], RepeatRule>(
-    'SELECT name, days, faults FROM repeat_windows ORDER BY days, faults, name',
-  )
-  const clear = db.prepare('DELETE FROM repeat_windows')
-  const insert = db.prepare('INSERT INTO repeat_windows (name, days, faults) VALUES (@name, @days, @faults)')
+const list = sql<[], RepeatRule>('SELECT name, days, faults FROM repeat_windows ORDER BY days, faults, name')
+const clear = sql('DELETE FROM repeat_windows')
+const insert = sql('INSERT INTO repeat_windows (name, days, faults) VALUES (@name, @days, @faults)')
 
+export function createReviewSettings({ db, write }: Writer): ReviewSettings {
   return {
     repeatWindows() {
-      const rules = list.all()
+      const rules = list(db).all()
       return rules.length > 0 ? rules : startingRules
     },
     setRepeatWindows: rules =>
       write(() => {
-        clear.run()
-        for (const rule of rules) insert.run(rule)
+        clear(db).run()
+        for (const rule of rules) insert(db).run(rule)
       }),
   }
 }

@@ -2,6 +2,7 @@
 // came of it. Each entry says the whole state from then on; nothing earlier is changed.
 
 import { AppError } from '../../errors.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export interface ReviewState {
@@ -67,43 +68,37 @@ const STATE = `e.id, e.review_id AS reviewId, e.at, e.by, b.name AS byName, e.ow
 const PEOPLE = 'JOIN people b ON b.id = e.by JOIN people o ON o.id = e.owner'
 const SELECT = `
   SELECT ${STATE.replace('e.id,', 'r.id,')}, r.position_id AS positionId, p.name AS positionName, s.id AS siteId,
-    s.name AS siteName, r.at AS openedAt, q.name AS openedBy, r.why
+  s.name AS siteName, r.at AS openedAt, q.name AS openedBy, r.why
   FROM reviews r JOIN people q ON q.id = r.by JOIN positions p ON p.id = r.position_id JOIN sites s ON s.id = p.site_id
-    JOIN review_entries e ON e.review_id = r.id
-      AND e.seq = (SELECT max(seq) FROM review_entries WHERE review_id = r.id) ${PEOPLE}`
+  JOIN review_entries e ON e.review_id = r.id
+    AND e.seq = (SELECT max(seq) FROM review_entries WHERE review_id = r.id) ${PEOPLE}`
+
+const stored = sql<[string], object>('SELECT position_id AS positionId, by, why FROM reviews WHERE id = ?')
+const insert = sql(
+  'INSERT INTO reviews (id, position_id, at, by, why) VALUES (@id, @positionId, @at, @by, @why)',
+)
+const storedEntry = sql<[string], object>(`
+  SELECT review_id AS reviewId, by, owner, cause, action, due, done_on AS doneOn, result, closed
+  FROM review_entries WHERE id = ?`)
+const insertEntry = sql(`
+  INSERT INTO review_entries (id, review_id, seq, at, by, owner, cause, action, due, done_on, result, closed)
+  VALUES (@id, @reviewId, (SELECT coalesce(max(seq), 0) + 1 FROM review_entries WHERE review_id = @reviewId), @at, @by,
+    @owner, @cause, @action, @due, @doneOn, @result, @closed)`)
+const one = sql<[string], Row<Review>>(`${SELECT} WHERE r.id = ?`)
+const open = sql<[], Row<Review>>(`${SELECT} WHERE e.closed = 0 ORDER BY coalesce(e.due, '9999'), r.at, r.id`)
+const byPosition = sql<[string], Row<Review>>(`${SELECT} WHERE r.position_id = ? ORDER BY r.at DESC, r.id`)
+const entries = sql<[string], Row<ReviewEntry>>(
+  `SELECT ${STATE} FROM review_entries e ${PEOPLE} WHERE e.review_id = ? ORDER BY e.seq`,
+)
 
 export function createReviews({ db, write, moment, once }: Writer): Reviews {
-  const known = db.prepare<[string], object>(
-    'SELECT position_id AS positionId, by, why FROM reviews WHERE id = ?',
-  )
-  const insert = db.prepare(
-    'INSERT INTO reviews (id, position_id, at, by, why) VALUES (@id, @positionId, @at, @by, @why)',
-  )
-  const knownEntry = db.prepare<[string], object>(`
-    SELECT review_id AS reviewId, by, owner, cause, action, due, done_on AS doneOn, result, closed
-    FROM review_entries WHERE id = ?`)
-  const insertEntry = db.prepare(`
-    INSERT INTO review_entries (id, review_id, seq, at, by, owner, cause, action, due, done_on, result, closed)
-    VALUES (@id, @reviewId, (SELECT coalesce(max(seq), 0) + 1 FROM review_entries WHERE review_id = @reviewId), @at, @by,
-      @owner, @cause, @action, @due, @doneOn, @result, @closed)`)
-  const one = db.prepare<[string], Row<Review>>(`${SELECT} WHERE r.id = ?`)
-  const open = db.prepare<[], Row<Review>>(
-    `${SELECT} WHERE e.closed = 0 ORDER BY coalesce(e.due, '9999'), r.at, r.id`,
-  )
-  const byPosition = db.prepare<[string], Row<Review>>(
-    `${SELECT} WHERE r.position_id = ? ORDER BY r.at DESC, r.id`,
-  )
-  const entries = db.prepare<[string], Row<ReviewEntry>>(
-    `SELECT ${STATE} FROM review_entries e ${PEOPLE} WHERE e.review_id = ? ORDER BY e.seq`,
-  )
-
   function addEntry(entry: NewReviewEntry): Written {
     const row = { ...entry, closed: Number(entry.closed) }
-    return once(knownEntry.get(entry.id), row, () => void insertEntry.run({ ...row, at: moment() }))
+    return once(storedEntry(db).get(entry.id), row, () => void insertEntry(db).run({ ...row, at: moment() }))
   }
 
   function get(id: string): Review {
-    const row = one.get(id)
+    const row = one(db).get(id)
     if (row === undefined) throw new AppError('not found', 'There is no such review.')
     return truly(row)
   }
@@ -112,20 +107,20 @@ export function createReviews({ db, write, moment, once }: Writer): Reviews {
     open: ({ positionId, why, ...state }) =>
       write(() => {
         const row = { id: state.id, positionId, by: state.by, why }
-        const done = once(known.get(state.id), row, () => void insert.run({ ...row, at: moment() }))
+        const done = once(stored(db).get(state.id), row, () => void insert(db).run({ ...row, at: moment() }))
         if (!done.repeated) addEntry({ ...state, reviewId: state.id })
         return done
       }),
     add: entry =>
       write(() => {
-        if (get(entry.reviewId).closed && knownEntry.get(entry.id) === undefined)
+        if (get(entry.reviewId).closed && storedEntry(db).get(entry.id) === undefined)
           throw new AppError('conflict', 'This review is closed. Open a new one.')
         return addEntry(entry)
       }),
     get,
-    entries: reviewId => entries.all(reviewId).map(truly),
-    listOpen: () => open.all().map(truly),
-    listByPosition: positionId => byPosition.all(positionId).map(truly),
+    entries: reviewId => entries(db).all(reviewId).map(truly),
+    listOpen: () => open(db).all().map(truly),
+    listByPosition: positionId => byPosition(db).all(positionId).map(truly),
   }
 }
 

@@ -1,5 +1,6 @@
 // Which faults were walked where: ids only, for what looks at many records one by one.
 
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export interface Walked {
@@ -13,23 +14,24 @@ export interface Walked {
   symptoms(): { symptom: string; equipment: string; faults: number }[]
 }
 
+const all = sql<[], string>(`
+  SELECT f.id FROM faults f WHERE EXISTS (SELECT 1 FROM findings n WHERE n.fault_id = f.id)
+  ORDER BY f.reported_at DESC, f.id`)
+const byTree = sql<object, string>(`
+  SELECT f.id FROM faults f WHERE f.id IN (SELECT n.fault_id FROM findings n WHERE n.tree = @tree)
+  ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
+const readings = sql<object, number>(`
+  SELECT (SELECT count(*) FROM findings WHERE tree = @tree AND "check" = @check AND kind = 'reading')
+    + (SELECT count(*) FROM proofs WHERE tree = @tree AND "check" = @check AND kind = 'reading')`)
+const symptoms = sql<[], { symptom: string; equipment: string; faults: number }>(`
+  SELECT f.symptom, p.equipment, count(*) AS faults FROM faults f JOIN positions p ON p.id = f.position_id
+  GROUP BY f.symptom, p.equipment ORDER BY faults DESC`)
+
 export function createWalked({ db }: Writer): Walked {
-  const all = db.prepare<[], string>(`
-    SELECT f.id FROM faults f WHERE EXISTS (SELECT 1 FROM findings n WHERE n.fault_id = f.id)
-    ORDER BY f.reported_at DESC, f.id`)
-  const byTree = db.prepare<object, string>(`
-    SELECT f.id FROM faults f WHERE f.id IN (SELECT n.fault_id FROM findings n WHERE n.tree = @tree)
-    ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
-  const readings = db.prepare<object, number>(`
-    SELECT (SELECT count(*) FROM findings WHERE tree = @tree AND "check" = @check AND kind = 'reading')
-      + (SELECT count(*) FROM proofs WHERE tree = @tree AND "check" = @check AND kind = 'reading')`)
-  const symptoms = db.prepare<[], { symptom: string; equipment: string; faults: number }>(`
-    SELECT f.symptom, p.equipment, count(*) AS faults FROM faults f JOIN positions p ON p.id = f.position_id
-    GROUP BY f.symptom, p.equipment ORDER BY faults DESC`)
   return {
-    list: () => all.pluck().all(),
-    listByTree: (tree, limit) => byTree.pluck().all({ tree, limit }),
-    countReadings: (tree, check) => readings.pluck().get({ tree, check }) ?? 0,
-    symptoms: () => symptoms.all(),
+    list: () => all(db).pluck().all(),
+    listByTree: (tree, limit) => byTree(db).pluck().all({ tree, limit }),
+    countReadings: (tree, check) => readings(db).pluck().get({ tree, check }) ?? 0,
+    symptoms: () => symptoms(db).all(),
   }
 }

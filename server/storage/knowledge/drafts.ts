@@ -2,6 +2,7 @@
 // whoever typed it is shown both.
 
 import { AppError } from '../../errors.ts'
+import { type Connection, scalar, sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export interface DraftText {
@@ -72,103 +73,95 @@ export interface Drafts {
 type Row = Omit<DraftText, 'pause' | 'aside'> & { pause: number; aside: number; settledAt: string | null }
 type DraftRow = Omit<Draft, 'head' | 'asides'>
 
-export function createDrafts({ db, write, moment }: Writer): Drafts {
-  const columns = 'id, path, base_edition_id AS baseEditionId, begun_at AS begunAt, begun_by AS begunBy'
-  const open = db.prepare<[], DraftRow>(`SELECT ${columns} FROM drafts WHERE ended_at IS NULL ORDER BY path`)
-  const one = db.prepare<[string], DraftRow>(
-    `SELECT ${columns} FROM drafts WHERE id = ? AND ended_at IS NULL`,
-  )
-  const byPath = db.prepare<[string], DraftRow>(
-    `SELECT ${columns} FROM drafts WHERE path = ? AND ended_at IS NULL`,
-  )
-  const textsOf = db.prepare<[string], Row>(`
-    SELECT t.id, t.draft_id AS draftId, t.seq, t.at, t.by, p.name AS byName, t.text, t.pause, t.aside,
-      t.settled_at AS settledAt
-    FROM draft_texts t JOIN people p ON p.id = t.by WHERE t.draft_id = ? ORDER BY t.seq`)
-  const writersOf = db
-    .prepare<[string], string>(
-      'SELECT DISTINCT by FROM draft_texts WHERE draft_id = ? AND seq > 1 ORDER BY by',
-    )
-    .pluck()
-  const insert = db.prepare(`
-    INSERT INTO drafts (id, path, base_edition_id, begun_at, begun_by) VALUES (@id, @path, @baseEditionId, @at, @by)`)
-  const insertText = db.prepare(`
-    INSERT INTO draft_texts (id, draft_id, seq, at, by, text, pause, aside)
-    VALUES (@id, @draftId, (SELECT coalesce(max(seq), 0) + 1 FROM draft_texts WHERE draft_id = @draftId), @at, @by,
-      @text, @pause, @aside)`)
-  const settle = db.prepare(
-    'UPDATE draft_texts SET settled_at = @at WHERE id = @id AND draft_id = @draftId AND aside = 1',
-  )
-  const passOver = db.prepare(
-    'DELETE FROM draft_texts WHERE id = @over AND by = @by AND pause = 1 AND seq > 1',
-  )
-  const rebase = db.prepare(
-    'UPDATE drafts SET base_edition_id = @editionId WHERE id = @id AND ended_at IS NULL',
-  )
-  const finish = db.prepare(
-    'UPDATE drafts SET ended_at = @at, ended_how = @how WHERE id = @id AND ended_at IS NULL',
-  )
+const columns = 'id, path, base_edition_id AS baseEditionId, begun_at AS begunAt, begun_by AS begunBy'
+const open = sql<[], DraftRow>(`SELECT ${columns} FROM drafts WHERE ended_at IS NULL ORDER BY path`)
+const one = sql<[string], DraftRow>(`SELECT ${columns} FROM drafts WHERE id = ? AND ended_at IS NULL`)
+const byPath = sql<[string], DraftRow>(`SELECT ${columns} FROM drafts WHERE path = ? AND ended_at IS NULL`)
+const textsOf = sql<[string], Row>(`
+  SELECT t.id, t.draft_id AS draftId, t.seq, t.at, t.by, p.name AS byName, t.text, t.pause, t.aside,
+    t.settled_at AS settledAt
+  FROM draft_texts t JOIN people p ON p.id = t.by WHERE t.draft_id = ? ORDER BY t.seq`)
+const writersOf = scalar<[string], string>(
+  'SELECT DISTINCT by FROM draft_texts WHERE draft_id = ? AND seq > 1 ORDER BY by',
+)
+const insert = sql(`
+  INSERT INTO drafts (id, path, base_edition_id, begun_at, begun_by) VALUES (@id, @path, @baseEditionId, @at, @by)`)
+const insertText = sql(`
+  INSERT INTO draft_texts (id, draft_id, seq, at, by, text, pause, aside)
+  VALUES (@id, @draftId, (SELECT coalesce(max(seq), 0) + 1 FROM draft_texts WHERE draft_id = @draftId), @at, @by,
+    @text, @pause, @aside)`)
+const settle = sql(
+  'UPDATE draft_texts SET settled_at = @at WHERE id = @id AND draft_id = @draftId AND aside = 1',
+)
+const passOver = sql('DELETE FROM draft_texts WHERE id = @over AND by = @by AND pause = 1 AND seq > 1')
+const rebase = sql('UPDATE drafts SET base_edition_id = @editionId WHERE id = @id AND ended_at IS NULL')
+const finish = sql('UPDATE drafts SET ended_at = @at, ended_how = @how WHERE id = @id AND ended_at IS NULL')
 
-  function whole(row: DraftRow): Draft {
-    const texts = textsOf.all(row.id)
-    const head = texts.findLast(text => text.aside === 0)
-    if (!head) throw new Error(`draft ${row.id} has no text`)
-    return { ...row, head: shaped(head), asides: texts.filter(isOpenAside).map(shaped) }
-  }
-
-  function get(id: string): Draft {
-    const row = one.get(id)
-    if (!row)
-      throw new AppError(
-        'not found',
-        'This draft was published or put away. What you typed is still on this page: copy it.',
-      )
-    return whole(row)
-  }
-
+export function createDrafts(writer: Writer): Drafts {
+  const { db, write, moment } = writer
   return {
-    list: () => open.all().map(whole),
+    list: () =>
+      open(db)
+        .all()
+        .map(row => whole(db, row)),
     findByPath(path) {
-      const row = byPath.get(path)
-      return row ? whole(row) : null
+      const row = byPath(db).get(path)
+      return row ? whole(db, row) : null
     },
-    get,
-    texts: id => textsOf.all(id).map(shaped),
-    writers: id => writersOf.all(id),
+    get: id => get(db, id),
+    texts: id => textsOf(db).all(id).map(shaped),
+    writers: id => writersOf(db).all(id),
     begin: ({ textId, text, ...made }) =>
       write(() => {
-        const there = byPath.get(made.path)
-        if (there) return whole(there)
-        insert.run({ ...made, at: moment() })
-        insertText.run({
-          ...{ id: textId, draftId: made.id, by: made.by, text, pause: 0, aside: 0 },
-          at: moment(),
-        })
-        return get(made.id)
+        const openDraft = byPath(db).get(made.path)
+        if (openDraft) return whole(db, openDraft)
+        insert(db).run({ ...made, at: moment() })
+        const first = { id: textId, draftId: made.id, by: made.by, text, pause: 0, aside: 0 }
+        insertText(db).run({ ...first, at: moment() })
+        return get(db, made.id)
       }),
-    save: made =>
-      write(() => {
-        const draft = get(made.draftId)
-        const known = textsOf.all(made.draftId).find(text => text.id === made.id)
-        if (known) return shaped(known)
-        const aside = draft.head.id !== made.over
-        insertText.run({
-          ...made,
-          settles: null,
-          at: moment(),
-          pause: Number(made.pause),
-          aside: Number(aside),
-        })
-        const own = draft.asides.some(text => text.id === made.over && text.by === made.by)
-        if (!aside || own) passOver.run({ over: made.over, by: made.by })
-        if (made.settles) settle.run({ id: made.settles, draftId: made.draftId, at: moment() })
-        const kept = textsOf.all(made.draftId).find(text => text.id === made.id)
-        if (!kept) throw new Error('a text was not kept')
-        return shaped(kept)
-      }),
-    rebase: (id, editionId) => write(() => void rebase.run({ id, editionId })),
-    end: (id, how) => write(() => void finish.run({ id, how, at: moment() })),
+    save: made => write(() => save(writer, made)),
+    rebase: (id, editionId) => write(() => void rebase(db).run({ id, editionId })),
+    end: (id, how) => write(() => void finish(db).run({ id, how, at: moment() })),
   }
+}
+
+function get(db: Connection, id: string): Draft {
+  const row = one(db).get(id)
+  if (row) return whole(db, row)
+  throw new AppError(
+    'not found',
+    'This draft was published or put away. What you typed is still on this page: copy it.',
+  )
+}
+
+function whole(db: Connection, row: DraftRow): Draft {
+  const texts = textsOf(db).all(row.id)
+  const head = texts.findLast(text => text.aside === 0)
+  if (!head) throw new Error(`draft ${row.id} has no text`)
+  return { ...row, head: shaped(head), asides: texts.filter(isOpenAside).map(shaped) }
+}
+
+/** A text written over one that is no longer the head is put aside; one that was only a pause is replaced. */
+function save({ db, moment }: Writer, made: NewDraftText): DraftText {
+  const draft = get(db, made.draftId)
+  const stored = textWithId(db, made)
+  if (stored) return shaped(stored)
+  const aside = draft.head.id !== made.over
+  const row = { ...made, settles: null, pause: Number(made.pause), aside: Number(aside) }
+  insertText(db).run({ ...row, at: moment() })
+  const overOwnAside = draft.asides.some(text => text.id === made.over && text.by === made.by)
+  if (!aside || overOwnAside) passOver(db).run({ over: made.over, by: made.by })
+  if (made.settles) settle(db).run({ id: made.settles, draftId: made.draftId, at: moment() })
+  const saved = textWithId(db, made)
+  if (!saved) throw new Error('a text was not saved')
+  return shaped(saved)
+}
+
+function textWithId(db: Connection, { draftId, id }: { draftId: string; id: string }): Row | undefined {
+  return textsOf(db)
+    .all(draftId)
+    .find(text => text.id === id)
 }
 
 function isOpenAside(row: Row): boolean {

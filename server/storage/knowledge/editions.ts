@@ -1,6 +1,7 @@
 // The knowledge as published: whole, so that an old walk replays on what the technician saw.
 
 import { AppError } from '../../errors.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export interface EditionRow {
@@ -37,38 +38,38 @@ export interface Editions {
   files(id: string): EditionFile[]
 }
 
-export function createEditions({ db, write, moment }: Writer): Editions {
-  const one = db.prepare<[string], EditionRow>(`
-    SELECT e.id, e.published_at AS publishedAt, e.published_by AS publishedBy, p.name AS publishedByName, e.note
-    FROM editions e LEFT JOIN people p ON p.id = e.published_by WHERE e.id = ?`)
-  const all = db.prepare<[], EditionRow>(`
-    SELECT e.id, e.published_at AS publishedAt, e.published_by AS publishedBy, p.name AS publishedByName, e.note
-    FROM editions e LEFT JOIN people p ON p.id = e.published_by ORDER BY e.published_at DESC, e.seq DESC`)
-  const files = db.prepare<[string], EditionFile>(
-    'SELECT path, text, sha256 FROM edition_files WHERE edition_id = ? ORDER BY path',
-  )
-  const insert = db.prepare(`
-    INSERT INTO editions (id, seq, published_at, published_by, note)
-    VALUES (@id, (SELECT coalesce(max(seq), 0) + 1 FROM editions), @at, @publishedBy, @note)`)
-  const insertFile = db.prepare(
-    'INSERT INTO edition_files (edition_id, path, sha256, text) VALUES (@id, @path, @sha256, @text)',
-  )
+const one = sql<[string], EditionRow>(`
+  SELECT e.id, e.published_at AS publishedAt, e.published_by AS publishedBy, p.name AS publishedByName, e.note
+  FROM editions e LEFT JOIN people p ON p.id = e.published_by WHERE e.id = ?`)
+const all = sql<[], EditionRow>(`
+  SELECT e.id, e.published_at AS publishedAt, e.published_by AS publishedBy, p.name AS publishedByName, e.note
+  FROM editions e LEFT JOIN people p ON p.id = e.published_by ORDER BY e.published_at DESC, e.seq DESC`)
+const files = sql<[string], EditionFile>(
+  'SELECT path, text, sha256 FROM edition_files WHERE edition_id = ? ORDER BY path',
+)
+const insert = sql(`
+  INSERT INTO editions (id, seq, published_at, published_by, note)
+  VALUES (@id, (SELECT coalesce(max(seq), 0) + 1 FROM editions), @at, @publishedBy, @note)`)
+const insertFile = sql(
+  'INSERT INTO edition_files (edition_id, path, sha256, text) VALUES (@id, @path, @sha256, @text)',
+)
 
+export function createEditions({ db, write, moment }: Writer): Editions {
   return {
-    newest: () => all.get() ?? null,
+    newest: () => all(db).get() ?? null,
     get(id) {
-      const edition = one.get(id)
+      const edition = one(db).get(id)
       if (edition === undefined) throw new AppError('not found', 'There is no such edition.')
       return edition
     },
-    list: () => all.all(),
+    list: () => all(db).all(),
     create: ({ id, files, publishedBy, note, at }) =>
       write(() => {
-        if (one.get(id) !== undefined) return { repeated: true }
-        insert.run({ id, publishedBy, note, at: moment(at) })
-        for (const file of files) insertFile.run({ id, ...file })
+        if (one(db).get(id) !== undefined) return { repeated: true }
+        insert(db).run({ id, publishedBy, note, at: moment(at) })
+        for (const file of files) insertFile(db).run({ id, ...file })
         return { repeated: false }
       }),
-    files: id => files.all(id),
+    files: id => files(db).all(id),
   }
 }

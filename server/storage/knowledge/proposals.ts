@@ -1,6 +1,7 @@
 // Drafts put forward together, and what others say to them. Who has words in a proposal may not approve it.
 
 import { AppError } from '../../errors.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export interface ProposalFile {
@@ -63,66 +64,70 @@ export interface Proposals {
 
 type Row = Pick<Proposal, 'id' | 'at' | 'by' | 'byName' | 'baseEditionId' | 'note' | 'publishedAt'>
 
-export function createProposals({ db, write, moment, once }: Writer): Proposals {
-  const SELECT = `
-    SELECT p.id, p.at, p.by, n.name AS byName, p.base_edition_id AS baseEditionId, p.note,
-      (SELECT u.at FROM publications u WHERE u.proposal_id = p.id) AS publishedAt
-    FROM proposals p JOIN people n ON n.id = p.by`
-  const one = db.prepare<[string], Row>(`${SELECT} WHERE p.id = ?`)
-  const all = db.prepare<[], Row>(`${SELECT} ORDER BY p.at DESC, p.id`)
-  const files = db.prepare<[string], ProposalFile>(
-    'SELECT path, draft_id AS draftId, text FROM proposal_files WHERE proposal_id = ? ORDER BY path',
-  )
-  const writers = db.prepare<[string], { id: string; name: string }>(`
-    SELECT n.id, n.name FROM proposal_writers w JOIN people n ON n.id = w.person_id
-    WHERE w.proposal_id = ? ORDER BY n.name`)
-  const decisions = db.prepare<[string], Decision>(`
-    SELECT d.id, d.at, d.by, n.name AS byName, d.verdict, d.words
-    FROM decisions d JOIN people n ON n.id = d.by WHERE d.proposal_id = ? ORDER BY d.seq`)
-  const known = db.prepare<[string], object>(
-    'SELECT by, base_edition_id AS baseEditionId, note FROM proposals WHERE id = ?',
-  )
-  const insert = db.prepare(`
-    INSERT INTO proposals (id, at, by, base_edition_id, note) VALUES (@id, @at, @by, @baseEditionId, @note)`)
-  const insertFile = db.prepare(
-    'INSERT INTO proposal_files (proposal_id, path, draft_id, text) VALUES (@proposalId, @path, @draftId, @text)',
-  )
-  const insertWriter = db.prepare('INSERT INTO proposal_writers (proposal_id, person_id) VALUES (?, ?)')
-  const knownDecision = db.prepare<[string], object>(
-    'SELECT proposal_id AS proposalId, by, verdict, words FROM decisions WHERE id = ?',
-  )
-  const insertDecision = db.prepare(`
-    INSERT INTO decisions (id, proposal_id, seq, at, by, verdict, words)
-    VALUES (@id, @proposalId, (SELECT coalesce(max(seq), 0) + 1 FROM decisions WHERE proposal_id = @proposalId), @at, @by,
-      @verdict, @words)`)
+const SELECT = `
+  SELECT p.id, p.at, p.by, n.name AS byName, p.base_edition_id AS baseEditionId, p.note,
+    (SELECT u.at FROM publications u WHERE u.proposal_id = p.id) AS publishedAt
+  FROM proposals p JOIN people n ON n.id = p.by`
+const one = sql<[string], Row>(`${SELECT} WHERE p.id = ?`)
+const all = sql<[], Row>(`${SELECT} ORDER BY p.at DESC, p.id`)
+const files = sql<[string], ProposalFile>(
+  'SELECT path, draft_id AS draftId, text FROM proposal_files WHERE proposal_id = ? ORDER BY path',
+)
+const writers = sql<[string], { id: string; name: string }>(`
+  SELECT n.id, n.name FROM proposal_writers w JOIN people n ON n.id = w.person_id
+  WHERE w.proposal_id = ? ORDER BY n.name`)
+const decisions = sql<[string], Decision>(`
+  SELECT d.id, d.at, d.by, n.name AS byName, d.verdict, d.words
+  FROM decisions d JOIN people n ON n.id = d.by WHERE d.proposal_id = ? ORDER BY d.seq`)
+const stored = sql<[string], object>(
+  'SELECT by, base_edition_id AS baseEditionId, note FROM proposals WHERE id = ?',
+)
+const insert = sql(`
+  INSERT INTO proposals (id, at, by, base_edition_id, note) VALUES (@id, @at, @by, @baseEditionId, @note)`)
+const insertFile = sql(
+  'INSERT INTO proposal_files (proposal_id, path, draft_id, text) VALUES (@proposalId, @path, @draftId, @text)',
+)
+const insertWriter = sql('INSERT INTO proposal_writers (proposal_id, person_id) VALUES (?, ?)')
+const storedDecision = sql<[string], object>(
+  'SELECT proposal_id AS proposalId, by, verdict, words FROM decisions WHERE id = ?',
+)
+const insertDecision = sql(`
+  INSERT INTO decisions (id, proposal_id, seq, at, by, verdict, words)
+  VALUES (@id, @proposalId, (SELECT coalesce(max(seq), 0) + 1 FROM decisions WHERE proposal_id = @proposalId), @at, @by,
+    @verdict, @words)`)
 
+export function createProposals({ db, write, moment, once }: Writer): Proposals {
   function whole(row: Row): Proposal {
-    const parts = { files: files.all(row.id), writers: writers.all(row.id), decisions: decisions.all(row.id) }
+    const parts = {
+      files: files(db).all(row.id),
+      writers: writers(db).all(row.id),
+      decisions: decisions(db).all(row.id),
+    }
     return { ...row, ...parts, state: stateOf(row.publishedAt, parts.decisions) }
   }
 
   function get(id: string): Proposal {
-    const row = one.get(id)
+    const row = one(db).get(id)
     if (!row) throw new AppError('not found', 'There is no such proposal.')
     return whole(row)
   }
 
   return {
     get,
-    list: () => all.all().map(whole),
+    list: () => all(db).all().map(whole),
     create: ({ files: texts, writers: people, ...made }) =>
       write(() =>
-        once(known.get(made.id), made, () => {
-          insert.run({ ...made, at: moment() })
-          for (const file of texts) insertFile.run({ proposalId: made.id, ...file })
-          for (const person of new Set([...people, made.by])) insertWriter.run(made.id, person)
+        once(stored(db).get(made.id), made, () => {
+          insert(db).run({ ...made, at: moment() })
+          for (const file of texts) insertFile(db).run({ proposalId: made.id, ...file })
+          for (const person of new Set([...people, made.by])) insertWriter(db).run(made.id, person)
         }),
       ),
     decide: made =>
       write(() =>
-        once(knownDecision.get(made.id), made, () => {
+        once(storedDecision(db).get(made.id), made, () => {
           mustBeOpen(get(made.proposalId), made)
-          insertDecision.run({ ...made, at: moment() })
+          insertDecision(db).run({ ...made, at: moment() })
         }),
       ),
   }

@@ -1,7 +1,8 @@
 // Which edition is in use since when, and which trees no new fault may begin on.
 
 import { AppError } from '../../errors.ts'
-import { createKept } from '../engine/kept.ts'
+import { createRowCache } from '../engine/row-cache.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export interface Publication {
@@ -46,58 +47,61 @@ export interface Publications {
 
 const SELECT = `
   SELECT p.id, p.edition_id AS editionId, p.at, p.by, n.name AS byName, p.how, p.note, p.proposal_id AS proposalId,
-    p.folder_id AS folderId
+  p.folder_id AS folderId
   FROM publications p LEFT JOIN people n ON n.id = p.by`
 
-export function createPublications({ db, write, moment, once, trail }: Writer): Publications {
-  const all = db.prepare<[], Publication>(`${SELECT} ORDER BY p.seq DESC`)
-  const fromFolder = db.prepare<[], Publication>(
-    `${SELECT} WHERE p.how = 'folder' ORDER BY p.seq DESC LIMIT 1`,
-  )
-  const known = db.prepare<[string], object>(`
-    SELECT edition_id AS editionId, by, how, note, proposal_id AS proposalId, folder_id AS folderId
-    FROM publications WHERE id = ?`)
-  const insert = db.prepare(`
-    INSERT INTO publications (id, seq, edition_id, at, by, how, note, proposal_id, folder_id)
-    VALUES (@id, (SELECT coalesce(max(seq), 0) + 1 FROM publications), @editionId, @at, @by, @how, @note, @proposalId,
-      @folderId)`)
-  const withdrawn = db.prepare<[], TreeWithdrawal>(`
-    SELECT w.id, w.tree, w.at, w.by, n.name AS byName, w.words
-    FROM tree_withdrawals w JOIN people n ON n.id = w.by WHERE w.lifted_at IS NULL ORDER BY w.tree`)
-  const knownWithdrawal = db.prepare<[string], object>(
-    'SELECT tree, by, words FROM tree_withdrawals WHERE id = ?',
-  )
-  const insertWithdrawal = db.prepare(
-    'INSERT INTO tree_withdrawals (id, tree, at, by, words) VALUES (@id, @tree, @at, @by, @words)',
-  )
-  const lift = db.prepare(
-    'UPDATE tree_withdrawals SET lifted_at = @at, lifted_by = @by WHERE tree = @tree AND lifted_at IS NULL',
-  )
+const all = sql<[], Publication>(`${SELECT} ORDER BY p.seq DESC`)
+const fromFolder = sql<[], Publication>(`${SELECT} WHERE p.how = 'folder' ORDER BY p.seq DESC LIMIT 1`)
+const stored = sql<[string], object>(`
+  SELECT edition_id AS editionId, by, how, note, proposal_id AS proposalId, folder_id AS folderId
+  FROM publications WHERE id = ?`)
+const insert = sql(`
+  INSERT INTO publications (id, seq, edition_id, at, by, how, note, proposal_id, folder_id)
+  VALUES (@id, (SELECT coalesce(max(seq), 0) + 1 FROM publications), @editionId, @at, @by, @how, @note, @proposalId,
+    @folderId)`)
+const withdrawn = sql<[], TreeWithdrawal>(`
+  SELECT w.id, w.tree, w.at, w.by, n.name AS byName, w.words
+  FROM tree_withdrawals w JOIN people n ON n.id = w.by WHERE w.lifted_at IS NULL ORDER BY w.tree`)
+const storedWithdrawal = sql<[string], object>('SELECT tree, by, words FROM tree_withdrawals WHERE id = ?')
+const insertWithdrawal = sql(
+  'INSERT INTO tree_withdrawals (id, tree, at, by, words) VALUES (@id, @tree, @at, @by, @words)',
+)
+const lift = sql(
+  'UPDATE tree_withdrawals SET lifted_at = @at, lifted_by = @by WHERE tree = @tree AND lifted_at IS NULL',
+)
 
+export function createPublications({ db, write, moment, once, trail }: Writer): Publications {
   // Asked for with every page.
-  const kept = createKept<TreeWithdrawal[]>(db, trail, {
-    most: 1,
-    read: () => withdrawn.all(),
-    spoiledBy: ({ table }) => (table === 'tree_withdrawals' || table === 'people' ? 'all' : null),
+  const cache = createRowCache<TreeWithdrawal[]>(db, trail, {
+    maxEntries: 1,
+    read: () => withdrawn(db).all(),
+    invalidates: ({ table }) => (table === 'tree_withdrawals' || table === 'people' ? 'all' : null),
   })
 
   return {
-    newest: () => all.get() ?? null,
-    newestFromFolder: () => fromFolder.get() ?? null,
-    list: () => all.all(),
+    newest: () => all(db).get() ?? null,
+    newestFromFolder: () => fromFolder(db).get() ?? null,
+    list: () => all(db).all(),
     create: made =>
-      write(() => once(known.get(made.id), made, () => void insert.run({ ...made, at: moment(made.at) }))),
-    withdrawnTrees: () => kept.get(''),
+      write(() =>
+        once(stored(db).get(made.id), made, () => void insert(db).run({ ...made, at: moment(made.at) })),
+      ),
+    withdrawnTrees: () => cache.get(''),
     withdrawTree: made =>
       write(() => {
-        const before = knownWithdrawal.get(made.id)
-        if (!before && withdrawn.all().some(one => one.tree === made.tree))
+        const before = storedWithdrawal(db).get(made.id)
+        if (
+          !before &&
+          withdrawn(db)
+            .all()
+            .some(one => one.tree === made.tree)
+        )
           throw new AppError('conflict', 'This tree is withdrawn already.')
-        return once(before, made, () => void insertWithdrawal.run({ ...made, at: moment() }))
+        return once(before, made, () => void insertWithdrawal(db).run({ ...made, at: moment() }))
       }),
     liftWithdrawal: (tree, by) =>
       write(() => {
-        const { changes } = lift.run({ tree, by, at: moment() })
+        const { changes } = lift(db).run({ tree, by, at: moment() })
         if (changes === 0) throw new AppError('not found', 'This tree is not withdrawn.')
       }),
   }

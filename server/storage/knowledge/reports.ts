@@ -1,6 +1,7 @@
 // What technicians say about a check from the field, and what the authors answer.
 
 import { AppError } from '../../errors.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export const reportKinds = ['wrong or unclear', 'drawing or label does not match'] as const
@@ -48,42 +49,40 @@ export interface Reports {
 
 type Row = Omit<FieldReport, 'answers'>
 
-export function createReports({ db, write, moment, once }: Writer): Reports {
-  const SELECT = `
-    SELECT r.id, r.fault_id AS faultId, r.tree, r."check", r.edition_id AS editionId, r.at, r.by, n.name AS byName, r.kind,
-      r.words
-    FROM field_reports r JOIN people n ON n.id = r.by`
-  const one = db.prepare<[string], Row>(`${SELECT} WHERE r.id = ?`)
-  const all = db.prepare<object, Row>(
-    `${SELECT} WHERE @tree IS NULL OR r.tree = @tree ORDER BY r.at DESC, r.id`,
-  )
-  const ofPerson = db.prepare<[string], Row>(`${SELECT} WHERE r.by = ? ORDER BY r.at, r.id`)
-  const answers = db.prepare<[string], ReportAnswer>(`
-    SELECT a.id, a.report_id AS reportId, a.at, a.by, n.name AS byName, a.words, x.at AS readAt
-    FROM report_answers a JOIN people n ON n.id = a.by LEFT JOIN report_receipts x ON x.answer_id = a.id
-    WHERE a.report_id = ? ORDER BY a.at, a.id`)
-  const known = db.prepare<[string], object>(
-    'SELECT fault_id AS faultId, tree, "check", edition_id AS editionId, by, kind, words FROM field_reports WHERE id = ?',
-  )
-  const insert = db.prepare(`
-    INSERT INTO field_reports (id, fault_id, tree, "check", edition_id, at, by, kind, words)
-    VALUES (@id, @faultId, @tree, @check, @editionId, @at, @by, @kind, @words)`)
-  const knownAnswer = db.prepare<[string], object>(
-    'SELECT report_id AS reportId, by, words FROM report_answers WHERE id = ?',
-  )
-  const insertAnswer = db.prepare(
-    'INSERT INTO report_answers (id, report_id, at, by, words) VALUES (@id, @reportId, @at, @by, @words)',
-  )
-  const insertReceipt = db.prepare(`
-    INSERT INTO report_receipts (answer_id, at)
-    SELECT a.id, @at FROM report_answers a JOIN field_reports r ON r.id = a.report_id
-    WHERE a.id = @answerId AND r.by = @personId
-      AND NOT EXISTS (SELECT 1 FROM report_receipts x WHERE x.answer_id = a.id)`)
+const SELECT = `
+  SELECT r.id, r.fault_id AS faultId, r.tree, r."check", r.edition_id AS editionId, r.at, r.by, n.name AS byName, r.kind,
+    r.words
+  FROM field_reports r JOIN people n ON n.id = r.by`
+const one = sql<[string], Row>(`${SELECT} WHERE r.id = ?`)
+const all = sql<object, Row>(`${SELECT} WHERE @tree IS NULL OR r.tree = @tree ORDER BY r.at DESC, r.id`)
+const ofPerson = sql<[string], Row>(`${SELECT} WHERE r.by = ? ORDER BY r.at, r.id`)
+const answers = sql<[string], ReportAnswer>(`
+  SELECT a.id, a.report_id AS reportId, a.at, a.by, n.name AS byName, a.words, x.at AS readAt
+  FROM report_answers a JOIN people n ON n.id = a.by LEFT JOIN report_receipts x ON x.answer_id = a.id
+  WHERE a.report_id = ? ORDER BY a.at, a.id`)
+const stored = sql<[string], object>(
+  'SELECT fault_id AS faultId, tree, "check", edition_id AS editionId, by, kind, words FROM field_reports WHERE id = ?',
+)
+const insert = sql(`
+  INSERT INTO field_reports (id, fault_id, tree, "check", edition_id, at, by, kind, words)
+  VALUES (@id, @faultId, @tree, @check, @editionId, @at, @by, @kind, @words)`)
+const storedAnswer = sql<[string], object>(
+  'SELECT report_id AS reportId, by, words FROM report_answers WHERE id = ?',
+)
+const insertAnswer = sql(
+  'INSERT INTO report_answers (id, report_id, at, by, words) VALUES (@id, @reportId, @at, @by, @words)',
+)
+const insertReceipt = sql(`
+  INSERT INTO report_receipts (answer_id, at)
+  SELECT a.id, @at FROM report_answers a JOIN field_reports r ON r.id = a.report_id
+  WHERE a.id = @answerId AND r.by = @personId
+    AND NOT EXISTS (SELECT 1 FROM report_receipts x WHERE x.answer_id = a.id)`)
 
-  const whole = (row: Row): FieldReport => ({ ...row, answers: answers.all(row.id) })
+export function createReports({ db, write, moment, once }: Writer): Reports {
+  const whole = (row: Row): FieldReport => ({ ...row, answers: answers(db).all(row.id) })
 
   function get(id: string): FieldReport {
-    const row = one.get(id)
+    const row = one(db).get(id)
     if (!row) throw new AppError('not found', 'There is no such report.')
     return whole(row)
   }
@@ -91,18 +90,30 @@ export function createReports({ db, write, moment, once }: Writer): Reports {
   return {
     get,
     add: made =>
-      write(() => once(known.get(made.id), made, () => void insert.run({ ...made, at: moment(made.at) }))),
-    list: tree => all.all({ tree: tree ?? null }).map(whole),
+      write(() =>
+        once(stored(db).get(made.id), made, () => void insert(db).run({ ...made, at: moment(made.at) })),
+      ),
+    list: tree =>
+      all(db)
+        .all({ tree: tree ?? null })
+        .map(whole),
     answer: made =>
       write(() => {
         get(made.reportId)
-        return once(knownAnswer.get(made.id), made, () => void insertAnswer.run({ ...made, at: moment() }))
+        return once(
+          storedAnswer(db).get(made.id),
+          made,
+          () => void insertAnswer(db).run({ ...made, at: moment() }),
+        )
       }),
     unread: personId =>
-      ofPerson.all(personId).flatMap(row => {
-        const report = whole(row)
-        return report.answers.filter(one => one.readAt === null).map(answer => ({ report, answer }))
-      }),
-    read: (answerId, personId) => write(() => void insertReceipt.run({ answerId, personId, at: moment() })),
+      ofPerson(db)
+        .all(personId)
+        .flatMap(row => {
+          const report = whole(row)
+          return report.answers.filter(({ readAt }) => readAt === null).map(answer => ({ report, answer }))
+        }),
+    read: (answerId, personId) =>
+      write(() => void insertReceipt(db).run({ answerId, personId, at: moment() })),
   }
 }

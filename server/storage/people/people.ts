@@ -1,6 +1,6 @@
 import { AppError } from '../../errors.ts'
-import { isTaken } from '../engine/database.ts'
-import { createKept } from '../engine/kept.ts'
+import { createRowCache } from '../engine/row-cache.ts'
+import { type Connection, isTaken, scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export type Role = 'technician' | 'engineer' | 'author' | 'reviewer'
@@ -50,61 +50,61 @@ export interface People {
 
 type Row = Omit<Person, 'active'> & { active: number }
 
+const one = sql<[string], Row>(
+  'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people WHERE id = ?',
+)
+const byName = sql<[string], Row>(
+  'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people WHERE name = ?',
+)
+const all = sql<[], Row>(
+  'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people ORDER BY name',
+)
+const countAll = scalar<[], number>('SELECT count(*) FROM people')
+const stored = sql<[string], object>('SELECT name, role FROM people WHERE id = ?')
+const insert = sql(`
+  INSERT INTO people (id, name, role, pin_hash, password_hash, given, created_at)
+  VALUES (@id, @name, @role, @pinHash, @passwordHash, @given, @at)`)
+const change = sql(`
+  UPDATE people SET role = @role, pin_hash = @pinHash, password_hash = @passwordHash, given = @given, active = @active
+  WHERE id = @id`)
+
 export function createPeople({ db, write, moment, once, trail }: Writer): People {
-  const one = db.prepare<[string], Row>(
-    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people WHERE id = ?',
-  )
-  const byName = db.prepare<[string], Row>(
-    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people WHERE name = ?',
-  )
-  const all = db.prepare<[], Row>(
-    'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people ORDER BY name',
-  )
-  const number = db.prepare<[], number>('SELECT count(*) FROM people').pluck()
-  const known = db.prepare<[string], object>('SELECT name, role FROM people WHERE id = ?')
-  const insert = db.prepare(`
-    INSERT INTO people (id, name, role, pin_hash, password_hash, given, created_at)
-    VALUES (@id, @name, @role, @pinHash, @passwordHash, @given, @at)`)
-  const change = db.prepare(`
-    UPDATE people SET role = @role, pin_hash = @pinHash, password_hash = @passwordHash, given = @given, active = @active
-    WHERE id = @id`)
-
   // Asked for with every page.
-  const kept = createKept<{ person: Person | null }>(db, trail, {
-    most: 2000,
-    read: id => ({ person: person(one.get(id)) }),
-    spoiledBy: ({ table, key }) => (table === 'people' ? key : null),
+  const cache = createRowCache<{ person: Person | null }>(db, trail, {
+    maxEntries: 2000,
+    read: id => ({ person: person(one(db).get(id)) }),
+    invalidates: ({ table, key }) => (table === 'people' ? key : null),
   })
-  const find = (id: string) => kept.get(id).person
-
-  function create(made: NewPerson): Written {
-    return write(() =>
-      once(known.get(made.id), made, () => {
-        try {
-          insert.run({ passwordHash: null, given: null, ...made, at: moment() })
-        } catch (error) {
-          if (isTaken(error)) throw new AppError('conflict', `There is already somebody called ${made.name}.`)
-          throw error
-        }
-      }),
-    )
-  }
+  const find = (id: string) => cache.get(id).person
 
   return {
     find,
-    findByName: name => person(byName.get(name)),
-    list: () => all.all().map(row => ({ ...row, active: row.active === 1 })),
-    count: () => number.get() ?? 0,
-    create,
+    findByName: name => person(byName(db).get(name)),
+    list: () =>
+      all(db)
+        .all()
+        .flatMap(row => person(row) ?? []),
+    count: () => countAll(db).get() ?? 0,
+    create: made =>
+      write(() => once(stored(db).get(made.id), made, () => insertPerson(db, { ...made, at: moment() }))),
     update: (id, wanted: Change) =>
       write(() => {
-        const was = find(id)
-        if (was === null) throw new AppError('not found', 'There is no such person.')
-        const said = Object.entries(wanted).filter(([, value]) => value !== undefined)
-        const now: Person = { ...was, ...Object.fromEntries(said) }
-        change.run({ ...now, active: Number(now.active) })
-        return now
+        const person = find(id)
+        if (person === null) throw new AppError('not found', 'There is no such person.')
+        const changes = Object.entries(wanted).filter(([, value]) => value !== undefined)
+        const changed: Person = { ...person, ...Object.fromEntries(changes) }
+        change(db).run({ ...changed, active: Number(changed.active) })
+        return changed
       }),
+  }
+}
+
+function insertPerson(db: Connection, made: NewPerson & { at: string }): void {
+  try {
+    insert(db).run({ passwordHash: null, given: null, ...made })
+  } catch (error) {
+    if (isTaken(error)) throw new AppError('conflict', `There is already somebody called ${made.name}.`)
+    throw error
   }
 }
 

@@ -1,9 +1,9 @@
 // The depot's own tablets: only on them does a PIN work.
 
 import { AppError } from '../../errors.ts'
-import { inPassing } from '../engine/in-passing.ts'
-import { createKept } from '../engine/kept.ts'
-import type { Writer, Written } from '../engine/writer.ts'
+import { createRowCache } from '../engine/row-cache.ts'
+import { sql } from '../engine/sql.ts'
+import { type Writer, type Written, writeUnsynced } from '../engine/writer.ts'
 
 export interface Tablet {
   id: string
@@ -36,45 +36,41 @@ export interface Tablets {
   tellTime(id: string, aheadMs: number): void
 }
 
+const columns = `b.id, b.name, b.enrolled_at AS enrolledAt, p.name AS enrolledByName, b.revoked_at AS revokedAt,
+  b.seen_at AS seenAt, b.clock_ahead_ms AS clockAheadMs FROM tablets b JOIN people p ON p.id = b.enrolled_by`
+const byToken = sql<[string], Tablet>(`SELECT ${columns} WHERE b.token_hash = ? AND b.revoked_at IS NULL`)
+const all = sql<[], Tablet>(`SELECT ${columns} ORDER BY b.name`)
+const stored = sql<[string], object>('SELECT name, enrolled_by AS enrolledBy FROM tablets WHERE id = ?')
+const insert = sql(`
+  INSERT INTO tablets (id, name, token_hash, enrolled_at, enrolled_by)
+  VALUES (@id, @name, @tokenHash, @at, @enrolledBy)`)
+const revoke = sql(
+  'UPDATE tablets SET revoked_at = @at, revoked_by = @by WHERE id = @id AND revoked_at IS NULL',
+)
+const told = sql('UPDATE tablets SET seen_at = @at, clock_ahead_ms = @aheadMs WHERE id = @id')
+
 export function createTablets(
   { db, write, moment, once, trail }: Writer,
   { endAllOn }: { endAllOn(tabletId: string): void },
 ): Tablets {
-  const columns = `b.id, b.name, b.enrolled_at AS enrolledAt, p.name AS enrolledByName, b.revoked_at AS revokedAt,
-    b.seen_at AS seenAt, b.clock_ahead_ms AS clockAheadMs FROM tablets b JOIN people p ON p.id = b.enrolled_by`
-  const byToken = db.prepare<[string], Tablet>(
-    `SELECT ${columns} WHERE b.token_hash = ? AND b.revoked_at IS NULL`,
-  )
-  const all = db.prepare<[], Tablet>(`SELECT ${columns} ORDER BY b.name`)
-  const known = db.prepare<[string], object>(
-    'SELECT name, enrolled_by AS enrolledBy FROM tablets WHERE id = ?',
-  )
-  const insert = db.prepare(`
-    INSERT INTO tablets (id, name, token_hash, enrolled_at, enrolled_by)
-    VALUES (@id, @name, @tokenHash, @at, @enrolledBy)`)
-  const revoke = db.prepare(
-    'UPDATE tablets SET revoked_at = @at, revoked_by = @by WHERE id = @id AND revoked_at IS NULL',
-  )
-  const told = db.prepare('UPDATE tablets SET seen_at = @at, clock_ahead_ms = @aheadMs WHERE id = @id')
-
   // Asked for with every page.
-  const kept = createKept<{ tablet: Tablet | null }>(db, trail, {
-    most: 2000,
-    read: tokenHash => ({ tablet: byToken.get(tokenHash) ?? null }),
-    spoiledBy: ({ table }) => (table === 'tablets' || table === 'people' ? 'all' : null),
+  const cache = createRowCache<{ tablet: Tablet | null }>(db, trail, {
+    maxEntries: 2000,
+    read: tokenHash => ({ tablet: byToken(db).get(tokenHash) ?? null }),
+    invalidates: ({ table }) => (table === 'tablets' || table === 'people' ? 'all' : null),
   })
 
   return {
-    findByToken: tokenHash => kept.get(tokenHash).tablet,
-    list: () => all.all(),
+    findByToken: tokenHash => cache.get(tokenHash).tablet,
+    list: () => all(db).all(),
     create: made =>
-      write(() => once(known.get(made.id), made, () => void insert.run({ ...made, at: moment() }))),
+      write(() => once(stored(db).get(made.id), made, () => void insert(db).run({ ...made, at: moment() }))),
     revoke: (id, by) =>
       write(() => {
-        if (known.get(id) === undefined) throw new AppError('not found', 'There is no such tablet.')
-        revoke.run({ id, by, at: moment() })
+        if (stored(db).get(id) === undefined) throw new AppError('not found', 'There is no such tablet.')
+        revoke(db).run({ id, by, at: moment() })
         endAllOn(id)
       }),
-    tellTime: (id, aheadMs) => inPassing(db, () => told.run({ id, aheadMs, at: moment() })),
+    tellTime: (id, aheadMs) => writeUnsynced(db, () => told(db).run({ id, aheadMs, at: moment() })),
   }
 }

@@ -1,4 +1,5 @@
 import { AppError } from '../../errors.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export interface Site {
@@ -25,37 +26,37 @@ export interface Sites {
   create(site: Site): Written
 }
 
-export function createSites({ db, write, moment, once }: Writer, repeatWindowDays: number): Sites {
-  const one = db.prepare<[string], Site>('SELECT id, name, line, mileage, access FROM sites WHERE id = ?')
-  const insert = db.prepare(
-    'INSERT INTO sites (id, name, line, mileage, access) VALUES (@id, @name, @line, @mileage, @access)',
+const one = sql<[string], Site>('SELECT id, name, line, mileage, access FROM sites WHERE id = ?')
+const insert = sql(
+  'INSERT INTO sites (id, name, line, mileage, access) VALUES (@id, @name, @line, @mileage, @access)',
+)
+const list = sql<object, SiteSummary>(`
+  WITH tally AS (
+    SELECT p.site_id,
+      sum(c.id IS NULL) AS open,
+      sum(f.reported_at >= @yearAgo) AS in_year,
+      count(DISTINCT CASE WHEN f.reported_at >= @yearAgo AND EXISTS (
+        SELECT 1 FROM faults e WHERE e.position_id = f.position_id AND e.reported_at < f.reported_at
+          AND e.reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', f.reported_at, @window)
+      ) THEN f.position_id END) AS repeats
+    FROM faults f JOIN positions p ON p.id = f.position_id LEFT JOIN closures c ON c.fault_id = f.id
+    GROUP BY p.site_id
   )
-  const list = db.prepare<object, SiteSummary>(`
-    WITH tally AS (
-      SELECT p.site_id,
-        sum(c.id IS NULL) AS open,
-        sum(f.reported_at >= @yearAgo) AS in_year,
-        count(DISTINCT CASE WHEN f.reported_at >= @yearAgo AND EXISTS (
-          SELECT 1 FROM faults e WHERE e.position_id = f.position_id AND e.reported_at < f.reported_at
-            AND e.reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', f.reported_at, @window)
-        ) THEN f.position_id END) AS repeats
-      FROM faults f JOIN positions p ON p.id = f.position_id LEFT JOIN closures c ON c.fault_id = f.id
-      GROUP BY p.site_id
-    )
-    SELECT s.id, s.name, s.line, s.mileage, s.access,
-      (SELECT count(*) FROM positions p WHERE p.site_id = s.id) AS positions,
-      coalesce(t.open, 0) AS openFaults, coalesce(t.in_year, 0) AS faultsInYear,
-      coalesce(t.repeats, 0) AS repeatPositions
-    FROM sites s LEFT JOIN tally t ON t.site_id = s.id
-    WHERE s.name LIKE @like ESCAPE '\\' OR s.line LIKE @like ESCAPE '\\' OR s.mileage LIKE @like ESCAPE '\\'
-      OR EXISTS (SELECT 1 FROM positions p WHERE p.site_id = s.id
-        AND (p.name LIKE @like ESCAPE '\\' OR p.plate LIKE @like ESCAPE '\\'))
-    ORDER BY s.name LIMIT @limit OFFSET @offset`)
+  SELECT s.id, s.name, s.line, s.mileage, s.access,
+    (SELECT count(*) FROM positions p WHERE p.site_id = s.id) AS positions,
+    coalesce(t.open, 0) AS openFaults, coalesce(t.in_year, 0) AS faultsInYear,
+    coalesce(t.repeats, 0) AS repeatPositions
+  FROM sites s LEFT JOIN tally t ON t.site_id = s.id
+  WHERE s.name LIKE @like ESCAPE '\\' OR s.line LIKE @like ESCAPE '\\' OR s.mileage LIKE @like ESCAPE '\\'
+    OR EXISTS (SELECT 1 FROM positions p WHERE p.site_id = s.id
+      AND (p.name LIKE @like ESCAPE '\\' OR p.plate LIKE @like ESCAPE '\\'))
+  ORDER BY s.name LIMIT @limit OFFSET @offset`)
 
+export function createSites({ db, write, moment, once }: Writer, repeatWindowDays: number): Sites {
   return {
     list({ search = '', limit = -1, offset = 0 } = {}) {
       const yearAgo = new Date(Date.parse(moment()) - 365 * 86_400_000).toISOString()
-      return list.all({
+      return list(db).all({
         like: containing(search),
         limit,
         offset,
@@ -64,11 +65,11 @@ export function createSites({ db, write, moment, once }: Writer, repeatWindowDay
       })
     },
     get(id) {
-      const site = one.get(id)
+      const site = one(db).get(id)
       if (site === undefined) throw new AppError('not found', 'There is no such site.')
       return site
     },
-    create: site => write(() => once(one.get(site.id), site, () => void insert.run(site))),
+    create: site => write(() => once(one(db).get(site.id), site, () => void insert(db).run(site))),
   }
 }
 

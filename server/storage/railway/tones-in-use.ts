@@ -1,3 +1,4 @@
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export interface ToneInUse {
@@ -12,16 +13,17 @@ export interface TonesInUse {
   list(equipment: string, facts: string[], directionFact: string): ToneInUse[]
 }
 
+const list = sql<object, ToneInUse>(`
+  SELECT DISTINCT t.fact, t.value, d.value AS direction
+  FROM positions p
+  JOIN position_facts t ON t.position_id = p.id
+  JOIN position_facts d ON d.position_id = p.id AND d.fact = @directionFact
+  WHERE p.equipment = @equipment AND t.fact IN (SELECT value FROM json_each(@facts))
+  ORDER BY t.fact, d.value, t.value`)
+
 export function createTonesInUse({ db }: Writer): TonesInUse {
-  const list = db.prepare<object, ToneInUse>(`
-    SELECT DISTINCT t.fact, t.value, d.value AS direction
-    FROM positions p
-    JOIN position_facts t ON t.position_id = p.id
-    JOIN position_facts d ON d.position_id = p.id AND d.fact = @directionFact
-    WHERE p.equipment = @equipment AND t.fact IN (SELECT value FROM json_each(@facts))
-    ORDER BY t.fact, d.value, t.value`)
   return {
     list: (equipment, facts, directionFact) =>
-      list.all({ equipment, facts: JSON.stringify(facts), directionFact }),
+      list(db).all({ equipment, facts: JSON.stringify(facts), directionFact }),
   }
 }

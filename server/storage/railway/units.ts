@@ -1,6 +1,7 @@
 // Serialised items and where each was fitted when.
 
 import { AppError } from '../../errors.ts'
+import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export interface Unit {
@@ -51,54 +52,50 @@ export interface Units {
   historyOfUnit(unitId: string): Fitting[]
 }
 
-export function createUnits({ db, write, moment, once }: Writer): Units {
-  const one = db.prepare<[string], Unit>('SELECT id, kind, serial, variant FROM units WHERE id = ?')
-  const bySerial = db.prepare<[string, string], Unit>(
-    'SELECT id, kind, serial, variant FROM units WHERE kind = ? AND serial = ?',
-  )
-  const insert = db.prepare(
-    'INSERT INTO units (id, kind, serial, variant) VALUES (@id, @kind, @serial, @variant)',
-  )
-  const setVariant = db.prepare(
-    'UPDATE units SET variant = @variant WHERE id = @unitId AND variant <> @variant',
-  )
-  const knownFitting = db.prepare<[string], object>(
-    'SELECT unit_id AS unitId, position_id AS positionId FROM fittings WHERE id = ?',
-  )
-  const isFitted = db.prepare<[string]>('SELECT 1 FROM fittings WHERE unit_id = ? AND removed_at IS NULL')
-  const fit = db.prepare(`
-    INSERT INTO fittings (id, unit_id, position_id, fitted_at) VALUES (@id, @unitId, @positionId, @fittedAt)`)
-  // A clock that was put back must not keep a unit in place.
-  const remove = db.prepare(`
-    UPDATE fittings SET removed_at = max(@removedAt, fitted_at) WHERE unit_id = @unitId AND removed_at IS NULL`)
-  const ofPosition = db.prepare<[string], Fitting>(`
-    SELECT f.id AS fittingId, f.unit_id AS unitId, u.kind, u.serial, u.variant, f.fitted_at AS fittedAt,
-      f.removed_at AS removedAt, f.position_id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName
-    FROM fittings f JOIN units u ON u.id = f.unit_id JOIN positions p ON p.id = f.position_id
-      JOIN sites s ON s.id = p.site_id
-    WHERE f.position_id = ? ORDER BY f.fitted_at DESC, f.id`)
-  const ofUnit = db.prepare<[string], Fitting>(`
-    SELECT f.id AS fittingId, f.unit_id AS unitId, u.kind, u.serial, u.variant, f.fitted_at AS fittedAt,
-      f.removed_at AS removedAt, f.position_id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName
-    FROM fittings f JOIN units u ON u.id = f.unit_id JOIN positions p ON p.id = f.position_id
-      JOIN sites s ON s.id = p.site_id
-    WHERE f.unit_id = ? ORDER BY f.fitted_at DESC, f.id`)
+const one = sql<[string], Unit>('SELECT id, kind, serial, variant FROM units WHERE id = ?')
+const bySerial = sql<[string, string], Unit>(
+  'SELECT id, kind, serial, variant FROM units WHERE kind = ? AND serial = ?',
+)
+const insert = sql('INSERT INTO units (id, kind, serial, variant) VALUES (@id, @kind, @serial, @variant)')
+const setVariant = sql('UPDATE units SET variant = @variant WHERE id = @unitId AND variant <> @variant')
+const storedFitting = sql<[string], object>(
+  'SELECT unit_id AS unitId, position_id AS positionId FROM fittings WHERE id = ?',
+)
+const isFitted = sql<[string]>('SELECT 1 FROM fittings WHERE unit_id = ? AND removed_at IS NULL')
+const insertFitting = sql(`
+  INSERT INTO fittings (id, unit_id, position_id, fitted_at) VALUES (@id, @unitId, @positionId, @fittedAt)`)
+// A clock that was put back must not keep a unit in place.
+const remove = sql(`
+  UPDATE fittings SET removed_at = max(@removedAt, fitted_at) WHERE unit_id = @unitId AND removed_at IS NULL`)
+const ofPosition = sql<[string], Fitting>(`
+  SELECT f.id AS fittingId, f.unit_id AS unitId, u.kind, u.serial, u.variant, f.fitted_at AS fittedAt,
+    f.removed_at AS removedAt, f.position_id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName
+  FROM fittings f JOIN units u ON u.id = f.unit_id JOIN positions p ON p.id = f.position_id
+    JOIN sites s ON s.id = p.site_id
+  WHERE f.position_id = ? ORDER BY f.fitted_at DESC, f.id`)
+const ofUnit = sql<[string], Fitting>(`
+  SELECT f.id AS fittingId, f.unit_id AS unitId, u.kind, u.serial, u.variant, f.fitted_at AS fittedAt,
+    f.removed_at AS removedAt, f.position_id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName
+  FROM fittings f JOIN units u ON u.id = f.unit_id JOIN positions p ON p.id = f.position_id
+    JOIN sites s ON s.id = p.site_id
+  WHERE f.unit_id = ? ORDER BY f.fitted_at DESC, f.id`)
 
+export function createUnits({ db, write, moment, once }: Writer): Units {
   return {
-    find: id => one.get(id) ?? null,
-    findBySerial: (kind, serial) => bySerial.get(kind, serial) ?? null,
-    create: unit => write(() => once(one.get(unit.id), unit, () => void insert.run(unit))),
+    find: id => one(db).get(id) ?? null,
+    findBySerial: (kind, serial) => bySerial(db).get(kind, serial) ?? null,
+    create: unit => write(() => once(one(db).get(unit.id), unit, () => void insert(db).run(unit))),
     fit: fitting =>
       write(() =>
-        once(knownFitting.get(fitting.id), fitting, () => {
-          if (isFitted.get(fitting.unitId))
+        once(storedFitting(db).get(fitting.id), fitting, () => {
+          if (isFitted(db).get(fitting.unitId))
             throw new AppError('conflict', 'This unit is on record as fitted elsewhere.')
-          fit.run({ ...fitting, fittedAt: moment(fitting.fittedAt) })
+          insertFitting(db).run({ ...fitting, fittedAt: moment(fitting.fittedAt) })
         }),
       ),
-    remove: (unitId, removedAt) => void write(() => remove.run({ unitId, removedAt: moment(removedAt) })),
-    setVariant: (unitId, variant) => void write(() => setVariant.run({ unitId, variant })),
-    historyOfPosition: positionId => ofPosition.all(positionId),
-    historyOfUnit: unitId => ofUnit.all(unitId),
+    remove: (unitId, removedAt) => void write(() => remove(db).run({ unitId, removedAt: moment(removedAt) })),
+    setVariant: (unitId, variant) => void write(() => setVariant(db).run({ unitId, variant })),
+    historyOfPosition: positionId => ofPosition(db).all(positionId),
+    historyOfUnit: unitId => ofUnit(db).all(unitId),
   }
 }

@@ -1,5 +1,6 @@
 // When each position was last seen healthy, and which visits are due.
 
+import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { containing } from './sites.ts'
 import type { VisitEnd } from './visits.ts'
@@ -55,57 +56,64 @@ type Row = Omit<PositionDue, 'indicated'> & { indicated: number }
 
 const SELECT = `
   SELECT p.id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName, p.equipment, p.plate, p.indicated,
-    p.in_service AS inService, nullif(max(coalesce(r.at, ''), coalesce(h.at, '')), '') AS lastHealthy,
-    CASE WHEN r.at IS NULL AND h.at IS NULL THEN NULL
-      WHEN coalesce(r.at, '') >= coalesce(h.at, '') THEN 'round' ELSE 'repair proved' END AS seenHow,
-    i.days AS intervalDays, o.id AS openVisitId, w.name AS openVisitBy,
-    (SELECT count(*) FROM faults f LEFT JOIN closures c ON c.fault_id = f.id
-      WHERE f.position_id = p.id AND c.id IS NULL) AS openFaults
+  p.in_service AS inService, nullif(max(coalesce(r.at, ''), coalesce(h.at, '')), '') AS lastHealthy,
+  CASE WHEN r.at IS NULL AND h.at IS NULL THEN NULL
+    WHEN coalesce(r.at, '') >= coalesce(h.at, '') THEN 'round' ELSE 'repair proved' END AS seenHow,
+  i.days AS intervalDays, o.id AS openVisitId, w.name AS openVisitBy,
+  (SELECT count(*) FROM faults f LEFT JOIN closures c ON c.fault_id = f.id
+    WHERE f.position_id = p.id AND c.id IS NULL) AS openFaults
   FROM positions p
-    JOIN sites s ON s.id = p.site_id
-    LEFT JOIN (SELECT v.position_id, max(e.at) AS at FROM visit_ends e JOIN visits v ON v.id = e.visit_id
-      WHERE e.how = 'healthy' GROUP BY v.position_id) r ON r.position_id = p.id
-    LEFT JOIN (SELECT f.position_id, max(c.at) AS at FROM closures c JOIN faults f ON f.id = c.fault_id
-      WHERE c.outcome = 'proven cause' GROUP BY f.position_id) h ON h.position_id = p.id
-    LEFT JOIN visits o ON o.id = (SELECT v.id FROM visits v WHERE v.position_id = p.id ORDER BY v.at DESC, v.id LIMIT 1)
-      AND NOT EXISTS (SELECT 1 FROM visit_ends e WHERE e.visit_id = o.id)
-    LEFT JOIN people w ON w.id = o.by
-    LEFT JOIN visit_intervals i ON i.equipment = p.equipment`
+  JOIN sites s ON s.id = p.site_id
+  LEFT JOIN (SELECT v.position_id, max(e.at) AS at FROM visit_ends e JOIN visits v ON v.id = e.visit_id
+    WHERE e.how = 'healthy' GROUP BY v.position_id) r ON r.position_id = p.id
+  LEFT JOIN (SELECT f.position_id, max(c.at) AS at FROM closures c JOIN faults f ON f.id = c.fault_id
+    WHERE c.outcome = 'proven cause' GROUP BY f.position_id) h ON h.position_id = p.id
+  LEFT JOIN visits o ON o.id = (SELECT v.id FROM visits v WHERE v.position_id = p.id ORDER BY v.at DESC, v.id LIMIT 1)
+    AND NOT EXISTS (SELECT 1 FROM visit_ends e WHERE e.visit_id = o.id)
+  LEFT JOIN people w ON w.id = o.by
+  LEFT JOIN visit_intervals i ON i.equipment = p.equipment`
+
+const one = sql<[string], Row>(`${SELECT} WHERE p.id = ?`)
+const all = sql<object, Row>(`${SELECT}
+  WHERE (p.out_of_service IS NULL OR p.out_of_service > @now) AND (@equipment IS NULL OR p.equipment = @equipment)
+    AND (p.name LIKE @like ESCAPE '\\' OR p.plate LIKE @like ESCAPE '\\' OR s.name LIKE @like ESCAPE '\\')
+  ORDER BY i.days IS NULL, julianday(coalesce(lastHealthy, p.in_service)) + coalesce(i.days, 0), s.name, p.name`)
+const byPosition = sql<object, Omit<VisitSummary, 'faultReported'> & { faultReported: number }>(`
+  SELECT v.id, v.tree, v.at, v.by AS byId, p.name AS byName, e.at AS endedAt, e.how, e.words, e.fault_id AS faultId,
+    EXISTS (SELECT 1 FROM faults f WHERE f.id = e.fault_id) AS faultReported,
+    (SELECT count(*) FROM visit_findings n WHERE n.visit_id = v.id) AS findings
+  FROM visits v JOIN people p ON p.id = v.by LEFT JOIN visit_ends e ON e.visit_id = v.id
+  WHERE v.position_id = @positionId ORDER BY v.at DESC, v.id LIMIT @limit`)
+const intervals = sql<[], { equipment: string; days: number }>(
+  'SELECT equipment, days FROM visit_intervals ORDER BY equipment',
+)
+const put = sql(`
+  INSERT INTO visit_intervals (equipment, days) VALUES (@equipment, @days)
+  ON CONFLICT (equipment) DO UPDATE SET days = excluded.days WHERE days <> excluded.days`)
+const take = sql('DELETE FROM visit_intervals WHERE equipment = ?')
 
 export function createVisitsDue({ db, write, moment }: Writer): VisitsDue {
-  const one = db.prepare<[string], Row>(`${SELECT} WHERE p.id = ?`)
-  const all = db.prepare<object, Row>(`${SELECT}
-    WHERE (p.out_of_service IS NULL OR p.out_of_service > @now) AND (@equipment IS NULL OR p.equipment = @equipment)
-      AND (p.name LIKE @like ESCAPE '\\' OR p.plate LIKE @like ESCAPE '\\' OR s.name LIKE @like ESCAPE '\\')
-    ORDER BY i.days IS NULL, julianday(coalesce(lastHealthy, p.in_service)) + coalesce(i.days, 0), s.name, p.name`)
-  const byPosition = db.prepare<object, Omit<VisitSummary, 'faultReported'> & { faultReported: number }>(`
-    SELECT v.id, v.tree, v.at, v.by AS byId, p.name AS byName, e.at AS endedAt, e.how, e.words, e.fault_id AS faultId,
-      EXISTS (SELECT 1 FROM faults f WHERE f.id = e.fault_id) AS faultReported,
-      (SELECT count(*) FROM visit_findings n WHERE n.visit_id = v.id) AS findings
-    FROM visits v JOIN people p ON p.id = v.by LEFT JOIN visit_ends e ON e.visit_id = v.id
-    WHERE v.position_id = @positionId ORDER BY v.at DESC, v.id LIMIT @limit`)
-  const intervals = db.prepare<[], { equipment: string; days: number }>(
-    'SELECT equipment, days FROM visit_intervals ORDER BY equipment',
-  )
-  const put = db.prepare(`
-    INSERT INTO visit_intervals (equipment, days) VALUES (@equipment, @days)
-    ON CONFLICT (equipment) DO UPDATE SET days = excluded.days WHERE days <> excluded.days`)
-  const take = db.prepare('DELETE FROM visit_intervals WHERE equipment = ?')
-
   return {
     listByPosition: (positionId, limit = -1) =>
-      byPosition
+      byPosition(db)
         .all({ positionId, limit })
         .map(({ faultReported, ...row }) => ({ ...row, faultReported: faultReported === 1 })),
     dueAt(positionId) {
-      const row = one.get(positionId)
+      const row = one(db).get(positionId)
       return row ? due(row) : null
     },
     listDue: ({ search = '', equipment } = {}) =>
-      all.all({ now: moment(), equipment: equipment ?? null, like: containing(search) }).map(due),
-    intervals: () => new Map(intervals.all().map(({ equipment, days }) => [equipment, days])),
+      all(db)
+        .all({ now: moment(), equipment: equipment ?? null, like: containing(search) })
+        .map(due),
+    intervals: () =>
+      new Map(
+        intervals(db)
+          .all()
+          .map(({ equipment, days }) => [equipment, days]),
+      ),
     setInterval: (equipment, days) =>
-      void write(() => (days === null ? take.run(equipment) : put.run({ equipment, days }))),
+      void write(() => (days === null ? take(db).run(equipment) : put(db).run({ equipment, days }))),
   }
 }
 

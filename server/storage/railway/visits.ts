@@ -2,7 +2,7 @@
 
 import { AppError } from '../../errors.ts'
 import type { Finding, Restoration } from '../../walk/record.ts'
-import type { Database } from '../engine/database.ts'
+import { type Connection, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 import { type FindingRow, finding } from '../faults/findings.ts'
 import { readingColumns } from '../faults/judged.ts'
@@ -66,64 +66,58 @@ export type Visits = VisitsDue & {
   end(end: NewVisitEnd): Written
 }
 
+const storedVisit = sql<[string], object>(`
+  SELECT position_id AS positionId, tree, by, plate FROM visits WHERE id = ?`)
+const insertVisit = sql(`
+  INSERT INTO visits (id, position_id, tree, edition_id, at, by, plate)
+  VALUES (@id, @positionId, @tree, @editionId, @at, @by, @plate)`)
+const storedFinding = sql<[string], object>(`
+  SELECT visit_id AS visitId, by, kind, tree, "check", text, reading, chosen_row AS chosenRow, reason, note, instrument,
+    taken, replaces
+  FROM visit_findings WHERE id = ?`)
+const insertFinding = sql(`
+  INSERT INTO visit_findings (id, visit_id, seq, at, by, kind, tree, "check", text, reading, range, verdict, value, unit,
+    taken, chosen_row, reason, note, instrument, replaces)
+  VALUES (@id, @visitId, (SELECT coalesce(max(seq), 0) + 1 FROM visit_findings WHERE visit_id = @visitId), @at, @by, @kind,
+    @tree, @check, @text, @reading, @range, @verdict, @value, @unit, @taken, @chosenRow, @reason, @note, @instrument,
+    @replaces)`)
+const corrected = sql<[string]>('SELECT 1 FROM visit_findings WHERE replaces = ?')
+const storedEnd = sql<[string], object>(
+  'SELECT visit_id AS visitId, by, how, words FROM visit_ends WHERE id = ?',
+)
+const insertRestoration = sql(`
+  INSERT INTO visit_restorations (id, visit_id, seq, at, by, item_key, how)
+  VALUES (@id, @visitId, (SELECT coalesce(max(seq), 0) + 1 FROM visit_restorations WHERE visit_id = @visitId), @at, @by,
+    @itemKey, @how)`)
+const insertEnd = sql(`
+  INSERT INTO visit_ends (id, visit_id, at, by, how, words, fault_id)
+  VALUES (@id, @visitId, @at, @by, @how, @words, @faultId)`)
+const inHand = sql<[string], { by: string; ended: number }>(`
+  SELECT by, EXISTS (SELECT 1 FROM visit_ends e WHERE e.visit_id = v.id) AS ended FROM visits v WHERE id = ?`)
+
 export function createVisits(writer: Writer): Visits {
   const { db, write, moment, once } = writer
-  const knownVisit = db.prepare<[string], object>(`
-    SELECT position_id AS positionId, tree, by, plate FROM visits WHERE id = ?`)
-  const insertVisit = db.prepare(`
-    INSERT INTO visits (id, position_id, tree, edition_id, at, by, plate)
-    VALUES (@id, @positionId, @tree, @editionId, @at, @by, @plate)`)
-  const knownFinding = db.prepare<[string], object>(`
-    SELECT visit_id AS visitId, by, kind, tree, "check", text, reading, chosen_row AS chosenRow, reason, note, instrument,
-      taken, replaces
-    FROM visit_findings WHERE id = ?`)
-  const insertFinding = db.prepare(`
-    INSERT INTO visit_findings (id, visit_id, seq, at, by, kind, tree, "check", text, reading, range, verdict, value, unit,
-      taken, chosen_row, reason, note, instrument, replaces)
-    VALUES (@id, @visitId, (SELECT coalesce(max(seq), 0) + 1 FROM visit_findings WHERE visit_id = @visitId), @at, @by, @kind,
-      @tree, @check, @text, @reading, @range, @verdict, @value, @unit, @taken, @chosenRow, @reason, @note, @instrument,
-      @replaces)`)
-  const corrected = db.prepare<[string]>('SELECT 1 FROM visit_findings WHERE replaces = ?')
-  const knownEnd = db.prepare<[string], object>(
-    'SELECT visit_id AS visitId, by, how, words FROM visit_ends WHERE id = ?',
-  )
-  const insertRestoration = db.prepare(`
-    INSERT INTO visit_restorations (id, visit_id, seq, at, by, item_key, how)
-    VALUES (@id, @visitId, (SELECT coalesce(max(seq), 0) + 1 FROM visit_restorations WHERE visit_id = @visitId), @at, @by,
-      @itemKey, @how)`)
-  const insertEnd = db.prepare(`
-    INSERT INTO visit_ends (id, visit_id, at, by, how, words, fault_id)
-    VALUES (@id, @visitId, @at, @by, @how, @words, @faultId)`)
-  const inHand = db.prepare<[string], { by: string; ended: number }>(`
-    SELECT by, EXISTS (SELECT 1 FROM visit_ends e WHERE e.visit_id = v.id) AS ended FROM visits v WHERE id = ?`)
-
-  function mustBeInHand(visitId: string, by: string): void {
-    const found = inHand.get(visitId)
-    if (!found) throw new AppError('not found', 'There is no such visit.')
-    if (found.ended) throw new AppError('conflict', 'This visit has ended. Nothing can be added to it.')
-    if (found.by !== by) throw new AppError('conflict', 'This visit is another person’s. Begin your own.')
-  }
 
   function addFinding(made: NewVisitFinding): Written {
     const row = findingRow(made)
     return write(() =>
-      once(knownFinding.get(made.id), row, () => {
-        mustBeInHand(made.visitId, made.by)
-        if (made.replaces && corrected.get(made.replaces))
+      once(storedFinding(db).get(made.id), row, () => {
+        mustBeInHand(db, made)
+        if (made.replaces && corrected(db).get(made.replaces))
           throw new AppError('conflict', 'This finding has been corrected already. Correct the newer one.')
-        insertFinding.run({ ...row, at: moment(made.at) })
+        insertFinding(db).run({ ...row, at: moment(made.at) })
       }),
     )
   }
 
   function end({ restorations, ...made }: NewVisitEnd): Written {
     return write(() =>
-      once(knownEnd.get(made.id), made, () => {
-        mustBeInHand(made.visitId, made.by)
+      once(storedEnd(db).get(made.id), made, () => {
+        mustBeInHand(db, made)
         const at = moment(made.at)
         for (const one of restorations)
-          insertRestoration.run({ ...one, visitId: made.visitId, by: made.by, at })
-        insertEnd.run({ ...made, at })
+          insertRestoration(db).run({ ...one, visitId: made.visitId, by: made.by, at })
+        insertEnd(db).run({ ...made, at })
       }),
     )
   }
@@ -132,8 +126,8 @@ export function createVisits(writer: Writer): Visits {
     ...createVisitsDue(writer),
     start: visit =>
       write(() =>
-        once(knownVisit.get(visit.id), visit, () => {
-          insertVisit.run({ ...visit, at: moment(visit.at) })
+        once(storedVisit(db).get(visit.id), visit, () => {
+          insertVisit(db).run({ ...visit, at: moment(visit.at) })
         }),
       ),
     get: createVisitRecord(db),
@@ -142,29 +136,36 @@ export function createVisits(writer: Writer): Visits {
   }
 }
 
-function createVisitRecord(db: Database): (id: string) => VisitRecord {
-  const visit = db.prepare<[string], Visit>(`
-    SELECT v.id, v.position_id AS positionId, v.tree, v.edition_id AS editionId, v.at, v.by, p.name AS byName, v.plate
-    FROM visits v JOIN people p ON p.id = v.by WHERE v.id = ?`)
-  const findings = db.prepare<[string], FindingRow>(`
-    SELECT f.id, f.visit_id AS attendanceId, f.seq, f.at, f.by, p.name AS byName, f.kind, f.tree, f."check", f.text,
-      f.reading, f.range, f.verdict, f.chosen_row AS chosenRow, f.reason, f.note, f.instrument, f.taken, 0 AS flag, f.replaces
-    FROM visit_findings f JOIN people p ON p.id = f.by WHERE f.visit_id = ? ORDER BY f.seq`)
-  const restorations = db.prepare<[string], Restoration>(`
-    SELECT r.id, r.visit_id AS attendanceId, r.at, r.by, p.name AS byName, r.item_key AS itemKey, r.how, NULL AS note
-    FROM visit_restorations r JOIN people p ON p.id = r.by WHERE r.visit_id = ? ORDER BY r.seq`)
-  const end = db.prepare<[string], VisitEnd>(`
-    SELECT e.id, e.at, e.by, p.name AS byName, e.how, e.words, e.fault_id AS faultId
-    FROM visit_ends e JOIN people p ON p.id = e.by WHERE e.visit_id = ?`)
+function mustBeInHand(db: Connection, { visitId, by }: { visitId: string; by: string }): void {
+  const visit = inHand(db).get(visitId)
+  if (!visit) throw new AppError('not found', 'There is no such visit.')
+  if (visit.ended) throw new AppError('conflict', 'This visit has ended. Nothing can be added to it.')
+  if (visit.by !== by) throw new AppError('conflict', 'This visit is another person’s. Begin your own.')
+}
 
+const visit = sql<[string], Visit>(`
+  SELECT v.id, v.position_id AS positionId, v.tree, v.edition_id AS editionId, v.at, v.by, p.name AS byName, v.plate
+  FROM visits v JOIN people p ON p.id = v.by WHERE v.id = ?`)
+const findings = sql<[string], FindingRow>(`
+  SELECT f.id, f.visit_id AS attendanceId, f.seq, f.at, f.by, p.name AS byName, f.kind, f.tree, f."check", f.text,
+    f.reading, f.range, f.verdict, f.chosen_row AS chosenRow, f.reason, f.note, f.instrument, f.taken, 0 AS flag, f.replaces
+  FROM visit_findings f JOIN people p ON p.id = f.by WHERE f.visit_id = ? ORDER BY f.seq`)
+const restorations = sql<[string], Restoration>(`
+  SELECT r.id, r.visit_id AS attendanceId, r.at, r.by, p.name AS byName, r.item_key AS itemKey, r.how, NULL AS note
+  FROM visit_restorations r JOIN people p ON p.id = r.by WHERE r.visit_id = ? ORDER BY r.seq`)
+const end = sql<[string], VisitEnd>(`
+  SELECT e.id, e.at, e.by, p.name AS byName, e.how, e.words, e.fault_id AS faultId
+  FROM visit_ends e JOIN people p ON p.id = e.by WHERE e.visit_id = ?`)
+
+function createVisitRecord(db: Connection): (id: string) => VisitRecord {
   return id => {
-    const found = visit.get(id)
+    const found = visit(db).get(id)
     if (!found) throw new AppError('not found', 'There is no such visit.')
     return {
       visit: found,
-      findings: findings.all(id).map(finding),
-      restorations: restorations.all(id),
-      end: end.get(id) ?? null,
+      findings: findings(db).all(id).map(finding),
+      restorations: restorations(db).all(id),
+      end: end(db).get(id) ?? null,
     }
   }
 }

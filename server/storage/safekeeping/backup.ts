@@ -1,14 +1,22 @@
-// Backups: a copy of the database as it stood at one moment, with the pictures it names, looked through before it counts
-// as one, and a note beside it of what it holds. Old ones go, the newest never.
+// Backups: a copy of the database as it stood at one moment, with the pictures it names, verified before it counts as a
+// backup, and a note beside it of what it holds. Old backups are removed, the newest never.
 
-import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs'
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs'
 import path from 'node:path'
-import Sqlite from 'better-sqlite3'
-import type { Database } from '../engine/database.ts'
+import { type Database, openPlain } from '../engine/database.ts'
 import { schemaVersion } from '../engine/migrate.ts'
 import { BackupError } from './backup-error.ts'
-import { backUpPhotos, dropUnneeded, type PhotosKept } from './photo-backup.ts'
-import { type Verified, verifyDatabase } from './verify.ts'
+import { backUpPhotos, dropUnneeded, type PhotosCopied } from './photo-backup.ts'
+import { verifyDatabase } from './verify.ts'
 import { measure, sync } from './whole-files.ts'
 
 export interface BackupState {
@@ -31,7 +39,7 @@ export interface BackupNote {
   photos?: number
 }
 
-export interface BackedUp extends PhotosKept {
+export interface BackedUp extends PhotosCopied {
   file: string
 }
 
@@ -40,25 +48,25 @@ export { BackupError }
 /**
  * Copies the database and its pictures (out of `dataDir`) into `dir`, verifies the copies and writes the note. The program
  * may be writing meanwhile. Throws BackupError, with no file left, when the database's copy does not verify. A picture
- * that is lost or changed is in `troubles`, and costs nobody the backup of all else.
+ * that is lost or changed is in `troubles`; all else is backed up.
  */
 export async function backUp(db: Database, dataDir: string, dir: string, now: Date): Promise<BackedUp> {
   mkdirSync(dir, { recursive: true })
   const file = path.join(dir, `fourfoot-${now.toISOString().replace(/[-:]|\.\d+/g, '')}.db`)
   const part = `${file}.part`
   try {
-    // All at one go: copied in pieces, it would begin anew whenever somebody writes in between.
+    // All pages in one step: copied in pieces, the copy would begin again at each write in between.
     await db.backup(part, { progress: () => 2 ** 31 - 1 })
-    const verified = lookThrough(part)
+    const verified = verifiedNote(part)
     // After the database: a picture's file is there before its row is.
-    const kept = await backUpPhotos(part, dataDir, dir)
+    const copied = await backUpPhotos(part, dataDir, dir)
     const measured = await measure(part)
-    const note: BackupNote = { at: now.toISOString(), ...verified, ...measured, photos: kept.photos }
+    const note: BackupNote = { at: now.toISOString(), ...verified, ...measured, photos: copied.photos }
     writeFileSync(noteOf(file), `${JSON.stringify(note, null, 2)}\n`)
     sync(part)
     renameSync(part, file)
     sync(dir)
-    return { file, ...kept }
+    return { file, ...copied }
   } finally {
     for (const left of [part, `${part}-wal`, `${part}-shm`, `${part}-journal`]) rmSync(left, { force: true })
   }
@@ -74,7 +82,7 @@ export function listBackups(dir: string): { file: string; at: string }[] {
     .map(name => ({ file: path.join(dir, name), at: momentOf(name) }))
 }
 
-/** Removes the oldest until `keep` are left, and the pictures none of those needs; gives how many backups went. */
+/** Prunes the oldest backups until `keep` are left, and the pictures that none of those needs; gives how many went. */
 export function rotate(dir: string, keep: number, now: Date): number {
   const old = listBackups(dir).slice(Math.max(1, keep))
   for (const { file } of old) {
@@ -91,8 +99,7 @@ export function rotate(dir: string, keep: number, now: Date): number {
 
 /** What the note says the backup holds. Throws BackupError when there is none, or the file is not the one it is of. */
 export async function readNote(file: string): Promise<BackupNote> {
-  const found = statSync(noteOf(file), { throwIfNoEntry: false })
-  if (!found)
+  if (!existsSync(noteOf(file)))
     throw new BackupError(
       `There is no note ${noteOf(file)}, so it can't be told whether the backup is whole.`,
     )
@@ -103,11 +110,11 @@ export async function readNote(file: string): Promise<BackupNote> {
   return note
 }
 
-function lookThrough(file: string): Pick<BackupNote, 'schema' | 'rows' | 'entries' | 'head'> {
-  const db = new Sqlite(file)
+function verifiedNote(file: string): Pick<BackupNote, 'schema' | 'rows' | 'entries' | 'head'> {
+  const db = openPlain(file)
   try {
-    db.pragma('journal_mode = DELETE') // one file, that opens also from a disk nobody can write
-    const { problems, rows, entries, head }: Verified = verifyDatabase(db)
+    db.pragma('journal_mode = DELETE') // one file, which opens from a read-only disk too
+    const { problems, rows, entries, head } = verifyDatabase(db)
     if (problems.length > 0)
       throw new BackupError(`The backup does not verify: ${problems.slice(0, 5).join(' ')}`)
     return { schema: schemaVersion(db), rows, entries, head }

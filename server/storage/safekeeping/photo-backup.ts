@@ -3,12 +3,12 @@
 
 import { existsSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs'
 import path from 'node:path'
-import Sqlite from 'better-sqlite3'
-import { photoPath } from '../faults/photo-files.ts'
+import { openPlain } from '../engine/database.ts'
 import { BackupError } from './backup-error.ts'
+import { photoPath } from './photo-files.ts'
 import { copyWhole, measure } from './whole-files.ts'
 
-/** One picture file that a database needs. `id` and `faultId` are of the first picture kept in it. */
+/** One picture file that a database needs. `id` and `faultId` are of the first picture with it. */
 export interface PhotoFile {
   sha256: string
   bytes: number
@@ -21,20 +21,20 @@ export interface PhotoTrouble extends PhotoFile {
 }
 
 /** How the copies came out: how many different files the database needs, and which of them are not there as they were. */
-export interface PhotosKept {
+export interface PhotosCopied {
   photos: number
   troubles: PhotoTrouble[]
 }
 
 const DAY_MS = 24 * 3_600_000
 
-/** Where a backup in `dir` keeps a picture. Not the folder of the originals, should both be told the same folder. */
+/** Where a backup in `dir` stores a picture. Not the originals' folder, in case both are set to the same one. */
 export function backedUpPhoto(dir: string, sha256: string): string {
   return path.join(backedUpPhotos(dir), sha256.slice(0, 2), sha256)
 }
 
 /** Copies what the database `file` needs out of `dataDir` into `dir`, and proves each copy by hash and length. */
-export function backUpPhotos(file: string, dataDir: string, dir: string): Promise<PhotosKept> {
+export function backUpPhotos(file: string, dataDir: string, dir: string): Promise<PhotosCopied> {
   return carry(
     file,
     sha256 => photoPath(dataDir, sha256),
@@ -44,7 +44,7 @@ export function backUpPhotos(file: string, dataDir: string, dir: string): Promis
 }
 
 /** Holds the pictures of the backup `file` against its table; nothing is written. */
-export async function checkPhotos(file: string): Promise<PhotosKept> {
+export async function checkPhotos(file: string): Promise<PhotosCopied> {
   const needed = photosOf(file)
   const troubles: PhotoTrouble[] = []
   for (const photo of needed) {
@@ -55,10 +55,10 @@ export async function checkPhotos(file: string): Promise<PhotosKept> {
 }
 
 /**
- * Puts the pictures of the backup `file` back into `dataDir`, where they are not there already. A changed one is kept
- * beside its place under another name.
+ * Puts the pictures of the backup `file` back into `dataDir`, where they are not there already. A changed one is
+ * renamed and stays beside it.
  */
-export function restorePhotos(file: string, dataDir: string, now: Date): Promise<PhotosKept> {
+export function restorePhotos(file: string, dataDir: string, now: Date): Promise<PhotosCopied> {
   const moment = now.toISOString().replace(/[-:]|\.\d+/g, '')
   return carry(
     file,
@@ -99,7 +99,7 @@ async function carry(
   from: (sha256: string) => string,
   to: (sha256: string) => string,
   makeRoom: (place: string) => void,
-): Promise<PhotosKept> {
+): Promise<PhotosCopied> {
   const needed = photosOf(file)
   const troubles: PhotoTrouble[] = []
   for (const photo of needed) {
@@ -120,9 +120,9 @@ async function carry(
 }
 
 async function troubleOf(place: string, { sha256, bytes }: PhotoFile): Promise<PhotoTrouble['what'] | null> {
-  const found = statSync(place, { throwIfNoEntry: false })
-  if (!found?.isFile()) return 'missing'
-  if (found.size !== bytes) return 'changed'
+  const stats = statSync(place, { throwIfNoEntry: false })
+  if (!stats?.isFile()) return 'missing'
+  if (stats.size !== bytes) return 'changed'
   return (await measure(place)).sha256 === sha256 ? null : 'changed'
 }
 
@@ -137,12 +137,12 @@ function photosOfBackup(file: string): PhotoFile[] {
   }
 }
 
-/** Each file once; none when the backup is from before pictures were kept. */
+/** Each file once; none when the backup is older than the table of pictures. */
 function photosOf(file: string): PhotoFile[] {
-  const db = new Sqlite(file, { readonly: true })
+  const db = openPlain(file, { readonly: true })
   try {
-    const kept = db.prepare("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'photos'").get()
-    if (!kept) return []
+    const table = db.prepare("SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'photos'").get()
+    if (!table) return []
     const all = db.prepare<[], PhotoFile>(
       'SELECT sha256, bytes, min(id) AS id, fault_id AS faultId FROM photos GROUP BY sha256, bytes ORDER BY sha256',
     )

@@ -3,15 +3,15 @@
 import { copyFileSync, existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import path from 'node:path'
-import Sqlite from 'better-sqlite3'
-import { openDatabase } from '../engine/database.ts'
+import { openDatabase, openPlain } from '../engine/database.ts'
 import { type Migration, migrate } from '../engine/migrate.ts'
+import { sqliteCode } from '../engine/sql.ts'
 import { BackupError, type BackupNote, readNote } from './backup.ts'
-import { checkPhotos, type PhotosKept } from './photo-backup.ts'
+import { checkPhotos, type PhotosCopied } from './photo-backup.ts'
 import { verifyDatabase } from './verify.ts'
 import { sync } from './whole-files.ts'
 
-export interface Rehearsed extends PhotosKept {
+export interface Rehearsed extends PhotosCopied {
   file: string
   at: string
   seconds: number
@@ -42,7 +42,7 @@ export async function rehearse(file: string, migrations: Migration[], now: Date)
 }
 
 /**
- * Puts the backup in the place of the database, which is kept beside it under another name; gives that name, or null
+ * Puts the backup in the place of the database, which is renamed and stays beside it; gives its new name, or null
  * when there was none. Throws BackupError when the program is running on the database.
  */
 export async function putInUse(file: string, database: string, now: Date): Promise<string | null> {
@@ -83,14 +83,14 @@ function setAside(database: string, now: Date): string {
   return aside
 }
 
-/** Whoever has the database open holds a lock on it, so that nobody else can have it alone. */
+/** A program that has the database open holds a lock on it, so it can't be locked exclusively. */
 function mustBeFree(database: string): void {
-  const db = new Sqlite(database, { timeout: 200 })
+  const db = openPlain(database, { timeout: 200 })
   try {
     db.pragma('locking_mode = EXCLUSIVE')
     db.exec('BEGIN EXCLUSIVE; COMMIT')
   } catch (error) {
-    if (error instanceof Sqlite.SqliteError && error.code.startsWith('SQLITE_BUSY'))
+    if (sqliteCode(error)?.startsWith('SQLITE_BUSY'))
       throw new BackupError('The program is running on this database. Stop it first.')
     // A damaged database can't be opened, and is what a restore is for.
   } finally {

@@ -1,11 +1,11 @@
-// Whether the database still says what the program wrote: the file itself, the trail's chain, every row against its
-// entry, every signature against what was signed.
+// Verifies that the database still says what the program wrote: the file itself, the trail's chain, every row against
+// its entry, every signature against what was signed.
 
-import type { Database } from '../engine/database.ts'
-import { beginning, type Entry, hashEntry } from '../engine/trail-keeper.ts'
+import type { Connection } from '../engine/sql.ts'
+import { beginning, type Entry, hashEntry } from '../engine/trail-recorder.ts'
 import { storageTrouble } from '../engine/trouble.ts'
 import { contentOf, keyOf, type Value, type WatchedTable, watchedTables } from '../engine/watched.ts'
-import { createSignedContent, type Signing } from '../faults/signed-content.ts'
+import { hashSigned, type Signing } from '../faults/signed-content.ts'
 
 export interface Verified {
   /** One line each; empty when everything holds. */
@@ -17,14 +17,14 @@ export interface Verified {
   head: string | null
 }
 
-const MOST = 100
+const MAX_PROBLEMS = 100
 
-/** `known` is a hash that a copy elsewhere holds: it must still be in the trail. Reads only. */
-export function verifyDatabase(db: Database, known: string | null = null): Verified {
+/** `expectedHash`: an entry's hash, copied elsewhere, which must still be in the trail. Reads only. */
+export function verifyDatabase(db: Connection, expectedHash: string | null = null): Verified {
   const problems: string[] = []
   const say = (problem: string) => {
-    if (problems.length < MOST) problems.push(problem)
-    else if (problems.length === MOST) problems.push('… and more')
+    if (problems.length < MAX_PROBLEMS) problems.push(problem)
+    else if (problems.length === MAX_PROBLEMS) problems.push('… and more')
   }
   const part = <T>(look: () => T, otherwise: T): T => {
     try {
@@ -39,7 +39,7 @@ export function verifyDatabase(db: Database, known: string | null = null): Verif
   db.exec('BEGIN')
   try {
     part(() => file(db, say), undefined)
-    const chain = part(() => verifyChain(db, known, say), { entries: 0, head: null })
+    const chain = part(() => verifyChain(db, expectedHash, say), { entries: 0, head: null })
     const tables = part(() => watchedTables(db), [])
     const rows = tables.reduce((sum, table) => sum + part(() => verifyRows(db, table, say), 0), 0)
     return { problems, ...chain, rows, signatures: part(() => verifySignatures(db, say), 0) }
@@ -50,20 +50,24 @@ export function verifyDatabase(db: Database, known: string | null = null): Verif
 
 type Say = (problem: string) => void
 
-function file(db: Database, say: Say): void {
-  for (const { integrity_check: found } of db.pragma('integrity_check') as { integrity_check: string }[])
-    if (found !== 'ok') say(`The file is damaged: ${found}`)
+function file(db: Connection, say: Say): void {
+  for (const { integrity_check: result } of db.pragma('integrity_check') as { integrity_check: string }[])
+    if (result !== 'ok') say(`The file is damaged: ${result}`)
   const pointers = db.pragma('foreign_key_check') as { table: string }[]
   for (const { table } of pointers.slice(0, 10)) say(`A row of ${table} points at nothing.`)
 }
 
-function verifyChain(db: Database, known: string | null, say: Say): { entries: number; head: string | null } {
+function verifyChain(
+  db: Connection,
+  expectedHash: string | null,
+  say: Say,
+): { entries: number; head: string | null } {
   const all = db.prepare<[], Entry & { hash: string }>(`
     SELECT seq, at, person_id AS personId, tablet_id AS tabletId, what, subject, key, old, new, content, previous, hash
     FROM trail ORDER BY seq`)
   let entries = 0
   let head: string = beginning
-  let seen = known === null || known === beginning
+  let seen = expectedHash === null || expectedHash === beginning
   for (const { hash, ...entry } of all.iterate()) {
     const where = `Trail entry ${entry.seq} (${entry.at}, ${entry.subject} ${entry.key})`
     if (entry.seq !== entries + 1) say(`Trail entries ${entries + 1} to ${entry.seq - 1} are missing.`)
@@ -72,17 +76,17 @@ function verifyChain(db: Database, known: string | null, say: Say): { entries: n
     if (hashEntry(entry) !== hash) say(`${where} was changed.`)
     entries = entry.seq
     head = hash
-    seen ||= hash === known
+    seen ||= hash === expectedHash
   }
   if (!seen)
     say(
-      `The entry ${known?.slice(0, 12)}… that was copied elsewhere is not in the trail: its end is missing or was changed.`,
+      `The entry ${expectedHash?.slice(0, 12)}… that was copied elsewhere is not in the trail: its end is missing or was changed.`,
     )
   return { entries, head: entries === 0 ? null : head }
 }
 
 /** Each row must be as its newest entry says, and each row that was added and not removed must be there. */
-function verifyRows(db: Database, table: WatchedTable, say: Say): number {
+function verifyRows(db: Connection, table: WatchedTable, say: Say): number {
   const columns = table.columns.map(name => `"${name}"`).join(', ')
   const rows = db.prepare<[], Value[]>(`SELECT ${columns} FROM "${table.name}"`).raw()
   const newest = db.prepare<[string, string], { content: string | null }>(`
@@ -103,13 +107,12 @@ function verifyRows(db: Database, table: WatchedTable, say: Say): number {
   return keys.size
 }
 
-function verifySignatures(db: Database, say: Say): number {
-  const contentHash = createSignedContent(db)
+function verifySignatures(db: Connection, say: Say): number {
   const all = db.prepare<[], Signing & { contentHash: string }>(`
     SELECT fault_id AS faultId, at, by, printed_name AS printedName, meaning, content_hash AS contentHash FROM signatures`)
   const signatures = all.all()
-  for (const { contentHash: signed, ...signing } of signatures) {
-    if (contentHash(signing) === signed) continue
+  for (const { contentHash, ...signing } of signatures) {
+    if (hashSigned(db, signing) === contentHash) continue
     say(
       `Fault ${signing.faultId}: what ${signing.printedName} signed on ${signing.at} is not what is on record now.`,
     )

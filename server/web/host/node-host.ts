@@ -8,13 +8,13 @@ import type { Config } from '../../config.ts'
 import type { Quality } from '../../diagnosis/judging/quality.ts'
 import { readApart } from '../../exchange/read-apart.ts'
 import type { ToJudge } from '../../review/judge-ranking.ts'
-import { keepPhotoFile, photoPath } from '../../storage/faults/photo-files.ts'
+import { photoPath, savePhotoFile } from '../../storage/safekeeping/photo-files.ts'
 import type { Host } from '../deps.ts'
 import { styleSheets } from './middleware/assets.ts'
 
 export function createNodeHost({ dataDir, knowledgeDir }: Config, viewsDir: string): Host {
   return {
-    keepPicture: bytes => keepPhotoFile(dataDir, Buffer.from(bytes)),
+    keepPicture: bytes => savePhotoFile(dataDir, Buffer.from(bytes)),
     picturePath: sha256 => photoPath(dataDir, sha256),
     styleSheets: () => styleSheets(viewsDir),
     listOfSources: () => readIfThere(path.join(knowledgeDir, 'sources.md')),

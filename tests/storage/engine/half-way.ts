@@ -1,4 +1,5 @@
-import { type Migration, readMigrations } from '../../../server/storage/engine/migrate.ts'
+import type { Migration } from '../../../server/storage/engine/migrate.ts'
+import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
 
 /** The program's own migrations, and one more that changes much; with `stops`, it stops half way. */
 export function halfWay(stops: boolean): Migration[] {

@@ -5,7 +5,8 @@
 import { randomUUID } from 'node:crypto'
 import { writeSync } from 'node:fs'
 import { openDatabase } from '../../../server/storage/engine/database.ts'
-import { migrate, readMigrations } from '../../../server/storage/engine/migrate.ts'
+import { migrate } from '../../../server/storage/engine/migrate.ts'
+import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
 import { createStorage } from '../../../server/storage/storage.ts'
 import { attendance, fault, observation, reading, swapRepair } from '../make.ts'
 

@@ -9,9 +9,9 @@ import {
   MigrationError,
   migrate,
   NewerDatabaseError,
-  readMigrations,
   schemaVersion,
 } from '../../../server/storage/engine/migrate.ts'
+import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
 
 const NOW = '2026-03-02T08:00:00.000Z'
 const first: Migration = {

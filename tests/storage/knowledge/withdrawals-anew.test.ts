@@ -1,6 +1,7 @@
 import { expect, it } from 'vitest'
 import { openDatabase } from '../../../server/storage/engine/database.ts'
-import { migrate, readMigrations } from '../../../server/storage/engine/migrate.ts'
+import { migrate } from '../../../server/storage/engine/migrate.ts'
+import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
 
 const AT = '2026-03-02T08:00:00.000Z'
 

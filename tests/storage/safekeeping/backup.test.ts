@@ -10,7 +10,7 @@ import {
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import { readMigrations } from '../../../server/storage/engine/migrate.ts'
+import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
 import { backUp, listBackups, readNote, rotate } from '../../../server/storage/safekeeping/backup.ts'
 import { putInUse, rehearse } from '../../../server/storage/safekeeping/restore.ts'
 import { type Made, makeFault, makeStorage, mine, observation } from '../make.ts'

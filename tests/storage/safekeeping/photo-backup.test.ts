@@ -14,14 +14,14 @@ import { join } from 'node:path'
 import pino from 'pino'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { scheduleBackups } from '../../../server/ops/scheduled-backups.ts'
-import { readMigrations } from '../../../server/storage/engine/migrate.ts'
-import { keepPhotoFile, photoFolder, photoPath } from '../../../server/storage/faults/photo-files.ts'
+import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
 import { backUp, listBackups, rotate } from '../../../server/storage/safekeeping/backup.ts'
 import {
   backedUpPhoto,
   nameTroubles,
   restorePhotos,
 } from '../../../server/storage/safekeeping/photo-backup.ts'
+import { photoFolder, photoPath, savePhotoFile } from '../../../server/storage/safekeeping/photo-files.ts'
 import { rehearse } from '../../../server/storage/safekeeping/restore.ts'
 import { jpeg, png } from '../../support/pictures.ts'
 import { type Made, makeFault, mine, reading } from '../make.ts'
@@ -50,7 +50,7 @@ afterEach(() => {
 })
 
 function take(id: string, bytes: Buffer): void {
-  const sha256 = keepPhotoFile(dir, bytes)
+  const sha256 = savePhotoFile(dir, bytes)
   const file = { sha256, bytes: bytes.length, type: 'image/jpeg' as const }
   made.storage.photos.add({ ...mine, ...file, id, words: null, findingId: 'reading', reportId: null })
 }
@@ -111,7 +111,7 @@ describe('pictures in a backup', () => {
 describe('rotation', () => {
   it('removes the pictures no kept backup needs, once they are a day old, and no others', async () => {
     await back()
-    const other = keepPhotoFile(dir, Buffer.from('of a backup that went'))
+    const other = savePhotoFile(dir, Buffer.from('of a backup that went'))
     const copy = backedUpPhoto(backups, fuse).replace(fuse, other)
     writeFileSync(copy, 'of a backup that went')
     for (const place of [copy, backedUpPhoto(backups, clip), backedUpPhoto(backups, fuse)]) age(place, NOW)

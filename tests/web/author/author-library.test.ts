@@ -4,7 +4,8 @@ import path from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { NoKnowledgeError, openLibrary } from '../../../server/library.ts'
 import { openDatabase } from '../../../server/storage/engine/database.ts'
-import { migrate, readMigrations } from '../../../server/storage/engine/migrate.ts'
+import { migrate } from '../../../server/storage/engine/migrate.ts'
+import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
 import { createStorage, type Storage } from '../../../server/storage/storage.ts'
 
 // The folder and the program both change the knowledge: neither may ever lose what the other wrote.

@@ -56,7 +56,9 @@ export const create = (deps: Deps) => async (req: Request) => {
   deps.storage.photos.add({
     ...{ id: form.data.id, words: form.data.words, ...subjectOf(deps, fault, finding, report) },
     ...{ faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(req).id },
-    ...{ sha256: deps.host.keepPicture(bytes), type, bytes: bytes.length },
+    sha256: deps.host.keepPicture(bytes),
+    type,
+    bytes: bytes.length,
   })
   return redirectAfterWrite(deps, req, form.data.id, backTo(fault, finding))
 }

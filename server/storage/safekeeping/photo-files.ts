@@ -1,9 +1,9 @@
-// The picture files, in a folder beside the database. A name is the SHA-256 of what is in it, so nothing is ever written
-// over and the same picture is kept once.
+// The picture files, in a folder beside the database. A name is the SHA-256 of what is in it, so no file is ever
+// overwritten and the same picture is stored once.
 
-import { createHash, randomUUID } from 'node:crypto'
 import { closeSync, existsSync, fsyncSync, mkdirSync, openSync, renameSync, writeSync } from 'node:fs'
 import path from 'node:path'
+import { randomId, sha256 as sha256Of } from '#platform'
 
 export const photoFolder = (dataDir: string): string => path.resolve(dataDir, 'photos')
 
@@ -13,12 +13,12 @@ export function photoPath(dataDir: string, sha256: string): string {
 }
 
 /** Writes the picture to disk for good and gives its hash. Throws what the file system throws. */
-export function keepPhotoFile(dataDir: string, bytes: Buffer): string {
-  const sha256 = createHash('sha256').update(bytes).digest('hex')
+export function savePhotoFile(dataDir: string, bytes: Uint8Array): string {
+  const sha256 = sha256Of(bytes)
   const place = photoPath(dataDir, sha256)
   if (existsSync(place)) return sha256
   mkdirSync(path.dirname(place), { recursive: true })
-  const half = `${place}.${randomUUID()}`
+  const half = `${place}.${randomId()}`
   const file = openSync(half, 'wx')
   try {
     writeSync(file, bytes)

@@ -2,14 +2,14 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it } from 'vitest'
-import { createKept } from '../../../server/storage/engine/kept.ts'
-import { keepTrail } from '../../../server/storage/engine/trail-keeper.ts'
+import { createRowCache } from '../../../server/storage/engine/row-cache.ts'
+import { recorderOf } from '../../../server/storage/engine/trail-recorder.ts'
 import { handover, type Made, makeFault, makeStorage, mine, observation, swapRepair } from '../make.ts'
 
 let dir: string
 let made: Made
 beforeEach(() => {
-  dir = mkdtempSync(join(tmpdir(), 'fourfoot-kept-'))
+  dir = mkdtempSync(join(tmpdir(), 'fourfoot-row-cache-'))
   made = makeFault(join(dir, 'test.db'))
 })
 afterEach(() => {
@@ -57,7 +57,7 @@ it('reads it in the next turn at the latest, where it is looked for once a turn'
   expect(record().findings).toHaveLength(1)
 })
 
-it('keeps nothing of a write that was taken back', () => {
+it('holds nothing of a write that was rolled back', () => {
   const { storage } = made
   const failing = () =>
     storage.transaction(() => {
@@ -83,38 +83,38 @@ it('reads a position again after a swap of its units and a new fact', () => {
   expect(storage.positions.get('p1').fitted.map(unit => unit.serial)).toEqual(['T200'])
 })
 
-it('forgets of people and sessions only those that change', () => {
+it('invalidates of people and sessions only those that change', () => {
   const { people, sessions } = made.storage
   for (const [tokenHash, personId] of [
     ['h1', 'ada'],
     ['h2', 'ben'],
   ] as const)
     sessions.create({ tokenHash, personId })
-  const kept = { ada: people.find('ada'), session: sessions.find('h1') }
+  const before = { ada: people.find('ada'), session: sessions.find('h1') }
   people.update('ben', { active: false })
   sessions.end('h2')
-  expect(people.find('ada')).toBe(kept.ada)
-  expect(sessions.find('h1')).toBe(kept.session)
+  expect(people.find('ada')).toBe(before.ada)
+  expect(sessions.find('h1')).toBe(before.session)
   expect([people.find('ben')?.active, sessions.find('h2')]).toEqual([false, null])
 })
 
-it('keeps no more than it may, and what is asked for again longest', () => {
+it('holds no more entries than it may, and the most recently used longest', () => {
   const reads: string[] = []
-  const kept = createKept<object>(made.db, keepTrail(made.db), {
-    most: 10,
+  const cache = createRowCache<object>(made.db, recorderOf(made.db), {
+    maxEntries: 10,
     read: id => {
       reads.push(id)
       return { id }
     },
-    spoiledBy: () => null,
+    invalidates: () => null,
   })
   const ids = Array.from({ length: 40 }, (_, n) => `id ${n}`)
   for (const id of ids) {
-    kept.get('again')
-    kept.get(id)
+    cache.get('again')
+    cache.get(id)
   }
   expect(reads).toEqual(['again', ...ids])
-  for (const id of ids.toReversed()) kept.get(id)
+  for (const id of ids.toReversed()) cache.get(id)
   const readTwice = reads.length - new Set(reads).size
   expect(readTwice).toBeGreaterThanOrEqual(30)
   expect(readTwice).toBeLessThan(40)
