@@ -9,6 +9,7 @@ import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'
 import { stayedSince } from './actions.ts'
 import { positionLocals } from './position.ts'
+import { lastActionsTable, lastFaultsTable } from './position-tables.ts'
 
 export const show = (deps: Deps) => (req: Request, res: Response) => {
   renderPage(res, 'engineer/review/case', { ...caseLocals(deps, req), saved: null })
@@ -31,7 +32,11 @@ function caseLocals(deps: Deps, req: Request) {
   return {
     ...locals,
     title: `Case file: ${locals.title}`,
-    actions: locals.reviews.map(review => ({ review, stayed: stayedSince(deps, core, review) })),
+    lastFaults: lastFaultsTable(locals.faults, locals),
+    lastActions: lastActionsTable(
+      locals.reviews.map(review => ({ review, stayed: stayedSince(deps, core, review) })),
+      deps.times,
+    ),
     worst: locals.drifts.filter(one => one.drift.crosses.value !== null).slice(0, 1),
     madeAt: deps.times.moment(deps.clock().toISOString()),
   }

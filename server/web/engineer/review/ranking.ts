@@ -10,6 +10,7 @@ import type { ToJudge } from '../../../review/judge-ranking.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'
 import { frame } from './pages.ts'
+import { rankingFigures } from './ranking-figures.ts'
 
 /** Each fault is judged by all the others, which costs the square of their number. */
 const mostFaults = 500
@@ -34,6 +35,8 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     title: 'How good the ranking is',
     ...judging,
     ...{ mostFaults, plot: judging.quality && plotOf(judging.quality) },
+    figures: judging.quality && rankingFigures(judging.quality, common),
+    workedOutAt: deps.times.moment(new Date(judging.asAtMs).toISOString()),
     suggestions: deps.storage.suggestions.counts(),
     edition: judging.edition.slice(0, 8),
   })

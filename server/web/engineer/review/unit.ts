@@ -9,6 +9,7 @@ import { renderErrors, renderPage } from '../../host/page.ts'
 import { formId, oneOf, optionalWords, readForm } from '../../host/read-form.ts'
 import { person, written } from '../../host/visitor.ts'
 import { frame } from './pages.ts'
+import { staysTable, visitsTable } from './unit-tables.ts'
 
 const visit = z.object({
   id: formId,
@@ -44,8 +45,8 @@ function unitLocals(deps: Deps, req: Request) {
     ...common,
     title: `${unit.kind} ${unit.serial}`,
     unit,
-    stays: deps.storage.units.historyOfUnit(unit.id),
-    visits: deps.storage.workshopVisits.listByUnit(unit.id),
+    stays: staysTable(deps.storage.units.historyOfUnit(unit.id), deps.times),
+    visits: visitsTable(deps.storage.workshopVisits.listByUnit(unit.id), deps.times),
     record: found?.carrying.find(({ record }) => record.id === unit.id) ?? null,
     values: {},
   }
