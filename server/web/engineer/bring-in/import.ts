@@ -9,6 +9,7 @@ import type { Deps } from '../../deps.ts'
 import { renderErrors, renderPage } from '../../host/page.ts'
 import { person } from '../../host/visitor.ts'
 import { readSentFile } from './import-file.ts'
+import { fieldsTable, importsTable, subjectChoices } from './import-tables.ts'
 import { type Upload, uploadsOf } from './import-uploads.ts'
 
 /** What may be brought in, and what was. */
@@ -103,12 +104,12 @@ function locals(deps: Deps) {
     ...{
       title: 'Bring in',
       desk: true,
-      subjects,
+      subjects: subjectChoices(),
       values: {},
       megabytes: limits.bytes / 1e6,
       rows: limits.rows,
     },
-    fields: subjects.map(subject => ({ subject, fields: fieldsFor(deps, subject) })),
-    imports: deps.storage.imports.list(50),
+    fields: subjects.map(subject => ({ subject, table: fieldsTable(subject, fieldsFor(deps, subject)) })),
+    imports: importsTable(deps.storage.imports.list(50), deps.times),
   }
 }

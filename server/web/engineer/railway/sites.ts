@@ -1,6 +1,7 @@
 import type { Request, Response } from 'express'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'
+import { positionsTable, sitesTable } from './sites-tables.ts'
 
 /** Every site with its open faults and repeats; searched by name, line, mileage, position or plate. */
 export const index = (deps: Deps) => (req: Request, res: Response) => {
@@ -9,7 +10,7 @@ export const index = (deps: Deps) => (req: Request, res: Response) => {
     title: 'Sites',
     desk: true,
     search,
-    sites: deps.storage.sites.list({ search: search || undefined, limit: 500 }),
+    sites: sitesTable(deps.storage.sites.list({ search: search || undefined, limit: 500 }), search),
     repeatDays: deps.config.repeatWindowDays,
   })
 }
@@ -22,7 +23,7 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     title: site.name,
     desk: true,
     site,
-    positions,
+    positions: positionsTable(positions),
     faults: deps.storage.faults.listBySite(site.id, 500),
     repeatDays: deps.config.repeatWindowDays,
   })

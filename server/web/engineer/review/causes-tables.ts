@@ -33,8 +33,8 @@ export function scatterChart({ scatter, unplaced }: Charts, { nameOf }: ReviewWo
   return {
     chart: scatter,
     caption:
-      'Right of the upright line: often. Above the level line: long. The arrow comes from the first half of the window, ' +
-      'for causes of five faults or more.',
+      'Right of the upright line: often. Above the level line: long. ' +
+      'The arrow comes from the first half of the window, for causes of five faults or more.',
     note: unplaced.length > 0 ? `Without a known time: ${unplaced.map(nameOf.cause).join(', ')}` : '',
   }
 }

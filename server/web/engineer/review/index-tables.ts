@@ -1,4 +1,4 @@
-// What the first page of the review lists: repeats by the depot's rules, offenders by the evidence, the funnels.
+// What the first page of the review lists: repeats by the depot's rules, offenders by the evidence, funnels.
 
 import type { funnelsOf, Offenders } from '../../../review/offenders.ts'
 import type { RepeatFigures } from '../../../review/repeats.ts'

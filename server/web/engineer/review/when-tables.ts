@@ -6,6 +6,7 @@ import { columns, numbers, row, type Table } from '../../data-table.ts'
 import type { ReviewWords } from './review-words.ts'
 
 const newestClusters = 5
+const countsOnly = 'Counts only: most faults at a common temperature says nothing but that it is common.'
 
 export function soonAfterWorkTable({ soon }: Figure<'afterWork'>, { place }: ReviewWords): Table {
   return {
@@ -57,7 +58,7 @@ export function temperatureShown(
     },
     noted: {
       ...noted,
-      note: `n = ${noted.faults}. Counts only: most faults at a common temperature says nothing but that it is common.`,
+      note: `n = ${noted.faults}. ${countsOnly}`,
     },
   }
 }

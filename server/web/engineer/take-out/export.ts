@@ -8,6 +8,7 @@ import { createZonedTime } from '../../../exchange/zoned-time.ts'
 import type { ExportedValue, ExportTable } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'
+import { exportedTable } from './export-tables.ts'
 
 /** Every table with what its columns hold, and where to take it. */
 export const index = (deps: Deps) => (_req: Request, res: Response) => {
@@ -15,7 +16,7 @@ export const index = (deps: Deps) => (_req: Request, res: Response) => {
   renderPage(res, 'engineer/take-out/export', {
     title: 'Take out',
     desk: true,
-    tables,
+    tables: tables.map(exportedTable),
     timeZone: deps.config.timeZone,
   })
 }
