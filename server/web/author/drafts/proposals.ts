@@ -8,7 +8,9 @@ import type { Deps } from '../../deps.ts'
 import { renderErrors, renderPage } from '../../host/page.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, written } from '../../host/visitor.ts'
-import { changesBetween } from '../editions/changes.ts'
+import { changesBetween, noChanges } from '../editions/changes.ts'
+import { shownChanges } from '../editions/shown-changes.ts'
+import { draftChoice, stateMarks } from './proposal-marks.ts'
 import { overlaid } from './workbench.ts'
 
 const proposed = z.object({
@@ -117,7 +119,7 @@ function newLocals(deps: Deps) {
     title: 'Propose drafts',
     desk: true,
     back: { href: '/knowledge', text: 'Fault trees' },
-    drafts: drafts.map(draft => ({ draft, trouble: troubleWith(deps, [draft]) })),
+    drafts: drafts.map(draft => draftChoice(draft, troubleWith(deps, [draft]))),
   }
 }
 
@@ -152,6 +154,7 @@ function proposalLocals(deps: Deps, res: Response, proposal: Proposal) {
   const after = compile(overlaid(base, proposal.files), { lenient: true })
   const before = compile(base, { lenient: true }).knowledge
   const own = proposal.writers.some(writer => writer.id === who.id)
+  const mayApprove = proposal.state === 'waiting' && !own && may(who.role, 'review knowledge')
   const open = proposal.state === 'waiting' || proposal.state === 'approved'
   return {
     title: 'A proposal',
@@ -159,17 +162,20 @@ function proposalLocals(deps: Deps, res: Response, proposal: Proposal) {
     back: { href: '/knowledge', text: 'Fault trees' },
     proposal,
     own,
-    moved: open ? movedFiles(deps, proposal) : [],
+    writers: proposal.writers.map(writer => writer.name).join(', '),
+    stateMark: stateMarks[proposal.state],
+    moved: open ? movedFiles(deps, proposal).join(', ') : '',
     problems: after.problems.filter(problem =>
       proposal.files.some(file => file.path === problem.source.path),
     ),
-    mayApprove: proposal.state === 'waiting' && !own && may(who.role, 'review knowledge'),
+    mayApprove,
+    wordsHint: mayApprove ? 'Wanted when it is sent back.' : '',
     maySendBack: open && may(who.role, 'review knowledge') && !own,
     mayTakeBack: open && own,
     mayPublish: proposal.state === 'approved' && may(who.role, 'publish knowledge'),
-    ...(before && after.knowledge
-      ? changesBetween(deps, before, after.knowledge)
-      : { changes: [], running: [], figures: [] }),
+    changes: shownChanges(
+      before && after.knowledge ? changesBetween(deps, before, after.knowledge) : noChanges,
+    ),
   }
 }
 

@@ -6,6 +6,7 @@ import { type Replayed, replay } from '../../../walk/replay.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'
 import { draftTree } from './draft-views.ts'
+import { changedTable, countsTable } from './replay-tables.ts'
 
 /** The walks on record against a draft, worked through bit by bit so that nobody's page waits for it. */
 interface Run {
@@ -67,10 +68,14 @@ export const show = (_deps: Deps) => (req: Request, res: Response) => {
     desk: true,
     back: { href: `/drafts/${run.draftId}`, text: 'The draft' },
     run,
-    changed: changed
-      .sort((a, b) => gravity(a) - gravity(b) || Math.abs(b.minutes) - Math.abs(a.minutes))
-      .slice(0, 300),
-    counts: (['elsewhere', 'stuck', 'longer', 'shorter', 'same'] as const).map(kind => tally(run, kind)),
+    changed: changedTable(
+      changed.sort((a, b) => gravity(a) - gravity(b) || Math.abs(b.minutes) - Math.abs(a.minutes)),
+      run.id,
+      run.finished,
+    ),
+    counts: countsTable(
+      (['elsewhere', 'stuck', 'longer', 'shorter', 'same'] as const).map(kind => tally(run, kind)),
+    ),
   })
 }
 

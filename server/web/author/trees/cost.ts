@@ -3,7 +3,7 @@ import { type TreeCost, treeCost } from '../../../diagnosis/judging/tree-cost.ts
 import type { FaultTree } from '../../../knowledge/types.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'
-import { percent } from '../../technician/check/likely.ts'
+import { shownCost } from './cost-shown.ts'
 import { treeInUse } from './knowledge.ts'
 
 /** States the search for a better order may meet: some tenths of a second on the largest trees. */
@@ -22,11 +22,13 @@ export const show = (deps: Deps) => (req: Request, res: Response) => {
     title: `What ${tree.title} costs`,
     desk: true,
     back: { href: `/knowledge/${tree.slug}`, text: 'The tree' },
-    tree,
-    cost,
-    percent,
-    causeTitle: (slug: string, equipment: string) =>
-      deps.library.current().knowledge.equipment.get(equipment)?.causes.get(slug)?.title ?? slug,
+    cost:
+      cost &&
+      shownCost(
+        cost,
+        (slug, equipment) =>
+          deps.library.current().knowledge.equipment.get(equipment)?.causes.get(slug)?.title ?? slug,
+      ),
   })
 }
 

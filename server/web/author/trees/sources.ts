@@ -4,6 +4,7 @@ import type { Request, Response } from 'express'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { Deps } from '../../deps.ts'
 import { renderPage } from '../../host/page.ts'
+import { limitsTable } from './limits-table.ts'
 
 /** What the knowledge rests on: the folder's own list, and each limit in use with where it comes from. */
 export const show = (deps: Deps) => (_req: Request, res: Response) => {
@@ -12,7 +13,7 @@ export const show = (deps: Deps) => (_req: Request, res: Response) => {
     title: 'Sources',
     desk: true,
     list: renderMarkdown(listOf(deps.config.knowledgeDir)),
-    equipment: equipment.map(({ name, limits }) => ({ name, limits })),
+    limits: equipment.map(limitsTable),
   })
 }
 
