@@ -1,8 +1,9 @@
 import { v7 as newId } from 'uuid'
-import { findCauseByKey } from '../../knowledge/graph.ts'
 import { duration } from '../../times.ts'
+import { capitalize } from '../../words.ts'
 import type { Deps } from '../deps.ts'
 import { navigation } from '../navigation.ts'
+import { causeTitle } from '../titles.ts'
 import type { PageLocals } from './answer.ts'
 import type { FormErrors } from './read-form.ts'
 import { isEnrolled, type Request } from './request.ts'
@@ -30,7 +31,7 @@ export function createPageDrawing(deps: Deps, views: Views, assets: AssetAddress
   const always = {
     times: deps.times,
     duration,
-    sentence,
+    sentence: capitalize,
     served: () => served(deps),
     causeTitle: (key: string) => causeTitle(deps, key),
     newId,
@@ -85,17 +86,6 @@ function headOf(deps: Deps, req: Request) {
 function served({ clock, times }: Deps): { ms: number; words: string } {
   const now = clock()
   return { ms: now.getTime(), words: times.clock(now.toISOString()) }
-}
-
-/** With its first letter large, as a sentence begins. */
-function sentence(text: string): string {
-  return text.slice(0, 1).toUpperCase() + text.slice(1)
-}
-
-/** A cause that has gone from the edition in use keeps the words of its key. */
-function causeTitle(deps: Deps, key: string): string {
-  const words = key.slice(key.indexOf('/') + 1).replaceAll('-', ' ')
-  return findCauseByKey(deps.library.current().knowledge, key)?.title ?? words
 }
 
 /** The words are the same on every page until another edition is in use. */

@@ -3,7 +3,9 @@ import type { Problem } from '../../../knowledge/problem.ts'
 import { namesToUse, nearMisses, offeredCautions } from '../../../knowledge/wording.ts'
 import type { Draft } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
+import { shownNearMisses } from '../trees/near-misses.ts'
 import { pictureOf } from '../trees/tree-picture.ts'
+import { shownAsides, shownElsewhere, shownNames, shownProblem } from './panel-lists.ts'
 import { type Checked, checkDraft, companions, slugOf } from './workbench.ts'
 
 /** The whole page of a draft; `text` may be another than its newest. */
@@ -14,9 +16,15 @@ export function draftLocals(deps: Deps, draft: Draft, text: string | null, write
     writes,
     text,
     lines: (text ?? '').split('\n').slice(0, mostLines),
-    companions: companions(deps, draft),
+    companions: companions(deps, draft)
+      .map(one => one.path)
+      .join(', '),
     begunByName: deps.storage.people.find(draft.begunBy)?.name ?? draft.begunBy,
-    writers: deps.storage.drafts.writers(draft.id).map(id => deps.storage.people.find(id)?.name ?? id),
+    writers: deps.storage.drafts
+      .writers(draft.id)
+      .map(id => deps.storage.people.find(id)?.name ?? id)
+      .join(', '),
+    asides: shownAsides(draft.asides, deps.times),
     moved: movedMeanwhile(deps, draft),
     withdrawn:
       deps.storage.publications.withdrawnTrees().find(one => one.tree === slugOf(draft.path)) ?? null,
@@ -34,17 +42,19 @@ export function panelLocals(deps: Deps, draft: Draft, text: string | null) {
   return {
     draft,
     checked,
-    counts: countWords(checked),
-    shown: checked.problems.slice(0, mostProblems),
+    verdict: { kind: checked.sound ? 'in' : 'out', word: countWords(checked) },
+    shown: checked.problems.slice(0, mostProblems).map(shownProblem),
     left: Math.max(0, checked.problems.length - mostProblems),
+    elsewhere: shownElsewhere(checked.elsewhere),
     picture: tree && tree.checks.size > 0 ? pictureOf(knowledge, tree, { zoom: null }) : null,
-    names: equipment ? namesToUse(equipment, tree) : [],
-    nearMisses: tree ? nearMisses(knowledge, tree.slug) : [],
+    names: equipment ? shownNames(namesToUse(equipment, tree)) : [],
+    nearMisses: tree ? shownNearMisses(nearMisses(knowledge, tree.slug)).slice(0, mostNearMisses) : [],
     cautions: tree && equipment ? offeredCautions(knowledge, equipment, tree) : [],
   }
 }
 
 const mostProblems = 60
+const mostNearMisses = 12
 
 function countWords({ problems, elsewhere }: Checked): string {
   const of = (list: Problem[], severity: Problem['severity']) =>

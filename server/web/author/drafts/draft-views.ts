@@ -3,13 +3,13 @@
 import { AppError } from '../../../errors.ts'
 import { coverageOf } from '../../../knowledge/coverage.ts'
 import { writeBundle } from '../../../knowledge/editions/bundle.ts'
-import { runExample, titleOf } from '../../../knowledge/examples.ts'
 import type { FaultTree } from '../../../knowledge/types.ts'
 import type { Draft } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { download, page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { drawingPage, tablePage } from '../trees/tree-page.ts'
+import { runsTable, untriedTable } from './examples-tables.ts'
 import { type Checked, checkDraft, slugOf } from './workbench.ts'
 
 export const drawing = (deps: Deps) => (req: Request) => {
@@ -34,13 +34,11 @@ export const examples = (deps: Deps) => (req: Request) => {
     title: `Example runs of ${tree.title}`,
     desk: true,
     back: { href: `/drafts/${draft.id}`, text: 'The draft' },
-    draft,
-    runs: tree.examples.map(example => ({
-      line: example.source.line,
-      expected: titleOf(knowledge, example.expected),
-      ...runExample(knowledge, tree, example),
-    })),
-    untried: coverageOf(knowledge).trees.find(one => one.tree === tree.slug)?.untried ?? [],
+    runs: runsTable(knowledge, tree, draft.id),
+    untried: untriedTable(
+      coverageOf(knowledge).trees.find(one => one.tree === tree.slug)?.untried ?? [],
+      draft.id,
+    ),
   })
 }
 

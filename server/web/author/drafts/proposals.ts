@@ -7,7 +7,9 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { changesBetween } from '../editions/changes.ts'
+import { changesBetween, noChanges } from '../editions/changes.ts'
+import { shownChanges } from '../editions/shown-changes.ts'
+import { draftChoice, stateMarks } from './proposal-marks.ts'
 import { overlaid } from './workbench.ts'
 
 const proposed = z.object({
@@ -116,7 +118,7 @@ function newLocals(deps: Deps) {
     title: 'Propose drafts',
     desk: true,
     back: { href: '/knowledge', text: 'Fault trees' },
-    drafts: drafts.map(draft => ({ draft, trouble: troubleWith(deps, [draft]) })),
+    drafts: drafts.map(draft => draftChoice(draft, troubleWith(deps, [draft]))),
   }
 }
 
@@ -151,6 +153,7 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
   const after = compile(overlaid(base, proposal.files), { lenient: true })
   const before = compile(base, { lenient: true }).knowledge
   const own = proposal.writers.some(writer => writer.id === who.id)
+  const mayApprove = proposal.state === 'waiting' && !own && may(who.role, 'review knowledge')
   const open = proposal.state === 'waiting' || proposal.state === 'approved'
   return {
     title: 'A proposal',
@@ -158,17 +161,20 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
     back: { href: '/knowledge', text: 'Fault trees' },
     proposal,
     own,
-    moved: open ? movedFiles(deps, proposal) : [],
+    writers: proposal.writers.map(writer => writer.name).join(', '),
+    stateMark: stateMarks[proposal.state],
+    moved: open ? movedFiles(deps, proposal).join(', ') : '',
     problems: after.problems.filter(problem =>
       proposal.files.some(file => file.path === problem.source.path),
     ),
-    mayApprove: proposal.state === 'waiting' && !own && may(who.role, 'review knowledge'),
+    mayApprove,
+    wordsHint: mayApprove ? 'Wanted when it is sent back.' : '',
     maySendBack: open && may(who.role, 'review knowledge') && !own,
     mayTakeBack: open && own,
     mayPublish: proposal.state === 'approved' && may(who.role, 'publish knowledge'),
-    ...(before && after.knowledge
-      ? changesBetween(deps, before, after.knowledge)
-      : { changes: [], running: [], figures: [] }),
+    changes: shownChanges(
+      before && after.knowledge ? changesBetween(deps, before, after.knowledge) : noChanges,
+    ),
   }
 }
 

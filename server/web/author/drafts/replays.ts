@@ -5,6 +5,7 @@ import type { Deps } from '../../deps.ts'
 import { page, redirect } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { draftTree } from './draft-views.ts'
+import { changedTable, countsTable } from './replay-tables.ts'
 
 /** The walks on record against a draft, worked through bit by bit so that nobody's page waits for it. */
 interface Run {
@@ -66,10 +67,14 @@ export const show = (_deps: Deps) => (req: Request) => {
     desk: true,
     back: { href: `/drafts/${run.draftId}`, text: 'The draft' },
     run,
-    changed: changed
-      .sort((a, b) => gravity(a) - gravity(b) || Math.abs(b.minutes) - Math.abs(a.minutes))
-      .slice(0, 300),
-    counts: (['elsewhere', 'stuck', 'longer', 'shorter', 'same'] as const).map(kind => tally(run, kind)),
+    changed: changedTable(
+      changed.sort((a, b) => gravity(a) - gravity(b) || Math.abs(b.minutes) - Math.abs(a.minutes)),
+      run.id,
+      run.finished,
+    ),
+    counts: countsTable(
+      (['elsewhere', 'stuck', 'longer', 'shorter', 'same'] as const).map(kind => tally(run, kind)),
+    ),
   }
   return page('author/drafts/replay', locals, { headers })
 }

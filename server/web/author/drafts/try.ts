@@ -13,6 +13,7 @@ import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { draftTree } from './draft-views.ts'
+import { arrivedAt, findingsTable, positionChoices, wayEntries } from './try-shown.ts'
 
 /** So many findings are a walk; more in an address are a mistake. */
 const mostFindings = 200
@@ -39,19 +40,20 @@ export const show = (deps: Deps) => (req: Request) => {
     back: { href: `/drafts/${draft.id}`, text: 'The draft' },
     draft,
     tree,
-    walked,
     wrong,
     reading: wrong ? reading : '',
     said: kept,
-    position,
-    positions: deps.storage.positions.search('', 2000).filter(one => one.equipment === tree.equipment),
+    positionId: position?.id ?? '',
+    positions: positionChoices(
+      deps.storage.positions.search('', 2000).filter(one => one.equipment === tree.equipment),
+    ),
+    way: wayEntries(walked),
     here: hereOf(walked, equipment, position?.facts ?? {}, (check, found) =>
       address([...kept, `${check.tree}#${check.slug}=${found}`]),
     ),
     undo: kept.length > 0 ? address(kept.slice(0, -1)) : null,
     again: address([]),
-    markdown: renderMarkdown,
-    shownCaution,
+    arrived: arrivedAt(walked),
   })
 }
 
@@ -138,7 +140,9 @@ function hereOf(
     check,
     expected: expected.range ? formatRange(expected.range) : null,
     problem: expected.problem,
-    rows: check.rows.map(row => ({ ...row, href: hrefOf(check, row.label) })),
+    cautions: check.cautions.map(shownCaution),
+    instruction: renderMarkdown(check.instruction),
+    rows: findingsTable(check.rows.map(row => ({ ...row, href: hrefOf(check, row.label) }))),
   }
 }
 

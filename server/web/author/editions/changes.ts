@@ -10,6 +10,8 @@ export interface Changes {
   figures: { check: string; where: string; readings: number; why: string }[]
 }
 
+export const noChanges: Changes = { changes: [], running: [], figures: [] }
+
 /** What differs between two editions, and what that touches. */
 export function changesBetween(deps: Deps, before: Knowledge, after: Knowledge): Changes {
   const changes = compareKnowledge(before, after)

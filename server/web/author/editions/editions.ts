@@ -7,7 +7,9 @@ import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { treeInUse, treeOf } from '../trees/knowledge.ts'
-import { changesBetween } from './changes.ts'
+import { changesBetween, noChanges } from './changes.ts'
+import { editionChoices, publicationsTable, shortId } from './editions-tables.ts'
+import { shownChanges } from './shown-changes.ts'
 
 const reasoned = z.object({ id: formId, words: words('Say why: whoever comes next must know.', 600) })
 
@@ -30,12 +32,12 @@ export const changes = (deps: Deps) => (req: Request) => {
     title: 'What changed',
     desk: true,
     back: { href: '/editions', text: 'Editions' },
-    after,
-    before,
-    editions: list,
-    ...(before
-      ? changesBetween(deps, before.knowledge, after.knowledge)
-      : { changes: [], running: [], figures: [] }),
+    edition: after.id,
+    after: shortId(after.id),
+    before: before && shortId(before.id),
+    since: before?.id ?? '',
+    editions: editionChoices(list, after.id, deps.times),
+    changes: shownChanges(before ? changesBetween(deps, before.knowledge, after.knowledge) : noChanges),
   })
 }
 
@@ -69,14 +71,16 @@ export const liftTree = (deps: Deps) => (req: Request) => {
 
 function indexLocals(deps: Deps, req: Request) {
   const publications = deps.storage.publications.list()
+  const before = editionBefore(publications)
   return {
     title: 'Editions',
     desk: true,
     back: { href: '/knowledge', text: 'Fault trees' },
-    publications,
+    publications: publicationsTable(publications, deps.times),
     edition: deps.library.current(),
-    before: editionBefore(publications),
+    editionName: shortId(deps.library.current().id),
+    before,
+    beforeName: before && shortId(before),
     withdraws: may(person(req).role, 'publish knowledge'),
-    differences: deps.library.folder().differences,
   }
 }

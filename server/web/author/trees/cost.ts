@@ -4,6 +4,7 @@ import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { percent } from '../../technician/check/likely.ts'
+import { shownCost } from './cost-shown.ts'
 import { treeInUse } from './knowledge.ts'
 
 /** States the search for a better order may meet: some tenths of a second on the largest trees. */
@@ -22,11 +23,13 @@ export const show = (deps: Deps) => (req: Request) => {
     title: `What ${tree.title} costs`,
     desk: true,
     back: { href: `/knowledge/${tree.slug}`, text: 'The tree' },
-    tree,
-    cost,
-    percent,
-    causeTitle: (slug: string, equipment: string) =>
-      deps.library.current().knowledge.equipment.get(equipment)?.causes.get(slug)?.title ?? slug,
+    cost:
+      cost &&
+      shownCost(
+        cost,
+        (slug, equipment) =>
+          deps.library.current().knowledge.equipment.get(equipment)?.causes.get(slug)?.title ?? slug,
+      ),
   })
 }
 

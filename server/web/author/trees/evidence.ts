@@ -8,6 +8,7 @@ import { causeKey, pathsTo, reachable, refKey, refOf } from '../../../knowledge/
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { byCauseTable, byCheckTable, recordedChecks } from './evidence-tables.ts'
 import { treeInUse } from './knowledge.ts'
 import { inOrder } from './tree-picture.ts'
 
@@ -23,24 +24,26 @@ export const show = (deps: Deps) => (req: Request) => {
   const byCause = endEvidence(walked)
   const paths = pathsTo(knowledge, tree, 1)
   const reports = deps.storage.reports.list(tree.slug)
+  const checks = inOrder(tree).map(check => ({
+    check,
+    evidence: byCheck.get(refKey(refOf(check))) ?? null,
+    reports: reports.filter(report => report.check === check.slug),
+  }))
+  const causes = reachable(knowledge, tree).causes.map(cause => ({
+    cause,
+    checks: paths.get(causeKey(cause))?.[0]?.length ?? null,
+    evidence: byCause.get(causeKey(cause)) ?? null,
+  }))
   return page('author/trees/evidence', {
     title: `What the record says about ${tree.title}`,
     desk: true,
     back: { href: `/knowledge/${tree.slug}`, text: 'The tree' },
-    tree,
     walks: walked.length,
     most: mostWalks,
     longestMinutes,
-    checks: inOrder(tree).map(check => ({
-      check,
-      evidence: byCheck.get(refKey(refOf(check))) ?? null,
-      reports: reports.filter(report => report.check === check.slug),
-    })),
-    causes: reachable(knowledge, tree).causes.map(cause => ({
-      cause,
-      checks: paths.get(causeKey(cause))?.[0]?.length ?? null,
-      evidence: byCause.get(causeKey(cause)) ?? null,
-    })),
+    byCheck: byCheckTable(checks),
+    byCause: byCauseTable(causes),
+    checks: recordedChecks(checks),
   })
 }
 

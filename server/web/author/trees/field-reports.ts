@@ -4,8 +4,10 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import { shownReport } from './shown-reports.ts'
 
 const answered = z.object({ id: formId, words: words('Write what was done about it, or why nothing is.') })
+const mostShown = 200
 
 /** What technicians said about checks, those without an answer first. */
 export const index = (deps: Deps) => () => {
@@ -33,8 +35,14 @@ function listLocals(deps: Deps) {
     title: 'Reports from the field',
     desk: true,
     back: { href: '/knowledge', text: 'Fault trees' },
-    reports: [...reports.filter(waits), ...reports.filter(report => !waits(report))].slice(0, 200),
-    checkTitle: (tree: string, check: string) => titleOf(knowledge, { kind: 'check', tree, check }),
-    treeTitle: (tree: string) => knowledge.trees.get(tree)?.title ?? tree,
+    reports: [...reports.filter(waits), ...reports.filter(report => !waits(report))]
+      .slice(0, mostShown)
+      .map(report =>
+        shownReport(
+          report,
+          knowledge.trees.get(report.tree)?.title ?? report.tree,
+          titleOf(knowledge, { kind: 'check', tree: report.tree, check: report.check }),
+        ),
+      ),
   }
 }

@@ -6,6 +6,15 @@ import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import { person, type Request } from '../../host/request.ts'
 import { slugOf } from '../drafts/workbench.ts'
+import { shortId } from '../editions/editions-tables.ts'
+import {
+  differencesTable,
+  draftsTable,
+  equipmentTable,
+  problemsTable,
+  proposalsTable,
+  treesTable,
+} from './knowledge-tables.ts'
 import { drawingPage, tablePage } from './tree-page.ts'
 
 /** The trees with their state, what is being written, and what keeps the folder from being taken in. */
@@ -13,21 +22,31 @@ export const index = (deps: Deps) => (req: Request) => {
   const edition = deps.library.current()
   const { role } = person(req)
   const reads = may(role, 'review knowledge')
+  const writes = may(role, 'write knowledge')
+  const drafts = reads ? deps.storage.drafts.list() : []
   return page('author/trees/knowledge', {
     title: 'Fault trees',
     desk: true,
     edition,
+    editionName: shortId(edition.id),
     reads,
-    writes: may(role, 'write knowledge'),
-    trees: [...edition.knowledge.trees.values()].map(tree => ({ tree, ...stateOf(deps, tree) })),
-    equipment: [...edition.knowledge.equipment.values()],
-    drafts: reads ? deps.storage.drafts.list() : [],
-    proposals: reads
-      ? deps.storage.proposals.list().filter(one => one.state === 'waiting' || one.state === 'approved')
-      : [],
-    unanswered: reads ? deps.storage.reports.list().filter(report => report.answers.length === 0) : [],
-    differences: reads ? deps.library.folder().differences : [],
-    problems: deps.library.problems(),
+    writes,
+    trees: treesTable(
+      [...edition.knowledge.trees.values()].map(tree => ({ tree, ...stateOf(deps, tree) })),
+      reads,
+      deps.times,
+    ),
+    equipment: equipmentTable([...edition.knowledge.equipment.values()], drafts, writes),
+    drafts: draftsTable(drafts, deps.times),
+    proposals: proposalsTable(
+      reads
+        ? deps.storage.proposals.list().filter(one => one.state === 'waiting' || one.state === 'approved')
+        : [],
+      deps.times,
+    ),
+    unanswered: reads ? deps.storage.reports.list().filter(report => report.answers.length === 0).length : 0,
+    differences: differencesTable(reads ? deps.library.folder().differences : [], writes),
+    problems: problemsTable(deps.library.problems()),
   })
 }
 
@@ -91,5 +110,5 @@ function stateOf(deps: Deps, tree: FaultTree) {
     : due
       ? { kind: 'waiting', word: 'review overdue' }
       : { kind: 'done', word: 'in use' }
-  return { state, draft, slug: slugOf(tree.source.path) }
+  return { state, draft }
 }

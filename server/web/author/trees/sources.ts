@@ -1,6 +1,7 @@
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
+import { limitsTable } from './limits-table.ts'
 
 /** What the knowledge rests on: the folder's own list, and each limit in use with where it comes from. */
 export const show = (deps: Deps) => () => {
@@ -9,7 +10,7 @@ export const show = (deps: Deps) => () => {
     title: 'Sources',
     desk: true,
     list: renderMarkdown(deps.host.listOfSources() ?? noList),
-    equipment: equipment.map(({ name, limits }) => ({ name, limits })),
+    limits: equipment.map(limitsTable),
   })
 }
 

@@ -1,10 +1,11 @@
 import { titleOf } from '../../../knowledge/examples.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
-import type { FaultTree, Knowledge, Target } from '../../../knowledge/types.ts'
+import type { FaultTree, Knowledge } from '../../../knowledge/types.ts'
 import type { Walk } from '../../../walk/place.ts'
 import { page } from '../../host/answer.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import { pictureOf, zoomOf, zooms } from './tree-picture.ts'
+import { shownChecks, shownEnds } from './tree-checks.ts'
+import { drawingClasses, pictureOf, zoomOf, zooms } from './tree-picture.ts'
 
 /** Where a tree is looked at: in use, or as a draft. */
 export interface Setting {
@@ -22,12 +23,10 @@ export function tablePage(knowledge: Knowledge, tree: FaultTree, locals: Record<
     desk: true,
     tree,
     about: renderMarkdown(tree.about),
-    equipment: knowledge.equipment.get(tree.equipment),
-    markdown: renderMarkdown,
-    shownCaution,
-    checks: [...tree.checks.values()],
-    ends: [...tree.ends.values()],
-    titleOf: (target: Target) => `${target.kind === 'cause' ? 'Cause: ' : ''}${titleOf(knowledge, target)}`,
+    equipmentName: knowledge.equipment.get(tree.equipment)?.name ?? tree.equipment,
+    cautions: tree.cautions.map(shownCaution),
+    checks: shownChecks(knowledge, tree),
+    ends: shownEnds(tree),
     ...locals,
   })
 }
@@ -50,7 +49,8 @@ export function drawingPage(
     (walk?.path ?? []).flatMap(step => (step.kind === 'check' ? [step.check.tree] : [])),
   )
   return page('author/drafts/drawing', {
-    ...{ title: `${tree.title}, drawn`, desk: true, tree, of, back, picture, fault },
+    ...{ title: `${tree.title}, drawn`, desk: true, tree, of, back, fault },
+    picture: picture && { svg: picture.svg, classes: drawingClasses(picture) },
     zooms: ['fit', ...zooms].map(size => ({
       href: `${base}/drawing?zoom=${size}${keep}`,
       text: size === 'fit' ? 'Whole' : `${size} %`,

@@ -32,6 +32,11 @@ export function pictureOf(
 const mostChecks = 800
 const mostRows = 5000
 
+/** How the page of a drawing lays it out: a wide one lies on its side when printed. */
+export function drawingClasses({ width, height }: TreePicture): string {
+  return `desk-drawing desk-drawing--page${width > height ? ' desk-drawing--wide' : ''}`
+}
+
 /** The start first, then as written. */
 export function inOrder(tree: FaultTree): Check[] {
   const checks = [...tree.checks.values()]

@@ -8,10 +8,10 @@ import { page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { factsInUse, fieldsFor, readUpload } from './import.ts'
+import { badRowsTable, changesTable } from './import-check-tables.ts'
 import { type Upload, uploadsOf } from './import-uploads.ts'
 
 const loading = z.object({ id: formId, leaveOut: ticked })
-const mostShown = 200
 
 /** Everything is tried and taken back: what would be new, changed or the same, and each bad row with its reason. */
 export const show = (deps: Deps) => (req: Request) => {
@@ -86,10 +86,12 @@ function report(upload: Upload, outcomes: RowOutcome[], unreadable: BadRow[]) {
   const of = (state: RowOutcome['state']) => outcomes.filter(one => one.state === state)
   const changed = of('changed')
   return {
-    ...{ title: `Try-out of ${upload.fileName}`, desk: true, upload, mostShown },
+    ...{ title: `Try-out of ${upload.fileName}`, desk: true, upload },
     counts: { added: of('new').length, changed: changed.length, same: of('same').length, bad: bad.length },
-    bad: bad.slice(0, mostShown),
-    changed: changed.slice(0, mostShown),
+    bad: badRowsTable(bad),
+    badBecause: bad.length > 0 ? 'each is named below' : null,
+    changed: changesTable(changed),
+    stepBack: `/import/files/${upload.id}${upload.subject === 'past faults' ? '/words' : ''}`,
     rows: outcomes.length + unreadable.length,
   }
 }

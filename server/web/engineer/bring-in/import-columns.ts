@@ -1,11 +1,13 @@
 import { z } from 'zod'
 import { orderOf } from '../../../exchange/parse-date.ts'
+import type { Field } from '../../../exchange/subjects.ts'
 import { delimiters, encodings, Refused, textOf } from '../../../exchange/table.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
 import { fieldsFor, readAgain, readUpload } from './import.ts'
+import { columnChoices, columnFields, readingChoices, sampleTable } from './import-columns-fields.ts'
 import type { Upload } from './import-uploads.ts'
 
 const howRead = z.object({
@@ -105,20 +107,18 @@ function locals(deps: Deps, upload: Upload) {
       desk: true,
       upload,
       table,
-      encodings,
-      delimiters,
       values: {},
     },
-    fields: fieldsFor(deps, upload.subject).map((field, n) => ({
-      ...field,
-      id: `column${n}`,
-      column: columns[field.name] ?? null,
-    })),
-    sample: table.rows.slice(0, 5).map(row => table.header.map((_, n) => shortened(textOf(row.cells[n])))),
+    ...readingChoices(table),
+    fields: columnFields(fieldsFor(deps, upload.subject), columns),
+    columnChoices: columnChoices(table),
+    hasDates: hasField(deps, upload, 'date', 'day'),
+    hasFigures: hasField(deps, upload, 'fact', 'temperature'),
+    sample: sampleTable(table),
     settled: certain === 'day first' || certain === 'month first' ? certain : null,
   }
 }
 
-function shortened(text: string): string {
-  return text.length > 60 ? `${text.slice(0, 60)}…` : text
+function hasField(deps: Deps, { subject }: Upload, ...kinds: Field['kind'][]): boolean {
+  return fieldsFor(deps, subject).some(field => kinds.includes(field.kind))
 }

@@ -1,5 +1,4 @@
 import { choicesFor, type Words, wordsOf } from '../../../exchange/guess-meanings.ts'
-import { notCoded } from '../../../exchange/ready-rows.ts'
 import { bare } from '../../../exchange/subjects.ts'
 import { textOf } from '../../../exchange/table.ts'
 import type { Deps } from '../../deps.ts'
@@ -7,6 +6,7 @@ import { page, redirect } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { readUpload } from './import.ts'
 import type { Upload } from './import-uploads.ts'
+import { type Asked, causeFields, symptomFields } from './import-words-fields.ts'
 
 /** So many kinds of words are asked about one by one; the rest share one answer. */
 const mostAsked = 60
@@ -14,9 +14,11 @@ const mostAsked = 60
 /** What the file's own words for symptoms and causes mean here. */
 export const show = (deps: Deps) => (req: Request) => {
   const upload = readUpload(deps, req)
+  const { symptoms, causes, choices } = asked(deps, upload)
   return page('engineer/bring-in/import-words', {
-    ...{ title: 'What the words mean', desk: true, upload, notCoded },
-    ...asked(deps, upload),
+    ...{ title: 'What the words mean', desk: true, upload },
+    symptomFields: symptomFields(symptoms, choices.symptoms),
+    causeFields: causeFields(causes, choices.causes),
   })
 }
 
@@ -28,11 +30,6 @@ export const update = (deps: Deps) => (req: Request) => {
     causes: meaningsOf(causes, choices.causes, req, 'cause'),
   }
   return redirect(`/import/files/${upload.id}/check`)
-}
-
-interface Asked {
-  first: Words[]
-  rest: Words[]
 }
 
 function asked(deps: Deps, { table, columns }: Upload) {

@@ -7,6 +7,7 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect } from '../../host/answer.ts'
 import type { FormErrors } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import { fieldsTable, importsTable, subjectChoices } from './import-tables.ts'
 import { type Upload, uploadsOf } from './import-uploads.ts'
 
 /** What may be brought in, and what was. */
@@ -111,12 +112,12 @@ function locals(deps: Deps) {
     ...{
       title: 'Bring in',
       desk: true,
-      subjects,
+      subjects: subjectChoices(),
       values: {},
       megabytes: limits.bytes / 1e6,
       rows: limits.rows,
     },
-    fields: subjects.map(subject => ({ subject, fields: fieldsFor(deps, subject) })),
-    imports: deps.storage.imports.list(50),
+    fields: subjects.map(subject => ({ subject, table: fieldsTable(subject, fieldsFor(deps, subject)) })),
+    imports: importsTable(deps.storage.imports.list(50), deps.times),
   }
 }

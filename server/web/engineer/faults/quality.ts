@@ -5,9 +5,9 @@ import type { QualityFault } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { defectLists, figuresTable, mostListed } from './quality-tables.ts'
 
 const DAY = 86_400_000
-const mostListed = 25
 const windows = [
   { value: '90', label: '90 days' },
   { value: '365', label: 'A year' },
@@ -32,21 +32,23 @@ export const index = (deps: Deps) => (req: Request) => {
   const [from, to] = [new Date(fromMs).toISOString(), '9999']
   const seen = lookOver(deps.storage.quality.faults(from, to), asAtMs)
   const readings = deps.storage.quality.readings(from, to)
+  const defects = shown.map(([defect, title]) => ({
+    ...{ defect, title, ...figure(seen.figures[defect]) },
+    faults: (seen.lists.get(defect) ?? []).map(fault => ({
+      ...fault,
+      at: new Date(fault.reportedMs).toISOString(),
+    })),
+  }))
+  const late = deps.storage.quality
+    .listOutOfDate(from, to, mostListed)
+    .map(one => ({ ...one, title: checkTitle(deps, one) }))
   const span = { fromMs: window === 'all' ? (seen.firstMs ?? asAtMs) : fromMs, toMs: asAtMs }
   const basis = { ...span, asAtMs, n: seen.n, excluded: [] }
   return page('engineer/faults/quality', {
-    ...{ title: 'Data quality', desk: true, window, windows, mostListed, imported: seen.imported, readings },
+    ...{ title: 'Data quality', desk: true, window, windows },
     basis: basisWords(basis, deps.config.timeZone),
-    defects: shown.map(([defect, title]) => ({
-      ...{ defect, title, ...figure(seen.figures[defect]) },
-      faults: (seen.lists.get(defect) ?? []).map(fault => ({
-        ...fault,
-        at: new Date(fault.reportedMs).toISOString(),
-      })),
-    })),
-    outOfDate: deps.storage.quality
-      .listOutOfDate(from, to, mostListed)
-      .map(one => ({ ...one, title: checkTitle(deps, one) })),
+    figures: figuresTable(defects, readings, seen.imported),
+    lists: defectLists(defects, readings, late, deps.times),
   })
 }
 

@@ -8,6 +8,7 @@ import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
 import { dueDay, fieldsOfFunctions, methods, naming, readFunctions, rowsOf } from './instruments-form.ts'
+import { calibrationMark, outOfDateTable, registerTable } from './instruments-tables.ts'
 
 const adding = naming.extend({ id: formId, calibrationId: formId, due: dueDay })
 const calibrating = z.object({ id: formId, due: dueDay })
@@ -97,12 +98,18 @@ function registerLocals(deps: Deps, sent: Record<string, unknown>) {
   return {
     title: 'Instruments',
     desk: true,
-    instruments: deps.storage.instruments.list().map(one => ({ ...one, calibration: calibration(one, now) })),
-    outOfDate: deps.storage.instruments.listReadingsOutOfDate(200).map(one => ({
-      ...one,
-      title:
-        findCheck(knowledge, { tree: one.tree, check: one.check })?.title ?? one.check.replaceAll('-', ' '),
-    })),
+    register: registerTable(
+      deps.storage.instruments.list().map(one => ({ ...one, calibration: calibration(one, now) })),
+      deps.times,
+    ),
+    outOfDate: outOfDateTable(
+      deps.storage.instruments.listReadingsOutOfDate(200).map(one => ({
+        ...one,
+        title:
+          findCheck(knowledge, { tree: one.tree, check: one.check })?.title ?? one.check.replaceAll('-', ' '),
+      })),
+      deps.times,
+    ),
     rows: rowsOf(sent),
     methods,
   }
@@ -115,7 +122,8 @@ function instrumentLocals(deps: Deps, instrument: KeptInstrument, sent: Record<s
     desk: true,
     back: { href: home, text: 'Instruments' },
     instrument,
-    calibration: calibration(instrument, deps.clock().toISOString()),
+    address: `${home}/${instrument.id}`,
+    calibrationMark: calibrationMark(calibration(instrument, deps.clock().toISOString())),
     rows: rowsOf(typed),
     methods,
     values: {},

@@ -36,7 +36,9 @@ function locals(deps: Deps) {
   const { equipment, trees } = deps.library.current().knowledge
   const kinds = [...equipment.values()].map(({ slug, name }) => ({
     ...{ slug, name, days: intervals.get(slug) ?? null },
-    rounds: [...trees.values()].filter(tree => tree.kind === 'round' && tree.equipment === slug).length,
+    hint: [...trees.values()].some(tree => tree.kind === 'round' && tree.equipment === slug)
+      ? null
+      : 'The fault trees in use hold no round for it.',
   }))
   const values = Object.fromEntries(kinds.map(({ slug, days }) => [`days-${slug}`, days ?? '']))
   return { title: 'How often', kinds, values }

@@ -2,6 +2,7 @@ import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { faultTable } from '../../technician/report/fault-table.ts'
+import { positionsTable, sitesTable } from './sites-tables.ts'
 
 /** Every site with its open faults and repeats; searched by name, line, mileage, position or plate. */
 export const index = (deps: Deps) => (req: Request) => {
@@ -10,7 +11,7 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'Sites',
     desk: true,
     search,
-    sites: deps.storage.sites.list({ search: search || undefined, limit: 500 }),
+    sites: sitesTable(deps.storage.sites.list({ search: search || undefined, limit: 500 }), search),
     repeatDays: deps.config.repeatWindowDays,
   })
 }
@@ -23,7 +24,7 @@ export const show = (deps: Deps) => (req: Request) => {
     title: site.name,
     desk: true,
     site,
-    positions,
+    positions: positionsTable(positions),
     faults: faultTable(deps, deps.storage.faults.listBySite(site.id, 500), {
       caption: 'Every fault at this site, newest first',
       where: true,

@@ -13,6 +13,7 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import { openReviewsTable } from './open-reviews-table.ts'
 import { frame } from './pages.ts'
 
 const day = z
@@ -39,8 +40,10 @@ export const index = (deps: Deps) => (req: Request) => {
   return page('engineer/review/reviews', {
     ...common,
     title: 'Actions',
-    today: today(deps),
-    reviews: reviews.map(review => ({ review, stayed: stayedSince(deps, core, review) })),
+    reviews: openReviewsTable(
+      reviews.map(review => ({ review, stayed: stayedSince(deps, core, review) })),
+      today(deps),
+    ),
   })
 }
 
@@ -103,7 +106,7 @@ function newLocals(deps: Deps, req: Request) {
   const out = core.offenders.out.find(one => one.position.id === position.id)
   const repeats = core.repeats.positions.filter(one => one.position.id === position.id)
   const why = [out?.explained.words, ...repeats.map(one => one.rules.join(', '))].filter(Boolean).join('; ')
-  return { ...common, title: 'Open a review', position, people: owners(deps), values: { why } }
+  return { ...common, title: 'Open a review', position, owners: ownerChoices(deps), values: { why } }
 }
 
 function reviewLocals(deps: Deps, req: Request) {
@@ -114,9 +117,9 @@ function reviewLocals(deps: Deps, req: Request) {
     ...common,
     title: `Review: ${review.siteName}, ${review.positionName}`,
     review,
-    entries: deps.storage.reviews.entries(review.reviewId),
+    entries: deps.storage.reviews.entries(review.reviewId).toReversed(),
     stayed: stayedSince(deps, core, review),
-    people: owners(deps),
+    owners: ownerChoices(deps),
     values: { owner, cause, action, due: due ?? '', doneOn: doneOn ?? '', result },
   }
 }
@@ -129,6 +132,10 @@ function stateOf(form: z.output<typeof state>) {
 function owners(deps: Deps): { value: string; label: string }[] {
   const active = deps.storage.people.list().filter(someone => someone.active)
   return active.map(({ id, name, role }) => ({ value: id, label: `${name}, ${role}` }))
+}
+
+function ownerChoices(deps: Deps) {
+  return [{ value: '', label: 'Choose…' }, ...owners(deps)]
 }
 
 function ownerErrors(deps: Deps, owner: string): Record<string, string> {

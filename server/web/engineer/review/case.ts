@@ -7,6 +7,7 @@ import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { stayedSince } from './actions.ts'
 import { positionLocals } from './position.ts'
+import { lastActionsTable, lastFaultsTable } from './position-tables.ts'
 
 export const show = (deps: Deps) => (req: Request) => {
   return page('engineer/review/case', { ...caseLocals(deps, req), saved: null })
@@ -29,7 +30,11 @@ function caseLocals(deps: Deps, req: Request) {
   return {
     ...locals,
     title: `Case file: ${locals.title}`,
-    actions: locals.reviews.map(review => ({ review, stayed: stayedSince(deps, core, review) })),
+    lastFaults: lastFaultsTable(locals.faults, locals),
+    lastActions: lastActionsTable(
+      locals.reviews.map(review => ({ review, stayed: stayedSince(deps, core, review) })),
+      deps.times,
+    ),
     worst: locals.drifts.filter(one => one.drift.crosses.value !== null).slice(0, 1),
     madeAt: deps.times.moment(deps.clock().toISOString()),
   }

@@ -4,20 +4,29 @@ import { driftChart } from '../../../charts/drift-chart.ts'
 import { lastDigits, pileUp } from '../../../history/readings/reading-habits.ts'
 import { attentionOf } from '../../../review/attention.ts'
 import { causeCharts } from '../../../review/causes.ts'
-import { driftPicture } from '../../../review/drift-picture.ts'
-import { driftWords } from '../../../review/drift-words.ts'
-import type { DriftEntry } from '../../../review/drifts.ts'
 import { type Core, coreOf, figure, figureIfQuick, placeName } from '../../../review/figures.ts'
 import { namesOf } from '../../../review/names.ts'
 import { funnelsOf } from '../../../review/offenders.ts'
-import { momentWords } from '../../../review/restoring.ts'
-import { limits } from '../../../review/temperature-families.ts'
 import { trendPlot } from '../../../review/trends.ts'
 import { askedWindow } from '../../../review/window.ts'
 import { numberWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { nothingBySite, nothingByTree, paretoCharts, restoringTable, scatterChart } from './causes-tables.ts'
+import { figuresOf, mostFigures } from './chart-figures.ts'
+import { funnelCharts, offendersTable, offenderWhys, repeatStats, repeatsTable } from './index-tables.ts'
+import {
+  digitsTable,
+  driftPictures,
+  driftsTable,
+  kindTrendsTable,
+  kindWhys,
+  positionTrendsTable,
+} from './trends-tables.ts'
+import { carryingUnits, testedGoodTable } from './units-tables.ts'
+import { seenWorkingTable, unseenKinds } from './unseen-tables.ts'
+import { groupsTogether, soonAfterWorkTable, temperatureShown } from './when-tables.ts'
 
 /** What every page of the review shows round its own figures. */
 export function frame(deps: Deps, req: Request) {
@@ -51,10 +60,12 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'Repeat offenders',
     attention: attentionOf(found, names, asked.query, common.day),
     notLookedAt: found.units === null || found.drifts === null || found.trends === null,
-    repeats: core.repeats,
-    offenders: core.offenders,
-    funnels: funnelsOf(core.past, names.kind),
-    reviews: found.reviews,
+    repeatStats: repeatStats(core.repeats, common),
+    repeats: repeatsTable(core.repeats, common),
+    compared: core.offenders.compared,
+    offenders: offendersTable(core.offenders, common),
+    offenderWhys: offenderWhys(core.offenders),
+    funnels: funnelCharts(funnelsOf(core.past, names.kind)),
   })
 }
 
@@ -65,9 +76,11 @@ export const causes = (deps: Deps) => (req: Request) => {
     ...common,
     title: 'What goes wrong',
     causes: found,
-    charts: causeCharts(found, names.cause),
-    restoring: figure(deps, core, asked, 'restoring'),
-    momentWords,
+    paretos: paretoCharts(causeCharts(found, names.cause)),
+    scatter: scatterChart(causeCharts(found, names.cause), common),
+    nothingByTree: nothingByTree(found, common),
+    nothingBySite: nothingBySite(found),
+    restoring: restoringTable(figure(deps, core, asked, 'restoring')),
   })
 }
 
@@ -79,17 +92,24 @@ export const when = (deps: Deps) => (req: Request) => {
     title: 'When faults come',
     season: figure(deps, core, asked, 'season'),
     weather: figure(deps, core, asked, 'weather'),
-    temperature: figure(deps, core, asked, 'temperature'),
-    limitWords: limits,
+    temperature: temperatureShown(figure(deps, core, asked, 'temperature'), common),
     afterWork: figure(deps, core, asked, 'afterWork'),
+    soonAfterWork: soonAfterWorkTable(figure(deps, core, asked, 'afterWork'), common),
     together: figure(deps, core, asked, 'together'),
+    groups: groupsTogether(figure(deps, core, asked, 'together')),
   })
 }
 
 export const units = (deps: Deps) => (req: Request) => {
   const { asked, core, common } = frame(deps, req)
   const found = figure(deps, core, asked, 'units')
-  return page('engineer/review/units', { ...common, title: 'Units and what follows them', units: found })
+  return page('engineer/review/units', {
+    ...common,
+    title: 'Units and what follows them',
+    units: found,
+    carrying: carryingUnits(found, common),
+    testedGood: testedGoodTable(found),
+  })
 }
 
 export const trends = (deps: Deps) => (req: Request) => {
@@ -99,30 +119,28 @@ export const trends = (deps: Deps) => (req: Request) => {
   return page('engineer/review/trends', {
     ...common,
     title: 'Trends and drift',
-    trends: found,
+    kindTrends: kindTrendsTable(found, common),
+    kindWhys: kindWhys(found, common),
     plot: trendPlot(found.kinds, names.kind),
-    drifts,
-    driftWords: (entry: DriftEntry) => driftWords(entry, entry.ended, common.day),
-    pictures: drifts.found.slice(0, 6).map((entry, i) => ({
-      place: placeName(core.past, entry.series.positionId),
-      href: `/review/positions/${entry.series.positionId}${asked.query}`,
-      chart: driftChart(
-        driftPicture(
-          `drift-${i}`,
-          entry,
-          `${placeName(core.past, entry.series.positionId)}: ${names.check(entry.series)}`,
-        ),
-      ),
-    })),
+    tested: found.tested,
+    positionTrends: positionTrendsTable(found, common),
+    looked: drifts.looked,
+    drifts: driftsTable(drifts, common),
+    pictures: driftPictures(drifts, common),
     steps: figure(deps, core, asked, 'steps'),
-    digits: digitsOf(deps, core),
+    digits: digitsTable(digitsOf(deps, core), common),
   })
 }
 
 export const unseen = (deps: Deps) => (req: Request) => {
   const { asked, core, common } = frame(deps, req)
   const found = figure(deps, core, asked, 'unseen')
-  return page('engineer/review/unseen', { ...common, title: 'Failures nobody sees', unseen: found })
+  return page('engineer/review/unseen', {
+    ...common,
+    title: 'Failures nobody sees',
+    kinds: unseenKinds(found, common),
+    seenWorking: seenWorkingTable(found, common),
+  })
 }
 
 function words(deps: Deps, core: Core) {
@@ -130,7 +148,10 @@ function words(deps: Deps, core: Core) {
   return {
     nameOf: names,
     place: (id: string) => placeName(core.past, id),
-    figureWords: (value: number | null) => (value === null ? '–' : numberWords(value)),
+    figureWords: (value: number | string | null) =>
+      typeof value === 'number' ? numberWords(value) : (value ?? '–'),
+    figuresOf,
+    mostFigures,
     day: (ms: number) => deps.times.day(new Date(ms).toISOString()).replaceAll(' ', '\u00a0'),
   }
 }

@@ -1,21 +1,18 @@
 // One position: everything on record on one line of time, how it compares, what drifts, and what was done about it.
 
 import { cumulativePlot } from '../../../charts/cumulative-plot.ts'
-import { driftChart } from '../../../charts/drift-chart.ts'
 import { dayMs, serviceDays } from '../../../history/positions/exposure.ts'
 import { explainOffender } from '../../../history/positions/offenders.ts'
-import { driftOf } from '../../../history/readings/drift.ts'
-import { cutAtBreaks } from '../../../history/readings/series.ts'
 import { faultTrend } from '../../../history/time/fault-trend.ts'
 import { meanTimeBetween } from '../../../history/time/mean-time-between.ts'
-import { driftPicture } from '../../../review/drift-picture.ts'
-import { driftWords } from '../../../review/drift-words.ts'
 import { readingsBackMs } from '../../../review/drifts.ts'
 import { timelineOf } from '../../../review/timeline.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { driftsHere } from './drifts-here.ts'
 import { frame } from './pages.ts'
+import { faultsTable, repeatsHere, reviewsTable } from './position-tables.ts'
 
 export const show = (deps: Deps) => (req: Request) => {
   return page('engineer/review/position', positionLocals(deps, req))
@@ -37,35 +34,28 @@ export function positionLocals(deps: Deps, req: Request) {
   const days = faults.map(fault => (fault.atMs - startMs) / dayMs)
   const end = Math.max(0, (Math.min(window.toMs, service.outOfServiceMs ?? Infinity) - startMs) / dayMs)
   const trend = faultTrend(days, { by: 'time', at: end })
+  const meanTime = meanTimeBetween(faults.length, serviceDays(service, window), trend)
   const compared = core.offenders.byPosition.get(position.id)
   const series = history.readings.ofPosition(position.id, nowMs - readingsBackMs)
   return {
     ...common,
     title: `${position.siteName}: ${position.name}`,
     position,
-    faults: faults.map(fault => ({ ...fault, delay: delays.find(fault.id) })).reverse(),
+    faults: faults.toReversed(),
+    faultsTable: faultsTable(
+      faults.map(fault => ({ ...fault, delay: delays.find(fault.id) })).reverse(),
+      common,
+    ),
     compared: compared === undefined ? null : explainOffender(compared),
-    repeats: core.repeats.positions.filter(one => one.position.id === position.id),
+    repeats: repeatsHere(core.repeats.positions, position.id, common),
     trend,
-    meanTime: meanTimeBetween(faults.length, serviceDays(service, window), trend),
+    meanTime,
+    meanTimeWords: meanTime.words.endsWith('.') ? meanTime.words : `${meanTime.words}.`,
     timeline: timelineOf(deps, names, position.id, window, faults, series),
     cumulative: cumulativeOf(days, end),
-    drifts: series
-      .filter(one => one.readings.filter(reading => reading.value !== null).length >= 3)
-      .slice(0, 8)
-      .map((one, i) => {
-        const readings = cutAtBreaks(one.readings, one.breaks).at(-1)?.readings ?? []
-        const drift = driftOf(readings, [])
-        const title = names.check(one)
-        const entry = { series: one, readings, drift }
-        return {
-          title,
-          drift,
-          words: driftWords(entry, null, common.day),
-          chart: driftChart(driftPicture(`check-${i}`, entry, title)),
-        }
-      }),
+    drifts: driftsHere(series, common),
     reviews: reviews.listByPosition(position.id),
+    reviewsTable: reviewsTable(reviews.listByPosition(position.id), deps.times),
   }
 }
 

@@ -7,6 +7,7 @@ import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { frame } from './pages.ts'
+import { rankingFigures } from './ranking-figures.ts'
 
 /** Each fault is judged by all the others, which costs the square of their number. */
 const mostFaults = 500
@@ -31,6 +32,8 @@ export const show = (deps: Deps) => (req: Request) => {
     title: 'How good the ranking is',
     ...judging,
     ...{ mostFaults, plot: judging.quality && plotOf(judging.quality) },
+    figures: judging.quality && rankingFigures(judging.quality, common),
+    workedOutAt: deps.times.moment(new Date(judging.asAtMs).toISOString()),
     suggestions: deps.storage.suggestions.counts(),
     edition: judging.edition.slice(0, 8),
   })

@@ -8,6 +8,7 @@ import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { frame } from './pages.ts'
+import { staysTable, visitsTable } from './unit-tables.ts'
 
 const visit = z.object({
   id: formId,
@@ -43,8 +44,8 @@ function unitLocals(deps: Deps, req: Request) {
     ...common,
     title: `${unit.kind} ${unit.serial}`,
     unit,
-    stays: deps.storage.units.historyOfUnit(unit.id),
-    visits: deps.storage.workshopVisits.listByUnit(unit.id),
+    stays: staysTable(deps.storage.units.historyOfUnit(unit.id), deps.times),
+    visits: visitsTable(deps.storage.workshopVisits.listByUnit(unit.id), deps.times),
     record: found?.carrying.find(({ record }) => record.id === unit.id) ?? null,
     values: {},
   }

@@ -5,6 +5,7 @@ import type { ExportedValue, ExportTable } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { page, streamed } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { exportedTable } from './export-tables.ts'
 
 /** Every table with what its columns hold, and where to take it. */
 export const index = (deps: Deps) => () => {
@@ -12,7 +13,7 @@ export const index = (deps: Deps) => () => {
   return page('engineer/take-out/export', {
     title: 'Take out',
     desk: true,
-    tables,
+    tables: tables.map(exportedTable),
     timeZone: deps.config.timeZone,
   })
 }

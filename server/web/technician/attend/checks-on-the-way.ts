@@ -1,6 +1,6 @@
 import type { PlaceRow } from '../../../walk/place-list.ts'
+import type { Mark, TimelineEntry } from '../../partials.ts'
 import { foundWords } from '../check/found-words.ts'
-import type { Mark, TimelineEntry } from '../partials.ts'
 
 const marks: Partial<Record<PlaceRow['kind'], Mark>> = {
   done: { kind: 'done', word: 'Done' },

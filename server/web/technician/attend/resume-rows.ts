@@ -1,6 +1,6 @@
 import { duration, type Times } from '../../../times.ts'
 import type { Resume } from '../../../walk/handover.ts'
-import type { SummaryRow } from '../partials.ts'
+import type { SummaryRow } from '../../partials.ts'
 
 /** How long one was away, what was done last and what comes first now. */
 export function resumeRows(resume: Resume, times: Times): SummaryRow[] {

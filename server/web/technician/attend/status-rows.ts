@@ -1,6 +1,6 @@
 import type { HandoverSummary } from '../../../walk/handover.ts'
 import type { NarratedRow } from '../../../walk/narrate.ts'
-import type { SummaryRow } from '../partials.ts'
+import type { SummaryRow } from '../../partials.ts'
 
 /** What comes next, where the fault stands, and which causes are ruled out. */
 export function statusRows({ next, state, excluded }: HandoverSummary): SummaryRow[] {

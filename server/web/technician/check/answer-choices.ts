@@ -1,15 +1,15 @@
 import type { Check } from '../../../knowledge/types.ts'
-import type { Choice } from '../partials.ts'
-import { sentence } from '../titles.ts'
+import { capitalize } from '../../../words.ts'
+import type { Choice } from '../../partials.ts'
 
 /** What the answer's field asks for, as its label. */
 export function answerLabel(check: Check): string {
-  return sentence(check.does.kind === 'measure' ? check.does.quantity : check.does.what)
+  return capitalize(check.does.kind === 'measure' ? check.does.quantity : check.does.what)
 }
 
 /** The words an observation can be, to choose from. */
 export function wordChoices(words: string[]): Choice[] {
-  return words.map(word => ({ value: word, label: sentence(word) }))
+  return words.map(word => ({ value: word, label: capitalize(word) }))
 }
 
 /** What a reading may have meant, where that is asked; `question` as the judging of it gave it. */

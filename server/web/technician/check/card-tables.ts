@@ -1,7 +1,7 @@
 import type { BeforeLeaving } from '../../../diagnosis/ordering/before-leaving.ts'
 import type { Deps } from '../../deps.ts'
-import { columns, type Table, type TableRow } from '../partials.ts'
-import { causeTitle } from '../titles.ts'
+import { columns, type Table, type TableRow } from '../../partials.ts'
+import { causeTitle } from '../../titles.ts'
 
 /** Probabilities as words, "12 %". */
 type InPercent = (chance: number) => string

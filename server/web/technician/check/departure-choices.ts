@@ -1,5 +1,5 @@
 import type { Check } from '../../../knowledge/types.ts'
-import type { Choice } from '../partials.ts'
+import type { Choice } from '../../partials.ts'
 
 /** The checks a walk may be led to off its path; `key`: `tree#check`. */
 export function departureChoices(checks: { check: Check; key: string; done: boolean }[]): Choice[] {

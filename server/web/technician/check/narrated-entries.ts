@@ -1,6 +1,6 @@
 import type { Times } from '../../../times.ts'
 import type { NarratedRow } from '../../../walk/narrate.ts'
-import type { Mark, TimelineEntry } from '../partials.ts'
+import type { Mark, TimelineEntry } from '../../partials.ts'
 
 const marks: Record<NarratedRow['kind'], Mark> = {
   finding: { kind: 'done', word: 'Found' },

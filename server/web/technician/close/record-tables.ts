@@ -2,10 +2,10 @@ import type { Times } from '../../../times.ts'
 import type { DisturbedItem } from '../../../walk/disturbed.ts'
 import type { Attendance, Swap } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
+import { columns, type Mark, type SummaryRow, type Table } from '../../partials.ts'
+import { causeTitle } from '../../titles.ts'
 import type { FaultInHand } from '../attend/fault-in-hand.ts'
-import { columns, type Mark, type SummaryRow, type Table } from '../partials.ts'
 import { conditionRows } from '../report/condition-fields.ts'
-import { causeTitle } from '../titles.ts'
 
 /** The fault in few lines: what was reported, and how it ended. */
 export function recordRows(deps: Deps, { record, tree }: FaultInHand): SummaryRow[] {

@@ -1,6 +1,6 @@
+import type { SummaryRow } from '../../partials.ts'
 import type { FaultInHand } from '../attend/fault-in-hand.ts'
 import { placeInWalk } from '../check/place-in-walk.ts'
-import type { SummaryRow } from '../partials.ts'
 
 /** What will be signed, in few lines; `closing`: the form as it was sent. */
 export function signatureRows(fault: FaultInHand, closing: Record<string, unknown>): SummaryRow[] {

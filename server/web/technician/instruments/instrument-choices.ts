@@ -1,7 +1,7 @@
 import type { calibration } from '../../../measurement/instruments/instrument.ts'
 import type { KeptInstrument } from '../../../storage/storage.ts'
 import type { Times } from '../../../times.ts'
-import type { Choice } from '../partials.ts'
+import type { Choice } from '../../partials.ts'
 
 type Calibrated = Omit<KeptInstrument, 'calibration'> & { calibration: ReturnType<typeof calibration> }
 

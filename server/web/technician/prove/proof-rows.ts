@@ -1,6 +1,6 @@
 import type { ProofItem } from '../../../walk/proof.ts'
 import type { Proof } from '../../../walk/record.ts'
-import type { Mark } from '../partials.ts'
+import type { Mark } from '../../partials.ts'
 
 /** The checks that prove a repair, each with how its last proof came out. */
 export function proofChecks(items: ProofItem[]) {

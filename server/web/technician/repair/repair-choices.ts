@@ -1,8 +1,8 @@
 import type { UnitVariant } from '../../../knowledge/types.ts'
 import type { FittedUnit } from '../../../storage/storage.ts'
 import type { Fit } from '../../../walk/fit.ts'
-import type { Choice, SummaryRow } from '../partials.ts'
-import { sentence } from '../titles.ts'
+import { capitalize } from '../../../words.ts'
+import type { Choice, SummaryRow } from '../../partials.ts'
 
 type Fitting = { unit: UnitVariant; fit: Fit }[]
 
@@ -30,5 +30,5 @@ const hints: Record<string, string> = {
 export function actionChoices(actions: readonly string[]): Choice[] {
   return actions
     .filter(action => action !== 'unit replaced')
-    .map(action => ({ value: action, label: sentence(action), hint: hints[action] ?? null }))
+    .map(action => ({ value: action, label: capitalize(action), hint: hints[action] ?? null }))
 }

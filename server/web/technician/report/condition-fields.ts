@@ -1,6 +1,6 @@
 import type { FaultTree } from '../../../knowledge/types.ts'
-import type { Choice, SummaryRow } from '../partials.ts'
-import { sentence } from '../titles.ts'
+import { capitalize } from '../../../words.ts'
+import type { Choice, SummaryRow } from '../../partials.ts'
 
 /** What can be said of a fault that comes and goes: one field for each condition. */
 export interface ConditionField {
@@ -9,7 +9,7 @@ export interface ConditionField {
 }
 
 export function conditionFields(names: string[]): ConditionField[] {
-  return names.map((name, n) => ({ name: `condition${n}`, label: sentence(name) }))
+  return names.map((name, n) => ({ name: `condition${n}`, label: capitalize(name) }))
 }
 
 /** Whether any of the fields was filled in, or is in error. */
@@ -23,10 +23,10 @@ export function anyFilled(
 
 /** The conditions on record. */
 export function conditionRows(conditions: { name: string; value: string }[]): SummaryRow[] {
-  return conditions.map(({ name, value }) => ({ key: sentence(name), value }))
+  return conditions.map(({ name, value }) => ({ key: capitalize(name), value }))
 }
 
 /** The fault trees by their symptoms. */
 export function symptomChoices(trees: FaultTree[]): Choice[] {
-  return trees.map(({ slug, symptom, title }) => ({ value: slug, label: sentence(symptom), hint: title }))
+  return trees.map(({ slug, symptom, title }) => ({ value: slug, label: capitalize(symptom), hint: title }))
 }

@@ -1,8 +1,9 @@
 import type { FaultSummary } from '../../../storage/storage.ts'
 import { duration } from '../../../times.ts'
+import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
-import { columns, type Table, type TableCell, type TableRow } from '../partials.ts'
-import { causeTitle, sentence } from '../titles.ts'
+import { columns, type Table, type TableCell, type TableRow } from '../../partials.ts'
+import { causeTitle } from '../../titles.ts'
 
 /** The history of a position or a site as a table; `where`: name the position in each row. */
 export function faultTable(
@@ -34,7 +35,7 @@ function faultRow(deps: Deps, fault: FaultSummary, where: boolean): TableRow {
         mark: fault.earlierInWindow ? { kind: 'above', word: 'repeat' } : null,
       },
       ...(where ? [position] : []),
-      { text: sentence(fault.symptom) },
+      { text: capitalize(fault.symptom) },
       causeCell(deps, fault),
       { text: fault.lastFinding || 'nothing yet' },
       { text: duration(fault.minutes) },

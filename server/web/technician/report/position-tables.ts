@@ -1,11 +1,11 @@
 import type { Equipment } from '../../../knowledge/types.ts'
 import type { Fitting, Position, PositionDue, VisitSummary } from '../../../storage/storage.ts'
 import type { Times } from '../../../times.ts'
+import { capitalize } from '../../../words.ts'
+import { columns, type Mark, type SummaryRow, type Table, type TableCell } from '../../partials.ts'
 import type { WetBeside } from '../check/check-insulation.ts'
-import { columns, type Mark, type SummaryRow, type Table, type TableCell } from '../partials.ts'
 import { roundEndMark } from '../rounds/round-rows.ts'
 import type { dueWords } from '../rounds/rounds-due.ts'
-import { sentence } from '../titles.ts'
 
 /** The rounds at a position, newest first. */
 export function roundTable(times: Times, visits: VisitSummary[]): Table {
@@ -61,7 +61,7 @@ function dueRows({ seen, how, mark, intervalDays, due }: Due): SummaryRow[] {
 
 function factRow(equipment: Equipment | null, name: string, value: string): SummaryRow {
   const unit = equipment?.facts.find(fact => fact.name === name)?.unit
-  return { key: sentence(name), value: unit ? `${value} ${unit}` : value }
+  return { key: capitalize(name), value: unit ? `${value} ${unit}` : value }
 }
 
 /** The units fitted at a position, newest first. */

@@ -1,6 +1,6 @@
 import type { HowEnded, PositionDue } from '../../../storage/storage.ts'
 import type { Times } from '../../../times.ts'
-import { columns, type Mark, type SummaryRow, type Table, type TableCell } from '../partials.ts'
+import { columns, type Mark, type SummaryRow, type Table, type TableCell } from '../../partials.ts'
 import type { dueWords } from './rounds-due.ts'
 import type { RoundInHand } from './rounds-in-hand.ts'
 

@@ -1,5 +1,5 @@
 import type { FaultTree } from '../../../knowledge/types.ts'
-import type { Choice } from '../partials.ts'
+import type { Choice } from '../../partials.ts'
 
 /** The rounds there are, by their titles. */
 export function treeChoices(trees: FaultTree[]): Choice[] {

@@ -14,29 +14,39 @@ export interface Choice {
   mark?: string
 }
 
-/** The data-table partial. */
+/** The data-table partial. On a phone each row folds into a card, the column's name before each value. */
 export interface Table {
   caption: string
-  /** The caption is for the ear only. */
+  /** The caption is read out but not shown, as a heading above the table says it already. */
   captionHidden?: boolean
-  columns: { text: string; number?: boolean }[]
+  columns: Column[]
   rows: TableRow[]
-  /** What is said where there is no row. */
+  /** Stands in place of the rows when there are none. */
   empty?: string
+}
+
+export interface Column {
+  text: string
+  /** Set to the right, under one another by their last digit. */
+  number?: boolean
 }
 
 export interface TableRow {
   cells: TableCell[]
+  /** Marked as the one that holds now. */
   current?: boolean
 }
 
 export interface TableCell {
-  text?: string
+  text?: string | number | null
   href?: string
   mark?: Mark | null
   /** Our own SVG, before the text. */
   html?: string
+  /** The button that begins a draft: of which file, from where. */
+  draft?: { path: string; from: string }
   struck?: boolean
+  /** Smaller words after the text. */
   note?: string | null
 }
 
@@ -61,7 +71,16 @@ export interface TimelineEntry extends Mark {
   why?: string
 }
 
-/** Columns of words by their heads. */
-export function columns(...heads: string[]): Table['columns'] {
-  return heads.map(text => ({ text }))
+/** A word alone heads a column of words. */
+export function columns(...heads: (string | Column)[]): Column[] {
+  return heads.map(head => (typeof head === 'string' ? { text: head } : head))
+}
+
+export function numbers(text: string): Column {
+  return { text, number: true }
+}
+
+/** A word or a number alone is a cell that holds no more. */
+export function row(...cells: (string | number | null | TableCell)[]): TableRow {
+  return { cells: cells.map(cell => (typeof cell === 'object' && cell !== null ? cell : { text: cell })) }
 }

@@ -1,10 +1,5 @@
-import { findCauseByKey } from '../../knowledge/graph.ts'
-import type { Deps } from '../deps.ts'
-
-/** With its first letter large, as a sentence begins. */
-export function sentence(text: string): string {
-  return text.slice(0, 1).toUpperCase() + text.slice(1)
-}
+import { findCauseByKey } from '../knowledge/graph.ts'
+import type { Deps } from './deps.ts'
 
 /** The title of a cause by its key, `equipment/cause`; one that has gone from the edition in use keeps the words of its key. */
 export function causeTitle(deps: Deps, key: string): string {

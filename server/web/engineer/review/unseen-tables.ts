@@ -1,0 +1,70 @@
+// Positions that may stand dead unseen: what other intervals would buy, and which were seen working last.
+
+import type { UnseenFigures, UnseenKind, UnseenPosition } from '../../../review/unseen.ts'
+import { columns, type Mark, numbers, row, type Table } from '../../partials.ts'
+import { positionHref, type ReviewWords } from './review-words.ts'
+
+const mostPositions = 60
+
+/** Each kind of equipment with its table of other intervals. */
+export function unseenKinds({ kinds }: UnseenFigures, words: ReviewWords) {
+  return kinds.map(kind => ({ ...kind, intervals: intervalsTable(kind, words) }))
+}
+
+function intervalsTable(
+  { others, intervalDays, positions }: UnseenKind,
+  { figureWords }: ReviewWords,
+): Table {
+  return {
+    caption: 'What another interval would buy',
+    columns: columns(
+      'A round every',
+      numbers('Rounds a year'),
+      numbers('Dead share of the time'),
+      numbers('Dead days a year, each'),
+      numbers('All together'),
+    ),
+    rows: others.map(other => ({
+      ...row(
+        `${other.intervalDays} days`,
+        figureWords(other.visitsPerYear),
+        `${figureWords(100 * other.deadShare)} %`,
+        figureWords(other.deadDaysPerYear),
+        figureWords(other.deadDaysPerYear * positions),
+      ),
+      current: other.intervalDays === intervalDays,
+    })),
+  }
+}
+
+export function seenWorkingTable({ positions }: UnseenFigures, words: ReviewWords): Table {
+  const { day, figureWords } = words
+  const cut = positions.length > mostPositions ? `; ${mostPositions} of ${positions.length}` : ''
+  return {
+    caption: `The likeliest to stand dead now first${cut}`,
+    columns: columns(
+      'Position',
+      'Seen working',
+      numbers('Days ago'),
+      'Next round',
+      numbers('Chance it stands dead now'),
+    ),
+    rows: positions
+      .slice(0, mostPositions)
+      .map(({ position, seenMs, state, visit }) =>
+        row(
+          { text: `${position.siteName}, ${position.name}`, href: positionHref(position.id, words) },
+          seenMs === null ? 'not since it was put in service' : day(seenMs),
+          Math.floor(visit.daysSinceHealthy),
+          { text: state === null ? 'no interval set' : day(visit.dueMs), mark: dueMark(state) },
+          `${figureWords(100 * visit.deadNow)} %`,
+        ),
+      ),
+    empty: 'None.',
+  }
+}
+
+function dueMark(state: UnseenPosition['state']): Mark | null {
+  if (state === 'overdue') return { kind: 'out', word: 'overdue' }
+  return state === 'due' ? { kind: 'close', word: 'due' } : null
+}
