@@ -22,6 +22,16 @@ export function refOf(check: Check): CheckRef {
   return { tree: check.tree, check: check.slug }
 }
 
+/** What a check is about: the quantity measured, or the thing looked at. */
+export function subjectOf({ does }: Check): string {
+  switch (does.kind) {
+    case 'measure':
+      return does.quantity
+    case 'observe':
+      return does.what
+  }
+}
+
 /** `equipment/cause` */
 export function causeKey(cause: { equipment: string; slug: string }): string {
   return `${cause.equipment}/${cause.slug}`

@@ -1,5 +1,6 @@
 // Why the walk went where it went, in a sentence.
 
+import { subjectOf } from '../knowledge/graph.ts'
 import type { Cause, Check, Row } from '../knowledge/types.ts'
 import { capitalize } from '../words.ts'
 import type { CheckFinding, DepartureFinding, RejectionFinding } from './record.ts'
@@ -34,16 +35,10 @@ function whatWasFound(check: Check, finding: CheckFinding): string {
     case 'reading':
       return finding.verdict.because || `${finding.text} was read`
     case 'observation':
-      return `${looked(check)}: ${finding.word}`
+      return `${capitalize(subjectOf(check))}: ${finding.word}`
     case 'cannot tell':
-      return `${looked(check)}: it could not be told`
+      return `${capitalize(subjectOf(check))}: it could not be told`
   }
-}
-
-function looked(check: Check): string {
-  const { does } = check
-  const words = does.kind === 'measure' ? does.quantity : does.what
-  return capitalize(words)
 }
 
 function reasonOf(finding: { reason: string | null }): string {

@@ -66,8 +66,16 @@ function answeredOnLeaving(record: FaultRecord, checkKey: string, leaving: Findi
 }
 
 function checkKeyOf(finding: Finding): string | null {
-  if (finding.kind === 'rejection') return null
-  return finding.kind === 'departure' ? finding.from : refKey(finding.check)
+  switch (finding.kind) {
+    case 'reading':
+    case 'observation':
+    case 'cannot tell':
+      return refKey(finding.check)
+    case 'departure':
+      return finding.from
+    case 'rejection':
+      return null
+  }
 }
 
 /** A proof repeats its check, and with it what the check takes apart. */

@@ -92,13 +92,28 @@ function findingRows(knowledge: Knowledge, record: FaultRecord, where: Walk): Na
 }
 
 function kindOf(finding: Finding): NarratedRow['kind'] {
-  return finding.kind === 'departure' || finding.kind === 'rejection' ? finding.kind : 'finding'
+  switch (finding.kind) {
+    case 'reading':
+    case 'observation':
+    case 'cannot tell':
+      return 'finding'
+    case 'departure':
+    case 'rejection':
+      return finding.kind
+  }
 }
 
 function titleOf(knowledge: Knowledge, finding: Finding): string {
-  if (finding.kind === 'departure') return 'Left the path'
-  if (finding.kind === 'rejection') return `Ruled out: ${causeTitle(knowledge, finding.cause)}`
-  return checkTitle(knowledge, finding.check)
+  switch (finding.kind) {
+    case 'reading':
+    case 'observation':
+    case 'cannot tell':
+      return checkTitle(knowledge, finding.check)
+    case 'departure':
+      return 'Left the path'
+    case 'rejection':
+      return `Ruled out: ${causeTitle(knowledge, finding.cause)}`
+  }
 }
 
 function foundWords(finding: Finding): string {
