@@ -26,10 +26,10 @@ export function runExample(knowledge: Knowledge, tree: FaultTree, example: Examp
     const index = given.get(refKey(at))
     if (!check || index === undefined) break
     given.delete(refKey(at))
-    const found = rowFor(check, example.findings[index]?.finding ?? '')
-    if (typeof found === 'string') return { path, wrong: { words: found, finding: index } }
-    path.push({ check, row: found })
-    at = found.next
+    const taken = rowFor(check, example.findings[index]?.finding ?? '')
+    if (typeof taken === 'string') return { path, wrong: { words: taken, finding: index } }
+    path.push({ check, row: taken })
+    at = taken.next
   }
   return { path, wrong: wrongEnd(knowledge, example, at, given) }
 }

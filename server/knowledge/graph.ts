@@ -97,13 +97,13 @@ export function reachable(
   knowledge: Knowledge,
   tree: FaultTree,
 ): { checks: Check[]; causes: Cause[]; ends: End[] } {
-  const found = { checks: [] as Check[], causes: [] as Cause[], ends: [] as End[] }
+  const reached = { checks: [] as Check[], causes: [] as Cause[], ends: [] as End[] }
   for (const target of reachableFrom(knowledge, tree.start).values()) {
-    if (target.kind === 'check') add(found.checks, findCheck(knowledge, target))
-    if (target.kind === 'cause') add(found.causes, findCause(knowledge, target))
-    if (target.kind === 'end') add(found.ends, findEnd(knowledge, target))
+    if (target.kind === 'check') add(reached.checks, findCheck(knowledge, target))
+    if (target.kind === 'cause') add(reached.causes, findCause(knowledge, target))
+    if (target.kind === 'end') add(reached.ends, findEnd(knowledge, target))
   }
-  return found
+  return reached
 }
 
 /**
@@ -131,14 +131,14 @@ type Onward = Map<string, Chain[]>
 
 /** For each target of the kind that is the goal, the chains to it from `from`. */
 function onward(knowledge: Knowledge, from: CheckRef, goal: 'cause' | 'end', most: number): Onward {
-  const known = new Map<string, Onward>()
+  const onwardOf = new Map<string, Onward>()
   for (const check of deepestFirst(knowledge, from)) {
     const result: Onward = new Map()
-    for (const row of check.rows) extend(result, { check, row }, goal, known)
+    for (const row of check.rows) extend(result, { check, row }, goal, onwardOf)
     for (const [target, chains] of result) result.set(target, shortest(chains, most))
-    known.set(refKey(refOf(check)), result)
+    onwardOf.set(refKey(refOf(check)), result)
   }
-  return known.get(refKey(from)) ?? new Map()
+  return onwardOf.get(refKey(from)) ?? new Map()
 }
 
 /** A circle finds no path here, instead of going round: the check it comes back to is not known yet. */

@@ -12,11 +12,11 @@ export function explainFinding(
   row: Row | null,
   pointedAt: Row | null,
 ): string {
-  const found = whatWasFound(check, finding)
-  if (!row) return `${found}, and no row of this check stands for that: choose one.`
-  if (row === pointedAt) return `${found}, so: ${row.means}`
+  const words = whatWasFound(check, finding)
+  if (!row) return `${words}, and no row of this check stands for that: choose one.`
+  if (row === pointedAt) return `${words}, so: ${row.means}`
   const choice = pointedAt ? `, but “${row.label}” was chosen` : `, and “${row.label}” was chosen`
-  return `${found}${choice}${reasonOf(finding)}, so: ${row.means}`
+  return `${words}${choice}${reasonOf(finding)}, so: ${row.means}`
 }
 
 /** `from` is the place that was left, in words. */

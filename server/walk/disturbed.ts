@@ -57,8 +57,8 @@ function byFindings(knowledge: Knowledge, record: FaultRecord): Loose[] {
 
 /** Whether the check left was said to be back, or never touched, since the finding before. */
 function answeredOnLeaving(record: FaultRecord, checkKey: string, leaving: Finding): boolean {
-  const before = record.findings.filter(finding => finding.seq < leaving.seq).map(finding => finding.at)
-  const since = before.sort(compare).at(-1) ?? ''
+  const earlierTimes = record.findings.filter(finding => finding.seq < leaving.seq).map(finding => finding.at)
+  const since = earlierTimes.sort(compare).at(-1) ?? ''
   return record.restorations.some(
     ({ itemKey, at }) =>
       `${itemKey}:`.startsWith(`place:${checkKey}:`) && at >= since && compare(at, leaving.at) <= 0,

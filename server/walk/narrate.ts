@@ -152,8 +152,8 @@ function proofTitle(knowledge: Knowledge, proof: Proof): string {
 }
 
 function proofWords(proof: Proof): string {
-  const found = proof.kind === 'reading' ? readWords(proof) : proof.word
-  return `${found}: ${proof.passed ? 'passed' : 'failed'}`
+  const words = proof.kind === 'reading' ? readWords(proof) : proof.word
+  return `${words}: ${proof.passed ? 'passed' : 'failed'}`
 }
 
 function checkTitle(knowledge: Knowledge, ref: CheckRef): string {

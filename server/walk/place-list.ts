@@ -25,8 +25,8 @@ export function placeList(knowledge: Knowledge, tree: string, walk: Walk): Place
   const here = currentRow(walk)
   const met = new Set([...walked, ...here].flatMap(row => (row.check ? [keyOf(row.check)] : [])))
   const ahead = stillAhead(knowledge, walk)
-  const known = knowledge.trees.get(tree)
-  const rest = known ? reachable(knowledge, known).checks.filter(check => !met.has(keyOf(check))) : []
+  const faultTree = knowledge.trees.get(tree)
+  const rest = faultTree ? reachable(knowledge, faultTree).checks.filter(check => !met.has(keyOf(check))) : []
   const row = (kind: PlaceRow['kind']) => (check: Check) => blank(kind, check.title, check)
   return [
     ...walked,

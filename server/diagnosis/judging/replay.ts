@@ -72,13 +72,13 @@ function minutesOfWay({ plan, standing, onward }: Outlook, policy: Policy, way: 
 export function suggesting({ plan, order, author }: Outlook): Policy {
   return standing => {
     const ready = settled(plan, standing)
-    const own = author.policy(standing)
+    const authorsCheck = author.policy(standing)
     const ahead = lookAhead(ready, standing, order)
     const exact = exactOrder(ready, standing, usualBudget)
     const expected = exact ? exact.expected : ahead.expected
-    if (ahead.author - expected < worthSuggesting) return own
+    if (ahead.author - expected < worthSuggesting) return authorsCheck
     const first = exact ? exact.policy(standing) : ahead.first
-    return first >= 0 ? first : own
+    return first >= 0 ? first : authorsCheck
   }
 }
 

@@ -58,9 +58,9 @@ export function calibration(forecasts: readonly Forecast[], bins = 10): Calibrat
 export function amongFirst(forecasts: readonly Forecast[], most: number): number | null {
   if (forecasts.length === 0) return null
   const hits = forecasts.filter(({ chances, happened }) => {
-    const own = chances[happened] ?? 0
+    const happenedChance = chances[happened] ?? 0
     const before = chances.filter(
-      (chance, index) => chance > own || (chance === own && index < happened),
+      (chance, index) => chance > happenedChance || (chance === happenedChance && index < happened),
     ).length
     return before < most
   })

@@ -36,8 +36,8 @@ function follow(plan: Plan, order: AuthorOrder, standing: Standing, from: number
 
 /** Everything alive agrees on the checks that were done, so any of them tells what was found. */
 function foundRow(plan: Plan, order: AuthorOrder, standing: Standing, check: number): number {
-  const before = order.found[check] ?? -1
-  return before >= 0 ? before : (plan.hypotheses[standing.alive[0] ?? -1]?.rows[check] ?? -1)
+  const rowFound = order.found[check] ?? -1
+  return rowFound >= 0 ? rowFound : (plan.hypotheses[standing.alive[0] ?? -1]?.rows[check] ?? -1)
 }
 
 /** On the way to the first that tells something; where nothing leads to any, that one: the walk must get to its end. */

@@ -50,8 +50,8 @@ export function beforeLeaving(
   const come = (use: (check: Check) => boolean) =>
     standing.alive.reduce((sum, index) => {
       const met = (followed.checks[index] ?? []).some(check => {
-        const found = l.scope.checks[check]
-        return found !== undefined && use(found)
+        const entry = l.scope.checks[check]
+        return entry !== undefined && use(entry)
       })
       return met ? sum + (plan.hypotheses[index]?.weight ?? 0) / (all > 0 ? all : 1) : sum
     }, 0)
@@ -82,12 +82,12 @@ function sparesFor(knowledge: Knowledge, causes: RankedCause[], facts: PositionF
     const equipment = knowledge.equipment.get(cause.equipment)
     if (cause.replace === null || !equipment) continue
     const key = `${cause.equipment}/${cause.replace}`
-    const before = spares.get(key)
+    const spare = spares.get(key)
     spares.set(key, {
       kind: cause.replace,
-      variants: before?.variants ?? variantsFor(equipment, facts, cause.replace),
-      chance: (before?.chance ?? 0) + probability,
-      causes: [...(before?.causes ?? []), causeKey(cause)],
+      variants: spare?.variants ?? variantsFor(equipment, facts, cause.replace),
+      chance: (spare?.chance ?? 0) + probability,
+      causes: [...(spare?.causes ?? []), causeKey(cause)],
     })
   }
   return [...spares.values()].filter(spare => spare.chance >= worthTaking).sort((a, b) => b.chance - a.chance)

@@ -17,9 +17,9 @@ export function leastMinutes(plan: Plan, standing: Standing): number {
     const { cause, weight, proofs: own } = plan.hypotheses[index] ?? { cause: -1, weight: 0, proofs: [] }
     all += weight
     weights.set(cause, (weights.get(cause) ?? 0) + weight)
-    const before = proofs.get(cause)
+    const cached = proofs.get(cause)
     const none = own.length === 0 || own.some(check => standing.done[check])
-    proofs.set(cause, none || before === null ? null : new Set([...(before ?? []), ...own]))
+    proofs.set(cause, none || cached === null ? null : new Set([...(cached ?? []), ...own]))
   }
   if (!(all > 0)) return 0
   const alone = [...weights].reduce(

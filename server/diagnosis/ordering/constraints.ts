@@ -15,7 +15,7 @@ export interface Constraints {
   gates: (Gate | null)[]
 }
 
-const known = new WeakMap<Likelihood, Constraints>()
+const cache = new WeakMap<Likelihood, Constraints>()
 
 /**
  * Read from the tree, on the safe side:
@@ -26,8 +26,8 @@ const known = new WeakMap<Likelihood, Constraints>()
  * - a check of another tree that opens with a warning waits until the walk has been led into that tree.
  */
 export function constraintsOf(knowledge: Knowledge, l: Likelihood): Constraints {
-  const before = known.get(l)
-  if (before) return before
+  const cached = cache.get(l)
+  if (cached) return cached
   const { scope } = l
   const passed = passedBefore(scope)
   const behind = scope.checks.map((_, check) => reach(scope, check, -1))
@@ -40,7 +40,7 @@ export function constraintsOf(knowledge: Knowledge, l: Likelihood): Constraints 
     ),
     gates: scope.checks.map((check, index) => (warns(knowledge, check.tree) ? gateOf(scope, index) : null)),
   }
-  known.set(l, result)
+  cache.set(l, result)
   return result
 }
 

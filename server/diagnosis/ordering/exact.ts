@@ -45,8 +45,8 @@ function stateKey({ small }: Search, left: number, done: number): number {
 function minutesFrom(search: Search, left: number, done: number): number | null {
   if (isProven(search.small, left, done)) return 0
   const key = stateKey(search, left, done)
-  const before = search.values.get(key)
-  if (before !== undefined) return before
+  const cached = search.values.get(key)
+  if (cached !== undefined) return cached
   if (search.budget-- <= 0) return null
   let best = Number.POSITIVE_INFINITY
   let choice = -1

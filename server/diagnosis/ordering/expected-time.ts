@@ -65,8 +65,8 @@ function repairMinutes(outlook: Outlook, index: number, way: number[], back: Set
     .map((_, check) => check)
     .filter(check => standing.done[check] || way.includes(check))
   const disturbed = done.filter(check => {
-    const found = l.scope.checks[check]
-    return found?.disturbs != null && !back.has(`${found.tree}#${found.slug}`)
+    const entry = l.scope.checks[check]
+    return entry?.disturbs != null && !back.has(`${entry.tree}#${entry.slug}`)
   })
   const cause = l.scope.causes[causeOf(outlook, index)]
   const repair = cause ? (cause.minutes ?? usualMinutes.repair) : longestRepair(l.scope)

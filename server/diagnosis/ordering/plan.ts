@@ -145,8 +145,8 @@ export function proven(plan: Plan, standing: Standing): boolean {
 /** Checks that can still come: not done, not closed, and nothing they need is out of reach. */
 export function openChecks(plan: Plan, done: Uint8Array): number[] {
   let open = plan.minutes.map((_, check) => check).filter(check => !done[check] && !plan.closed[check])
-  for (let before = -1; before !== open.length; ) {
-    before = open.length
+  for (let lengthBefore = -1; lengthBefore !== open.length; ) {
+    lengthBefore = open.length
     const possible = new Set(open)
     open = open.filter(check => {
       const barred = (plan.barredBy[check] ?? []).some(bar => done[bar])

@@ -78,12 +78,12 @@ function sideUnit(own: string | null, unit: string): string {
 }
 
 function checkKind(written: string, standard: string, text: string): void {
-  const own = getUnit(written)
+  const parsedUnit = getUnit(written)
   const wanted = getUnit(standard)
-  const volts = own.base === 'V' && wanted.base.startsWith('V ')
-  if (own.base === wanted.base || volts) return
+  const volts = parsedUnit.base === 'V' && wanted.base.startsWith('V ')
+  if (parsedUnit.base === wanted.base || volts) return
   throw new FormulaError(
-    `"${text}", a limit in ${own.symbol}`,
+    `"${text}", a limit in ${parsedUnit.symbol}`,
     `${wanted.kind}, in ${wanted.symbol}`,
     `Write the limit in ${wanted.symbol}, or correct the unit it is given in.`,
   )

@@ -25,11 +25,11 @@ const PREFIXES = new Map([
 /** Which unit `rest`, typed after `value`, stands for. `usual` helps only where a bare m or M is in doubt. */
 export function readUnit(rest: string, value: number, standard: Unit, usual: Range | null): TypedUnit {
   if (rest === '') return { kind: 'unit', unit: standard }
-  const known = findUnit(rest)
-  if (known?.base === standard.base) return { kind: 'unit', unit: known }
+  const unit = findUnit(rest)
+  if (unit?.base === standard.base) return { kind: 'unit', unit }
   const prefix = PREFIXES.get(rest)
   if (prefix) return barePrefix(rest, prefix, value, standard, usual)
-  if (known) return otherKind(known, rest, standard)
+  if (unit) return otherKind(unit, rest, standard)
   const near = nearestUnit(rest)
   const hint = near && near.base === standard.base ? near.shown : shownName(standard)
   return { kind: 'error', error: `"${rest}" is no unit known here: type the number in ${hint}.` }
