@@ -142,11 +142,11 @@ function onward(knowledge: Knowledge, from: CheckRef, goal: 'cause' | 'end', mos
 }
 
 /** A circle finds no path here, instead of going round: the check it comes back to is not known yet. */
-function extend(into: Onward, step: PathStep, goal: 'cause' | 'end', known: Map<string, Onward>) {
+function extend(into: Onward, step: PathStep, goal: 'cause' | 'end', onwardOf: Map<string, Onward>) {
   const { next } = step.row
   if (next.kind === goal) put(into, targetKey(next), { step, rest: null, length: 1 })
   if (next.kind !== 'check') return
-  for (const [target, chains] of known.get(refKey(next)) ?? []) {
+  for (const [target, chains] of onwardOf.get(refKey(next)) ?? []) {
     for (const rest of chains) put(into, target, { step, rest, length: rest.length + 1 })
   }
 }
@@ -186,8 +186,8 @@ function put(into: Onward, key: string, chain: Chain) {
   else into.set(key, [chain])
 }
 
-function unroll(found: Onward): Map<string, Path[]> {
-  return new Map([...found].map(([key, chains]) => [key, chains.map(steps)]))
+function unroll(chainsTo: Onward): Map<string, Path[]> {
+  return new Map([...chainsTo].map(([key, chains]) => [key, chains.map(steps)]))
 }
 
 function steps(chain: Chain): Path {

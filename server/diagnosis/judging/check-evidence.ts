@@ -70,10 +70,10 @@ interface Gathered extends Omit<CheckEvidence, 'rows' | 'minutes'> {
   times: number[]
 }
 
-function gatheredAt(found: Map<string, Gathered>, check: Check): Gathered {
+function gatheredAt(byCheck: Map<string, Gathered>, check: Check): Gathered {
   const key = refKey(refOf(check))
-  const gathered = found.get(key) ?? fresh()
-  found.set(key, gathered)
+  const gathered = byCheck.get(key) ?? fresh()
+  byCheck.set(key, gathered)
   return gathered
 }
 
@@ -82,13 +82,13 @@ function fresh(): Gathered {
 }
 
 function noteDeparture(
-  found: Map<string, Gathered>,
+  byCheck: Map<string, Gathered>,
   from: string,
   finding: { suggested: boolean; reason: string | null },
 ) {
   if (!from.includes('#') || finding.suggested) return
-  const gathered = found.get(from) ?? fresh()
-  found.set(from, gathered)
+  const gathered = byCheck.get(from) ?? fresh()
+  byCheck.set(from, gathered)
   gathered.deviations += 1
   if (finding.reason) gathered.reasons.push(finding.reason)
 }

@@ -5,7 +5,7 @@ import type { Check, Equipment, Knowledge } from '../../knowledge/types.ts'
 import { fittingVariants, type PositionFacts } from '../../walk/fit.ts'
 import type { CauseCounts } from '../ranking/cause-counts.ts'
 import { type RankedCause, rank } from '../ranking/rank.ts'
-import { type NextOptions, outlookOf } from './next-check.ts'
+import { type NextOptions, searchOrder } from './next-check.ts'
 import { run } from './run.ts'
 
 export interface BeforeLeaving {
@@ -42,10 +42,10 @@ export function beforeLeaving(
   options: NextOptions = {},
 ): BeforeLeaving | null {
   const ranking = rank(knowledge, tree, [], history, options)
-  const outlook = outlookOf(knowledge, tree, [], ranking, options)
-  if (!outlook) return null
-  const { plan, standing, onward, l } = outlook
-  const followed = run(plan, standing, outlook.author.policy, onward)
+  const search = searchOrder(knowledge, tree, [], ranking, options)
+  if (!search) return null
+  const { plan, standing, onward, l } = search
+  const followed = run(plan, standing, search.author.policy, onward)
   const all = standing.alive.reduce((sum, index) => sum + (plan.hypotheses[index]?.weight ?? 0), 0)
   const come = (use: (check: Check) => boolean) =>
     standing.alive.reduce((sum, index) => {

@@ -8,7 +8,7 @@ import type { Gate } from './plan.ts'
 
 export interface Constraints {
   /** Checks that must be done before each check. */
-  before: number[][]
+  prerequisites: number[][]
   /** Checks after which each check may no longer be done, until what they disturb is put back. */
   barredBy: number[][]
   /** For checks of other trees that open with a warning, what must have led into that tree. */
@@ -32,7 +32,7 @@ export function constraintsOf(knowledge: Knowledge, l: Likelihood): Constraints 
   const passed = passedBefore(scope)
   const behind = scope.checks.map((_, check) => reach(scope, check, -1))
   const result: Constraints = {
-    before: scope.checks.map((check, index) => firstFor(scope, check, index, passed[index] ?? [])),
+    prerequisites: scope.checks.map((check, index) => firstFor(scope, check, index, passed[index] ?? [])),
     barredBy: scope.checks.map((_, index) =>
       scope.checks.flatMap((other, at) =>
         other.disturbs !== null && at !== index && !behind[at]?.[index] ? [at] : [],

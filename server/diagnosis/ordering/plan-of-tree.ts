@@ -36,14 +36,14 @@ export interface PlanInput {
 export function planOf(knowledge: Knowledge, l: Likelihood, input: PlanInput): TreePlan {
   const { scope } = l
   const { access, accessMinutes } = accessOf(knowledge, scope)
-  const { before, barredBy, gates } = constraintsOf(knowledge, l)
+  const { prerequisites, barredBy, gates } = constraintsOf(knowledge, l)
   const entered = treesEntered(scope, input)
   const back = (check: number) => input.putBack.has(keyAt(scope, check))
   const plan: Plan = {
     minutes: scope.checks.map(check => check.minutes ?? usualMinutes.check),
     access,
     accessMinutes,
-    before,
+    prerequisites,
     barredBy: barredBy.map(list => list.filter(check => !back(check))),
     closed: scope.checks.map(check => input.hold && check.disturbs !== null),
     gates: gates.map((gate, check) => (entered.has(scope.checks[check]?.tree ?? '') ? null : gate)),
@@ -94,7 +94,7 @@ function orderOf(scope: Scope, evidence: Evidence[]): AuthorOrder {
   return {
     start: scope.checkAt.get(`${scope.tree.start.tree}#${scope.tree.start.check}`) ?? -1,
     onward: scope.onward,
-    found: rows,
+    rowsFound: rows,
   }
 }
 

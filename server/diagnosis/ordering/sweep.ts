@@ -76,7 +76,7 @@ function waysIn(plan: Plan): number[][] {
     const cached = ways[check]
     if (cached) return cached
     ways[check] = [check] // Should checks need each other, none comes first.
-    ways[check] = [...new Set([...(plan.before[check] ?? []).flatMap(wayTo), check])]
+    ways[check] = [...new Set([...(plan.prerequisites[check] ?? []).flatMap(wayTo), check])]
     return ways[check]
   }
   return plan.minutes.map((_, check) => wayTo(check))

@@ -165,7 +165,7 @@ function hardship(stays: readonly Stay[], asAtMs: number): (stay: Stay) => numbe
 
 function weightsOf(all: Lived, places: Map<string, Lived>): Map<string, number> {
   const usual = rateOf(all)
-  return new Map([...places].map(([place, own]) => [place, usual === 0 ? 1 : rateOf(own) / usual]))
+  return new Map([...places].map(([place, lived]) => [place, usual === 0 ? 1 : rateOf(lived) / usual]))
 }
 
 interface Lived {
@@ -213,7 +213,7 @@ function verdictOf(compared: Tested, went: number, stayed: number): Carries {
 
 function commonSymptom(stays: Stay[]): SwapRecord['commonSymptom'] {
   const groups = [...groupBy(stays.filter(isForFault), stay => stay.removedFor ?? '')]
-  const counts = groups.map(([symptom, own]) => ({ symptom, times: own.length }))
+  const counts = groups.map(([symptom, faults]) => ({ symptom, times: faults.length }))
   return counts.reduce<SwapRecord['commonSymptom']>(
     (best, c) => (best === null || c.times > best.times ? c : best),
     null,

@@ -70,11 +70,11 @@ function settleSide(side: Expression, unit: string): Expression {
   return { kind: 'binary', op: '×', left: side, right: { kind: 'number', value: 1, unit, text: `1 ${unit}` } }
 }
 
-function sideUnit(own: string | null, unit: string): string {
-  if (own === null) return unit
+function sideUnit(typedUnit: string | null, unit: string): string {
+  if (typedUnit === null) return unit
   const { base } = getUnit(unit)
-  if (getUnit(own).base !== 'V' || !base.startsWith('V ')) return own
-  return findUnit(`${own}${base.slice(1)}`)?.symbol ?? own
+  if (getUnit(typedUnit).base !== 'V' || !base.startsWith('V ')) return typedUnit
+  return findUnit(`${typedUnit}${base.slice(1)}`)?.symbol ?? typedUnit
 }
 
 function checkKind(written: string, standard: string, text: string): void {

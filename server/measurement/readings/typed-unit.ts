@@ -35,13 +35,13 @@ export function readUnit(rest: string, value: number, standard: Unit, usual: Ran
   return { kind: 'error', error: `"${rest}" is no unit known here: type the number in ${hint}.` }
 }
 
-function otherKind(known: Unit, rest: string, standard: Unit): TypedUnit {
-  const current = known.base === 'V' && standard.base.startsWith('V ') ? standard.base.slice(1) : null
-  const unit = current === null ? null : findUnit(known.symbol + current)
+function otherKind(parsedUnit: Unit, rest: string, standard: Unit): TypedUnit {
+  const current = parsedUnit.base === 'V' && standard.base.startsWith('V ') ? standard.base.slice(1) : null
+  const unit = current === null ? null : findUnit(parsedUnit.symbol + current)
   if (unit) return { kind: 'unit', unit }
   return {
     kind: 'error',
-    error: `"${rest}" is ${known.kind}, and this check asks for ${standard.kind}: give the reading in ${shownName(standard)}.`,
+    error: `"${rest}" is ${parsedUnit.kind}, and this check asks for ${standard.kind}: give the reading in ${shownName(standard)}.`,
   }
 }
 

@@ -67,7 +67,7 @@ export function judge(
   return {
     ...verdict,
     ...(implausible ? { implausible } : {}),
-    advice: adviceFor(reading, range, verdict, { found: placed, accuracy, lacking, implausible }),
+    advice: adviceFor(reading, range, verdict, { placed, accuracy, lacking, implausible }),
   }
 }
 
@@ -113,6 +113,6 @@ function noVerdict(reading: Reading, range: Range | null, uncertainty: number | 
   }
 }
 
-function probabilityOf(found: Place, chances: Confidence | null, guarded: boolean): number | null {
-  return guarded && found.decided && chances ? chances.in : null
+function probabilityOf(placed: Place, chances: Confidence | null, guarded: boolean): number | null {
+  return guarded && placed.decided && chances ? chances.in : null
 }
