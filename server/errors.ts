@@ -32,7 +32,10 @@ export const httpStatus: Record<ErrorCode, number> = {
   unavailable: 503,
 }
 
-/** The default of a switch that names every kind: the compiler refuses the call when one is missing. */
-export function unreachable(value: never): never {
-  throw new Error(`${JSON.stringify(value)} is not one of the kinds expected here.`)
+/**
+ * For the last branch of a `switch` or chain over kinds: does not compile while a kind is left that has no branch of
+ * its own. A `switch` whose branches all return needs none, as the compiler finds the missing one itself.
+ */
+export function assertNever(kind: never): never {
+  throw new Error(`A kind without a branch: ${JSON.stringify(kind)}`)
 }

@@ -70,9 +70,9 @@ function bandParts(data: DriftChart, { x, y, low, high }: Scales): string[] {
     ...data.readings,
     { ...last, atMs: Math.max(last.atMs, data.crossing?.latestMs ?? 0, data.fit?.toMs ?? 0) },
   ]
-  const known = (r: DriftReading) => r.min !== null || r.max !== null
+  const hasLimit = (r: DriftReading) => r.min !== null || r.max !== null
   const band = area<DriftReading>()
-    .defined(known)
+    .defined(hasLimit)
     .curve(curveStepAfter)
     .x(r => x(r.atMs))
     .y0(r => y(r.min ?? low))

@@ -120,12 +120,12 @@ function beside(x: number, middle: number, row: SizedRow, first: number): string
 
 function onward({ points, row }: PlacedLine): string {
   const d = points.map((point, n) => {
-    const before = points[n - 1]
-    if (!before) return `M${num(point.x)} ${num(point.y)}`
-    if (before.y === point.y) return `H${num(point.x)}`
-    if (before.x === point.x) return `V${num(point.y)}`
-    const half = (before.y + point.y) / 2
-    return `C${num(before.x)} ${num(half)} ${num(point.x)} ${num(half)} ${num(point.x)} ${num(point.y)}`
+    const previous = points[n - 1]
+    if (!previous) return `M${num(point.x)} ${num(point.y)}`
+    if (previous.y === point.y) return `H${num(point.x)}`
+    if (previous.x === point.x) return `V${num(point.y)}`
+    const half = (previous.y + point.y) / 2
+    return `C${num(previous.x)} ${num(half)} ${num(point.x)} ${num(half)} ${num(point.x)} ${num(point.y)}`
   })
   const { x, y } = points.at(-1) ?? { x: 0, y: 0 }
   const tip = element('path', {

@@ -11,14 +11,14 @@ export interface Words {
 
 /** The commonest first. Words that differ only in capitals and stops are one. */
 export function wordsOf(texts: Iterable<string>, choices: { value: string; names: string[] }[]): Words[] {
-  const found = new Map<string, { text: string; count: number }>()
+  const counts = new Map<string, { text: string; count: number }>()
   for (const text of texts) {
     const key = bare(text)
-    const known = found.get(key)
-    if (known) known.count += 1
-    else if (key !== '') found.set(key, { text: text.trim(), count: 1 })
+    const entry = counts.get(key)
+    if (entry) entry.count += 1
+    else if (key !== '') counts.set(key, { text: text.trim(), count: 1 })
   }
-  return [...found]
+  return [...counts]
     .map(([key, { text, count }]) => ({ text, count, guess: guessMeaning(key, choices) }))
     .sort((a, b) => b.count - a.count || (a.text < b.text ? -1 : 1))
 }
@@ -57,9 +57,9 @@ function guessMeaning(key: string, choices: { value: string; names: string[] }[]
   for (const { value, names } of choices) {
     for (const name of names.map(bare)) {
       if (name === key) return value
-      const own = name.split(' ')
-      const shared = own.filter(word => words.has(word)).length
-      const share = (2 * shared) / (own.length + words.size)
+      const nameWords = name.split(' ')
+      const shared = nameWords.filter(word => words.has(word)).length
+      const share = (2 * shared) / (nameWords.length + words.size)
       if (share > best.share) best = { value, share, tied: false }
       else if (share === best.share && value !== best.value) best = { ...best, tied: true }
     }

@@ -12,9 +12,9 @@ const months = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', '
 
 /** Which orders a text could be in; both where it does not matter or is no date of figures. */
 export function possibleOrders(text: string): DateOrder[] {
-  const found = shape.exec(text.trim())
-  const [, first = '', second = ''] = found ?? []
-  if (!found || first.length > 2 || /\D/.test(second) || Number(first) === Number(second))
+  const match = shape.exec(text.trim())
+  const [, first = '', second = ''] = match ?? []
+  if (!match || first.length > 2 || /\D/.test(second) || Number(first) === Number(second))
     return ['day first', 'month first']
   const orders: DateOrder[] = []
   if (Number(second) <= 12) orders.push('day first')
@@ -39,9 +39,9 @@ export function orderOf(texts: Iterable<string>): DateOrder | 'mixed' | null {
 
 /** Year first, day first or month first, months in figures or words, with or without a time. */
 export function parseDate(text: string, order: DateOrder): ParsedDate {
-  const found = shape.exec(text.trim())
-  if (!found) return { ok: false, reason: `“${short(text)}” is no date` }
-  const [, a = '', b = '', c = '', hours, minutes, seconds, half, zone] = found
+  const match = shape.exec(text.trim())
+  if (!match) return { ok: false, reason: `“${short(text)}” is no date` }
+  const [, a = '', b = '', c = '', hours, minutes, seconds, half, zone] = match
   const [year, month, day] = datePart(a, b, c, order)
   if (year === null) return { ok: false, reason: `“${short(text)}” is no date` }
   const clock = clockPart(Number(hours ?? 0), Number(minutes ?? 0), half)

@@ -92,7 +92,7 @@ function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
       return yesNo(textOf(cell))
     case 'fact':
       return factValue(field, cell, how)
-    default:
+    case 'text':
       return { value: plain(textOf(cell)) }
   }
 }

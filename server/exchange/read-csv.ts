@@ -24,7 +24,7 @@ function records(text: string, delimiter: Delimiter, most: number): Row[] {
   // Some spreadsheets put their delimiter in a line of its own.
   const skipped = /^sep=.\r?\n/i.exec(text)?.[0] ?? ''
   try {
-    const found = parse(text.slice(skipped.length), {
+    const parsed = parse(text.slice(skipped.length), {
       delimiter,
       raw: true,
       to: most,
@@ -35,7 +35,7 @@ function records(text: string, delimiter: Delimiter, most: number): Row[] {
       skip_empty_lines: false,
     }) as unknown as { record: string[]; raw: string }[]
     let line = skipped === '' ? 1 : 2
-    return found.map(({ record, raw }) => {
+    return parsed.map(({ record, raw }) => {
       const row = { line, cells: record }
       line += breaks(raw)
       return row

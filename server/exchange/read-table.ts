@@ -25,10 +25,10 @@ async function readWorkbook(
   wanted?: string,
 ): Promise<{ sheets: string[]; sheet: string; rows: Row[] }> {
   const all = await sheetsOf(guardWorkbook(bytes))
-  const found = all.find(one => one.sheet === wanted) ?? all.find(one => one.data.length > 0) ?? all[0]
-  if (!found) throw new Refused('The workbook has no sheet.')
-  const rows = found.data.map((cells, n) => ({ line: n + 1, cells: cells.map(cellOf) }))
-  return { sheets: all.map(one => one.sheet), sheet: found.sheet, rows }
+  const chosen = all.find(one => one.sheet === wanted) ?? all.find(one => one.data.length > 0) ?? all[0]
+  if (!chosen) throw new Refused('The workbook has no sheet.')
+  const rows = chosen.data.map((cells, n) => ({ line: n + 1, cells: cells.map(cellOf) }))
+  return { sheets: all.map(one => one.sheet), sheet: chosen.sheet, rows }
 }
 
 async function sheetsOf(bytes: Buffer): Promise<{ sheet: string; data: unknown[][] }[]> {

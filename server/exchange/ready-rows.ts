@@ -114,8 +114,8 @@ export function readyRows(
 
 function siteRow({ line, values }: ParsedRow): Readied<SiteRow> {
   const said = (name: string) => values.get(name) ?? null
-  const own = { railwayLine: said('line'), mileage: said('mileage'), access: said('access') }
-  return { row: { line, name: said('name') ?? '', ...own } }
+  const optional = { railwayLine: said('line'), mileage: said('mileage'), access: said('access') }
+  return { row: { line, name: said('name') ?? '', ...optional } }
 }
 
 function positionRow(
@@ -136,14 +136,16 @@ function positionRow(
   if (from && from > now) return { reason: 'In service since: that is still to come.' }
   if (from && to && to < from) return { reason: 'It is out of service before it is in service.' }
   const indicated = said('indicated') === null ? null : said('indicated') === 'yes'
-  const own = { plate: said('plate') ?? '', site: said('site') ?? '', name: said('name') ?? '' }
-  return { row: { line, ...own, equipment: kind.slug, indicated, inService: from, outOfService: to, facts } }
+  const identity = { plate: said('plate') ?? '', site: said('site') ?? '', name: said('name') ?? '' }
+  return {
+    row: { line, ...identity, equipment: kind.slug, indicated, inService: from, outOfService: to, facts },
+  }
 }
 
 function unitRow({ line, values }: ParsedRow, { equipment }: Knowledge, now: string): Readied<UnitRow> {
   const said = (name: string) => values.get(name) ?? null
-  const known = [...equipment.values()].flatMap(one => one.units)
-  const ofKind = known.filter(unit => bare(unit.kind) === bare(said('kind') ?? ''))
+  const variants = [...equipment.values()].flatMap(one => one.units)
+  const ofKind = variants.filter(unit => bare(unit.kind) === bare(said('kind') ?? ''))
   const [first] = ofKind
   if (!first) return { reason: `Kind: the fault trees know no “${short(said('kind'))}”.` }
   const variant = ofKind.find(unit => bare(unit.variant) === bare(said('variant') ?? ''))?.variant
@@ -203,12 +205,12 @@ function pastFaultRow(
   const cause = causeHere(knowledge, causeOf(knowledge, meaning), tree.equipment)
   if (cause && cause.equipment !== tree.equipment)
     return { reason: `The cause “${cause.title}” is not one of the equipment of “${tree.title}”.` }
-  const own = { symptom, tree: tree.slug, treeEquipment: tree.equipment, causeWords, reportedAt, closedAt }
+  const report = { symptom, tree: tree.slug, treeEquipment: tree.equipment, causeWords, reportedAt, closedAt }
   return {
     row: {
       line,
       plate: said('plate') ?? '',
-      ...own,
+      ...report,
       cause: cause && `${cause.equipment}/${cause.slug}`,
       protection,
       nothingFound: meaning === nothingFound,
@@ -223,8 +225,8 @@ function pastFaultRow(
 /** The cause of the same title at the tree's own kind of equipment, where that has one. */
 function causeHere({ equipment }: Knowledge, cause: Cause | null, here: string): Cause | null {
   if (!cause || cause.equipment === here) return cause
-  const own = [...(equipment.get(here)?.causes.values() ?? [])]
-  return own.find(one => bare(one.title) === bare(cause.title)) ?? cause
+  const causesHere = [...(equipment.get(here)?.causes.values() ?? [])]
+  return causesHere.find(one => bare(one.title) === bare(cause.title)) ?? cause
 }
 
 function causeOf(knowledge: Knowledge, key: string): Cause | null {

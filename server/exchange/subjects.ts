@@ -203,10 +203,10 @@ export function fieldsOf(
   facts: { name: string; meaning: string; unit: string | null }[] = [],
 ): Field[] {
   if (subject !== 'positions') return fields[subject]
-  const own = facts.map(({ name, meaning, unit }) =>
+  const factFields = facts.map(({ name, meaning, unit }) =>
     field(`fact:${name}`, name, unit ? `${meaning}, in ${unit}` : meaning, [], { kind: 'fact' }),
   )
-  return [...fields.positions, ...own]
+  return [...fields.positions, ...factFields]
 }
 
 /** For each field the column whose name says it, as its number from 0; each column is taken once. */

@@ -15,8 +15,8 @@ export function createZonedTime(timeZone: string): (utc: string) => string {
   /** Minutes ahead of UTC; clocks only change at a quarter of an hour. */
   function offsetAt(time: number): number {
     const quarter = Math.floor(time / 900_000)
-    const known = offsets.get(quarter)
-    if (known !== undefined) return known
+    const cached = offsets.get(quarter)
+    if (cached !== undefined) return cached
     if (offsets.size > 50_000) offsets.clear()
     const part = new Map(shown.formatToParts(quarter * 900_000).map(one => [one.type, Number(one.value)]))
     const at = (name: Intl.DateTimeFormatPartTypes) => part.get(name) ?? 0

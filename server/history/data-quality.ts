@@ -72,7 +72,7 @@ export function defectsOf(
 ): Defect[] {
   const { asAtMs, lateAfterMs = 86_400_000, duplicateWithinMs = 3_600_000 } = options
   const key = `${fault.positionId}\u0000${fault.symptom}`
-  const before = last.get(key)
+  const previous = last.get(key)
   last.set(key, fault.reportedMs)
   const uncoded = !fault.open && fault.cause === null
   const defects: [Defect, boolean][] = [
@@ -80,7 +80,7 @@ export function defectsOf(
     ['free text only', uncoded && fault.freeText],
     ['late entry', fault.recordedMs - fault.reportedMs > lateAfterMs],
     ['unknown position', !fault.positionKnown],
-    ['duplicate', before !== undefined && fault.reportedMs - before <= duplicateWithinMs],
+    ['duplicate', previous !== undefined && fault.reportedMs - previous <= duplicateWithinMs],
     [
       'impossible times',
       fault.reportedMs > asAtMs || (fault.closedMs !== null && fault.closedMs < fault.reportedMs),

@@ -56,12 +56,12 @@ export function coverageOf(knowledge: Knowledge): Coverage {
 }
 
 function treeCoverage(knowledge: Knowledge, tree: FaultTree, tried: Set<Row>): TreeCoverage {
-  const found = reachable(knowledge, tree)
+  const reached = reachable(knowledge, tree)
   return {
     tree: tree.slug,
     title: tree.title,
     checks: tree.checks.size,
-    causes: found.causes.length,
+    causes: reached.causes.length,
     longestPath: longestPath(knowledge, tree),
     expectedMinutes: expectedMinutes(knowledge, tree),
     untried: untriedRows(tree, tried),

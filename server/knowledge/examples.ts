@@ -5,7 +5,7 @@ import { judge } from '../measurement/verdicts/verdict.ts'
 import { constantBounds } from './bounds.ts'
 import { findCause, findCheck, findEnd, type Path, refKey, targetKey } from './graph.ts'
 import { matchRow } from './match.ts'
-import type { Check, Example, FaultTree, Knowledge, Row, Target } from './types.ts'
+import type { Check, Example, FaultTree, Knowledge, Measures, Row, Target } from './types.ts'
 
 export interface ExampleRun {
   path: Path
@@ -26,10 +26,10 @@ export function runExample(knowledge: Knowledge, tree: FaultTree, example: Examp
     const index = given.get(refKey(at))
     if (!check || index === undefined) break
     given.delete(refKey(at))
-    const found = rowFor(check, example.findings[index]?.finding ?? '')
-    if (typeof found === 'string') return { path, wrong: { words: found, finding: index } }
-    path.push({ check, row: found })
-    at = found.next
+    const taken = rowFor(check, example.findings[index]?.finding ?? '')
+    if (typeof taken === 'string') return { path, wrong: { words: taken, finding: index } }
+    path.push({ check, row: taken })
+    at = taken.next
   }
   return { path, wrong: wrongEnd(knowledge, example, at, given) }
 }
@@ -48,17 +48,23 @@ function wrongEnd(knowledge: Knowledge, example: Example, at: Target, left: Map<
 function rowFor(check: Check, finding: string): Row | string {
   const row = check.rows.find(candidate => sameWords(candidate.label, finding))
   if (row) return row
-  const matched = check.does.kind === 'observe' ? matchRow(check, { kind: 'word', word: finding }) : null
-  if (matched) return matched
-  const nothing = `“${check.title}” has no row for “${finding.slice(0, 60)}”.`
-  return check.does.kind === 'measure' ? (rowForReading(check, finding) ?? nothing) : nothing
+  return byFinding(check, finding) ?? `“${check.title}” has no row for “${finding.slice(0, 60)}”.`
 }
 
-function rowForReading(check: Check, finding: string): Row | string | null {
-  if (check.does.kind !== 'measure' || check.does.unit === '') return null
-  const parsed = parseReading(finding, check.does.unit)
+function byFinding(check: Check, finding: string): Row | string | null {
+  const { does } = check
+  switch (does.kind) {
+    case 'measure':
+      return rowForReading(check, does, finding)
+    case 'observe':
+      return matchRow(check, { kind: 'word', word: finding })
+  }
+}
+
+function rowForReading(check: Check, { unit, expectation }: Measures, finding: string): Row | string | null {
+  if (unit === '') return null
+  const parsed = parseReading(finding, unit)
   if (!parsed.ok) return null
-  const { expectation } = check.does
   const range = expectation && constantBounds(expectation)
   if (expectation && !range) return `The range of “${check.title}” needs facts: give the row’s label instead.`
   const verdict = judge(parsed.reading, range, null)

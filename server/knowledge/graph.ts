@@ -22,6 +22,16 @@ export function refOf(check: Check): CheckRef {
   return { tree: check.tree, check: check.slug }
 }
 
+/** What a check is about: the quantity measured, or the thing looked at. */
+export function subjectOf({ does }: Check): string {
+  switch (does.kind) {
+    case 'measure':
+      return does.quantity
+    case 'observe':
+      return does.what
+  }
+}
+
 /** `equipment/cause` */
 export function causeKey(cause: { equipment: string; slug: string }): string {
   return `${cause.equipment}/${cause.slug}`
@@ -87,13 +97,13 @@ export function reachable(
   knowledge: Knowledge,
   tree: FaultTree,
 ): { checks: Check[]; causes: Cause[]; ends: End[] } {
-  const found = { checks: [] as Check[], causes: [] as Cause[], ends: [] as End[] }
+  const reached = { checks: [] as Check[], causes: [] as Cause[], ends: [] as End[] }
   for (const target of reachableFrom(knowledge, tree.start).values()) {
-    if (target.kind === 'check') add(found.checks, findCheck(knowledge, target))
-    if (target.kind === 'cause') add(found.causes, findCause(knowledge, target))
-    if (target.kind === 'end') add(found.ends, findEnd(knowledge, target))
+    if (target.kind === 'check') add(reached.checks, findCheck(knowledge, target))
+    if (target.kind === 'cause') add(reached.causes, findCause(knowledge, target))
+    if (target.kind === 'end') add(reached.ends, findEnd(knowledge, target))
   }
-  return found
+  return reached
 }
 
 /**
@@ -121,22 +131,22 @@ type Onward = Map<string, Chain[]>
 
 /** For each target of the kind that is the goal, the chains to it from `from`. */
 function onward(knowledge: Knowledge, from: CheckRef, goal: 'cause' | 'end', most: number): Onward {
-  const known = new Map<string, Onward>()
+  const onwardOf = new Map<string, Onward>()
   for (const check of deepestFirst(knowledge, from)) {
     const result: Onward = new Map()
-    for (const row of check.rows) extend(result, { check, row }, goal, known)
+    for (const row of check.rows) extend(result, { check, row }, goal, onwardOf)
     for (const [target, chains] of result) result.set(target, shortest(chains, most))
-    known.set(refKey(refOf(check)), result)
+    onwardOf.set(refKey(refOf(check)), result)
   }
-  return known.get(refKey(from)) ?? new Map()
+  return onwardOf.get(refKey(from)) ?? new Map()
 }
 
 /** A circle finds no path here, instead of going round: the check it comes back to is not known yet. */
-function extend(into: Onward, step: PathStep, goal: 'cause' | 'end', known: Map<string, Onward>) {
+function extend(into: Onward, step: PathStep, goal: 'cause' | 'end', onwardOf: Map<string, Onward>) {
   const { next } = step.row
   if (next.kind === goal) put(into, targetKey(next), { step, rest: null, length: 1 })
   if (next.kind !== 'check') return
-  for (const [target, chains] of known.get(refKey(next)) ?? []) {
+  for (const [target, chains] of onwardOf.get(refKey(next)) ?? []) {
     for (const rest of chains) put(into, target, { step, rest, length: rest.length + 1 })
   }
 }
@@ -176,8 +186,8 @@ function put(into: Onward, key: string, chain: Chain) {
   else into.set(key, [chain])
 }
 
-function unroll(found: Onward): Map<string, Path[]> {
-  return new Map([...found].map(([key, chains]) => [key, chains.map(steps)]))
+function unroll(chainsTo: Onward): Map<string, Path[]> {
+  return new Map([...chainsTo].map(([key, chains]) => [key, chains.map(steps)]))
 }
 
 function steps(chain: Chain): Path {

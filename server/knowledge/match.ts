@@ -78,7 +78,8 @@ function spanOf(reading: Reading): Span | null {
       return { low: reading.value, high: Number.POSITIVE_INFINITY }
     case 'less than':
       return { low: Math.min(0, reading.value), high: reading.value }
-    default:
+    case 'none':
+    case 'open':
       return null
   }
 }

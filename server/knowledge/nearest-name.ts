@@ -3,11 +3,11 @@
  * Distance is Damerau's (optimal string alignment): letters added, dropped, changed, or swapped with their neighbour.
  * `nearestName('suply', ['supply', 'drive'])` is `'supply'`.
  */
-export function nearestName(wanted: string, known: Iterable<string>): string | null {
+export function nearestName(wanted: string, names: Iterable<string>): string | null {
   const name = wanted.trim().toLowerCase().slice(0, LONGEST)
   let best: string | null = null
   let bestDistance = Math.max(1, Math.floor(name.length / 3)) + 1
-  for (const candidate of known) {
+  for (const candidate of names) {
     const lower = candidate.toLowerCase().slice(0, LONGEST)
     if (Math.abs(lower.length - name.length) >= bestDistance) continue
     const distance = editDistance(name, lower)
@@ -25,7 +25,7 @@ export function nearestName(wanted: string, known: Iterable<string>): string | n
  */
 export function hinter(most = 50): typeof nearestName {
   let left = most
-  return (wanted, known) => (left-- > 0 ? nearestName(wanted, known) : null)
+  return (wanted, names) => (left-- > 0 ? nearestName(wanted, names) : null)
 }
 
 /** Names longer than this are compared by their beginning, so that hostile input stays cheap. */

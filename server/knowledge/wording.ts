@@ -1,5 +1,6 @@
 // Help with words: the names an author may use, the same thing under two names, and cautions others have written.
 
+import { subjectOf } from './graph.ts'
 import { editDistance } from './nearest-name.ts'
 import type { Check, Equipment, FaultTree, Knowledge } from './types.ts'
 
@@ -76,10 +77,9 @@ function namesByKind(knowledge: Knowledge): Map<string, Uses> {
   return kinds
 }
 
-function namesIn({ does, disturbs, needs }: Check): [string, string][] {
-  const names: [string, string][] = [
-    does.kind === 'measure' ? ['measure', does.quantity] : ['observe', does.what],
-  ]
+function namesIn(check: Check): [string, string][] {
+  const { does, disturbs, needs } = check
+  const names: [string, string][] = [[does.kind, subjectOf(check)]]
   if (disturbs) names.push(['disturbs', disturbs])
   return [...names, ...needs.map((need): [string, string] => ['needs', need])]
 }

@@ -136,8 +136,8 @@ function isMore({ from, to }: { from: { n: number }; to: { n: number } }): boole
 
 /** What was not found out counts under how it ended. */
 function causeOf({ outcome, cause }: HistoryClosure): string {
-  const found = outcome === 'proven cause' || outcome === 'probable cause'
-  return found && cause !== null ? cause : outcome
+  const causeFound = outcome === 'proven cause' || outcome === 'probable cause'
+  return causeFound && cause !== null ? cause : outcome
 }
 
 function nothingFound(closure: HistoryClosure): boolean | null {

@@ -124,12 +124,12 @@ export function afterWorkIn(history: History, past: Past): AfterWorkFigures {
       fromMs: Math.max(past.window.fromMs, position.inServiceMs),
       toMs: lastOf(position, past),
     }
-    const own = worksOn.get(position.siteId) ?? []
+    const works = worksOn.get(position.siteId) ?? []
     return (
       sum +
       (window.toMs > window.fromMs
         ? daysSoonAfter(
-            own.map(work => work.atMs),
+            works.map(work => work.atMs),
             window,
             soonDays,
           )
@@ -165,8 +165,8 @@ function sitesOf(past: Past): Shared[] {
 }
 
 function factsOf(history: History, past: Past): Shared[] {
-  const known = history.facts(sharedFacts).filter(({ positionId }) => past.byId.has(positionId))
-  return [...groupBy(known, ({ fact, value }) => `${fact} ${value}`)].map(([name, own]) => ({
+  const facts = history.facts(sharedFacts).filter(({ positionId }) => past.byId.has(positionId))
+  return [...groupBy(facts, ({ fact, value }) => `${fact} ${value}`)].map(([name, own]) => ({
     name: `the ${name}`,
     positionIds: own.map(({ positionId }) => positionId),
   }))

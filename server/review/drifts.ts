@@ -43,13 +43,13 @@ export function driftsIn(history: History, asAtMs: number): DriftFigures {
       tested.push({ name, fromEnd: segments.length - i, chance: mannKendall(values)?.chance ?? null })
     })
   }
-  const found = standOut(tested, t => t.chance, 0.05).flatMap(({ row, adjusted }) => {
+  const drifts = standOut(tested, t => t.chance, 0.05).flatMap(({ row, adjusted }) => {
     const series = history.readings.series(row.name, sinceMs)
     return series === null ? [] : entryOf(series, row.fromEnd, adjusted)
   })
   const order = ({ ended, drift }: DriftEntry) =>
     ended === null ? (drift.crosses.value?.atMs ?? 1e15) : 1e16 - ended.atMs
-  return { looked: tested.length, found: found.sort((a, b) => order(a) - order(b)) }
+  return { looked: tested.length, found: drifts.sort((a, b) => order(a) - order(b)) }
 }
 
 /**

@@ -1,10 +1,10 @@
-// Each set of figures of the review by name, kept while it holds. What takes long on a large depot has its own page.
+// Each set of figures of the review by name, cached. What takes long on a large depot has its own page.
 
 import { basisWords } from '../history/basis.ts'
 import { causesIn } from './causes.ts'
 import { afterWorkIn, seasonIn, togetherIn, weatherIn } from './circumstances.ts'
 import { driftsIn, unrecordedWork } from './drifts.ts'
-import { kept, keptFresh } from './kept.ts'
+import { cachedFigure, figureIfCached } from './figure-cache.ts'
 import { offendersOf } from './offenders.ts'
 import { type Past, readPast } from './past.ts'
 import { longestDays, repeatsIn } from './repeats.ts'
@@ -20,7 +20,7 @@ import type { AskedWindow } from './window.ts'
 export function coreOf(deps: ReviewSource, asked: AskedWindow) {
   const { history, reviewSettings } = deps.storage
   const rules = reviewSettings.repeatWindows()
-  return kept(deps, `core ${asked.query} ${JSON.stringify(rules)}`, asAtMs => {
+  return cachedFigure(deps, `core ${asked.query} ${JSON.stringify(rules)}`, asAtMs => {
     const past = readPast(history, asked.at(asAtMs), asAtMs, longestDays(rules))
     const [repeats, offenders] = [repeatsIn(past, rules), offendersOf(past)]
     return { past, repeats, offenders, basis: basisOf(deps, past) }
@@ -51,17 +51,21 @@ type Makers = typeof makers
 export type FigureName = keyof Makers
 export type Figure<N extends FigureName> = ReturnType<Makers[N]>
 
-/** One set of figures, worked out when it is not kept. */
+/** One set of figures, from the cache or worked out. */
 export function figure<N extends FigureName>(
   deps: ReviewSource,
   core: Core,
   asked: AskedWindow,
   name: N,
 ): Figure<N> {
-  return kept(deps, keyOf(deps, asked, name), asAtMs => makers[name](deps, core.past, asAtMs) as Figure<N>)
+  return cachedFigure(
+    deps,
+    keyOf(deps, asked, name),
+    asAtMs => makers[name](deps, core.past, asAtMs) as Figure<N>,
+  )
 }
 
-/** On the first page of a large depot only what is kept already: all of it together would keep its reader waiting. */
+/** On the first page of a large depot only what is cached: working out all of it would keep the reader waiting. */
 export function figureIfQuick<N extends FigureName>(
   deps: ReviewSource,
   core: Core,
@@ -69,7 +73,7 @@ export function figureIfQuick<N extends FigureName>(
   name: N,
 ): Figure<N> | null {
   if (core.past.basis.n <= quickFaults) return figure(deps, core, asked, name)
-  return keptFresh<Figure<N>>(deps, keyOf(deps, asked, name))
+  return figureIfCached<Figure<N>>(deps, keyOf(deps, asked, name))
 }
 
 export function placeName(past: Past, positionId: string): string {

@@ -78,9 +78,9 @@ export interface PastSystem {
 export function systemsIn({ positions, families, window }: Past): PastSystem[] {
   const moments = new Map<HistoryPosition, number[]>()
   for (const { position, times, first } of families) {
-    const own = moments.get(position) ?? []
-    if (own.length === 0) moments.set(position, own)
-    for (let i = first; i < times.length; i++) own.push(times[i] ?? 0)
+    const positionTimes = moments.get(position) ?? []
+    if (positionTimes.length === 0) moments.set(position, positionTimes)
+    for (let i = first; i < times.length; i++) positionTimes.push(times[i] ?? 0)
   }
   return positions.flatMap(position => {
     const startMs = Math.max(window.fromMs, position.inServiceMs)
@@ -112,8 +112,8 @@ const readAlready = new WeakMap<Past, WeakRef<PastFaults>>()
  * once for it; held weakly, as two hundred thousand of them are not to be kept between pages.
  */
 export function faultsIn(history: History, past: Past): PastFaults {
-  const known = readAlready.get(past)?.deref()
-  if (known !== undefined) return known
+  const cached = readAlready.get(past)?.deref()
+  if (cached !== undefined) return cached
   const list = [...countedFaults(history, past)]
   const faults = { list, placeOf: new Map(list.map((fault, i) => [fault.id, i])) }
   readAlready.set(past, new WeakRef(faults))
@@ -126,11 +126,11 @@ function* countedFaults(history: History, past: Past): Generator<PastFault> {
   for (const { id, positionId, family, atMs } of history.faults(past.window)) {
     const position = past.byId.get(positionId)
     if (position === undefined) continue
-    const own = newest.get(position) ?? new Map<string, number>()
-    if (own.size === 0) newest.set(position, own)
-    const before = own.get(family)
-    own.set(family, atMs)
-    if (reasonToLeaveOut(position, before, atMs) !== null) continue
+    const byFamily = newest.get(position) ?? new Map<string, number>()
+    if (byFamily.size === 0) newest.set(position, byFamily)
+    const latest = byFamily.get(family)
+    byFamily.set(family, atMs)
+    if (reasonToLeaveOut(position, latest, atMs) !== null) continue
     // One text for all faults of a symptom: each by itself would hold on to what it was read out of.
     const name = names.get(family) ?? family
     if (name === family) names.set(family, family)

@@ -26,13 +26,13 @@ export function repeatsIn(past: Past, rules: readonly RepeatRule[]): RepeatFigur
   const totals = rules.map(() => 0)
   const positions: RepeatPosition[] = []
   for (const { position, family, times, first } of past.families) {
-    const found = repeatTimes(times, first, rules)
-    found.byRule.forEach((count, i) => {
+    const repeats = repeatTimes(times, first, rules)
+    repeats.byRule.forEach((count, i) => {
       totals[i] = (totals[i] ?? 0) + count
     })
-    if (found.newestMs === null) continue
-    const names = rules.flatMap((rule, i) => ((found.byRule[i] ?? 0) > 0 ? [rule.name] : []))
-    positions.push({ position, family, newestMs: found.newestMs, times: found.repeats, rules: names })
+    if (repeats.newestMs === null) continue
+    const names = rules.flatMap((rule, i) => ((repeats.byRule[i] ?? 0) > 0 ? [rule.name] : []))
+    positions.push({ position, family, newestMs: repeats.newestMs, times: repeats.repeats, rules: names })
   }
   const { n: reports, excluded } = past.basis
   return {

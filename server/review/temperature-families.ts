@@ -36,11 +36,11 @@ export function standingOut(families: readonly FamilyDays[], felt: readonly (Day
   const rows = kinds.flatMap(({ when, holds }) =>
     families.map(one => rowOf(one, when, (i: number) => ifKnown(felt[i] ?? null, holds))),
   )
-  const found = standOut(rows, row => row.ratio?.chance ?? null, rate)
+  const outstanding = standOut(rows, row => row.ratio?.chance ?? null, rate)
   return {
     whens: kinds.map(({ when }) => when),
     rows: rows.sort((a, b) => b.there.faults + b.rest.faults - a.there.faults - a.rest.faults),
-    found: found.map(({ row, adjusted }) => ({ row, explained: explain(row, adjusted) })),
+    found: outstanding.map(({ row, adjusted }) => ({ row, explained: explain(row, adjusted) })),
   }
 }
 

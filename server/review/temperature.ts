@@ -19,8 +19,8 @@ const highestEdges = [5, 10, 15, 20, 25, 30]
 export function temperatureIn(history: History, past: Past, timeZone: string) {
   const noted = notedIn(history, past)
   const days = daysOf(past.window, timeZone)
-  const known = new Map(history.dailyTemperatures().map(one => [one.day, one]))
-  const felt = days.map(({ day }) => known.get(day) ?? null)
+  const byDay = new Map(history.dailyTemperatures().map(one => [one.day, one]))
+  const felt = days.map(({ day }) => byDay.get(day) ?? null)
   if (!felt.some(one => one !== null)) return { noted, bands: null, families: null, covered: null }
   const byKind = serviceByKind(past, days)
   const service = days.map((_, i) => [...byKind.values()].reduce((sum, own) => sum + (own[i] ?? 0), 0))
@@ -104,11 +104,11 @@ function serviceByKind(past: Past, days: readonly Day[]): Map<string, Float64Arr
 function faultsByFamily(past: Past, days: readonly Day[]) {
   const all = new Map<string, { kind: string; counts: FamilyDays['counts'] }>()
   for (const { position, family, times, first } of past.families) {
-    const own = all.get(family) ?? { kind: position.equipment, counts: new Float64Array(days.length) }
-    all.set(family, own)
+    const entry = all.get(family) ?? { kind: position.equipment, counts: new Float64Array(days.length) }
+    all.set(family, entry)
     for (let i = first; i < times.length; i++) {
       const day = lastStartedBy(days, times[i] ?? 0)
-      own.counts[day] = (own.counts[day] ?? 0) + 1
+      entry.counts[day] = (entry.counts[day] ?? 0) + 1
     }
   }
   return all

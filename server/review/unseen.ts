@@ -73,8 +73,8 @@ function kindOf(kind: string, rows: Exposed[], intervalDays: number | null, visi
     rows.map(row => row.faults),
     rows.map(row => row.serviceDays),
   )
-  const own = intervalDays === null ? [] : [intervalDays]
-  const intervals = [...new Set([...usualIntervals, ...own])].sort((a, b) => a - b)
+  const agreed = intervalDays === null ? [] : [intervalDays]
+  const intervals = [...new Set([...usualIntervals, ...agreed])].sort((a, b) => a - b)
   return {
     kind,
     intervalDays,

@@ -1,5 +1,6 @@
 // Why the walk went where it went, in a sentence.
 
+import { subjectOf } from '../knowledge/graph.ts'
 import type { Cause, Check, Row } from '../knowledge/types.ts'
 import { capitalize } from '../words.ts'
 import type { CheckFinding, DepartureFinding, RejectionFinding } from './record.ts'
@@ -11,11 +12,11 @@ export function explainFinding(
   row: Row | null,
   pointedAt: Row | null,
 ): string {
-  const found = whatWasFound(check, finding)
-  if (!row) return `${found}, and no row of this check stands for that: choose one.`
-  if (row === pointedAt) return `${found}, so: ${row.means}`
+  const words = whatWasFound(check, finding)
+  if (!row) return `${words}, and no row of this check stands for that: choose one.`
+  if (row === pointedAt) return `${words}, so: ${row.means}`
   const choice = pointedAt ? `, but “${row.label}” was chosen` : `, and “${row.label}” was chosen`
-  return `${found}${choice}${reasonOf(finding)}, so: ${row.means}`
+  return `${words}${choice}${reasonOf(finding)}, so: ${row.means}`
 }
 
 /** `from` is the place that was left, in words. */
@@ -34,16 +35,10 @@ function whatWasFound(check: Check, finding: CheckFinding): string {
     case 'reading':
       return finding.verdict.because || `${finding.text} was read`
     case 'observation':
-      return `${looked(check)}: ${finding.word}`
+      return `${capitalize(subjectOf(check))}: ${finding.word}`
     case 'cannot tell':
-      return `${looked(check)}: it could not be told`
+      return `${capitalize(subjectOf(check))}: it could not be told`
   }
-}
-
-function looked(check: Check): string {
-  const { does } = check
-  const words = does.kind === 'measure' ? does.quantity : does.what
-  return capitalize(words)
 }
 
 function reasonOf(finding: { reason: string | null }): string {

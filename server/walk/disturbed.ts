@@ -57,8 +57,8 @@ function byFindings(knowledge: Knowledge, record: WalkEntries): Loose[] {
 
 /** Whether the check left was said to be back, or never touched, since the finding before. */
 function answeredOnLeaving(record: WalkEntries, checkKey: string, leaving: Finding): boolean {
-  const before = record.findings.filter(finding => finding.seq < leaving.seq).map(finding => finding.at)
-  const since = before.sort(compare).at(-1) ?? ''
+  const earlierTimes = record.findings.filter(finding => finding.seq < leaving.seq).map(finding => finding.at)
+  const since = earlierTimes.sort(compare).at(-1) ?? ''
   return record.restorations.some(
     ({ itemKey, at }) =>
       `${itemKey}:`.startsWith(`place:${checkKey}:`) && at >= since && compare(at, leaving.at) <= 0,
@@ -66,8 +66,16 @@ function answeredOnLeaving(record: WalkEntries, checkKey: string, leaving: Findi
 }
 
 function checkKeyOf(finding: Finding): string | null {
-  if (finding.kind === 'rejection') return null
-  return finding.kind === 'departure' ? finding.from : refKey(finding.check)
+  switch (finding.kind) {
+    case 'reading':
+    case 'observation':
+    case 'cannot tell':
+      return refKey(finding.check)
+    case 'departure':
+      return finding.from
+    case 'rejection':
+      return null
+  }
 }
 
 /** A proof repeats its check, and with it what the check takes apart. */

@@ -72,7 +72,7 @@ function wrongFact(equipment: Equipment, facts: PositionFacts, expectation: Expe
 }
 
 function factValue(written: string, unit: string | null): { value: number; unit: string } | string {
-  const known = unit === null ? null : findUnit(unit)
+  const parsedUnit = unit === null ? null : findUnit(unit)
   const value = Number(written.replace(',', '.'))
-  return known && Number.isFinite(value) ? { value, unit: known.symbol } : written
+  return parsedUnit && Number.isFinite(value) ? { value, unit: parsedUnit.symbol } : written
 }

@@ -11,13 +11,13 @@ export type PositionFacts = Record<string, string>
 export function mayBeFitted(equipment: Equipment, facts: PositionFacts, kind: string, variant: string): Fit {
   const ofKind = equipment.units.filter(unit => same(unit.kind, kind))
   if (ofKind.length === 0) return no(`The ${equipment.name} has no unit of the kind “${kind}”.`)
-  const found = ofKind.find(unit => same(unit.variant, variant))
-  if (!found) {
-    const known = ofKind.map(unit => unit.variant).join(', ')
-    return no(`“${variant}” is no variant of the ${kind}. The variants are: ${known}.`)
+  const match = ofKind.find(unit => same(unit.variant, variant))
+  if (!match) {
+    const variants = ofKind.map(unit => unit.variant).join(', ')
+    return no(`“${variant}” is no variant of the ${kind}. The variants are: ${variants}.`)
   }
-  const broken = found.fits.find(condition => !holds(condition, facts))
-  return broken ? no(whyNot(found, broken, facts)) : { ok: true }
+  const broken = match.fits.find(condition => !holds(condition, facts))
+  return broken ? no(whyNot(match, broken, facts)) : { ok: true }
 }
 
 /** Every variant of a kind, each with whether it may be fitted here. */

@@ -18,11 +18,11 @@ export function held(_knowledge: Knowledge, walk: Walk, record: FaultRecord): Ho
   const { protection } = record.fault
   if (protection === 'kept' || record.closure || record.holdReleases.length > 0) return null
   if (!acts(walk.place)) return null
-  const known =
+  const protectionWords =
     protection === 'lost' ? 'Protection was lost.' : 'It is not known whether protection was kept.'
   const next =
     walk.place.kind === 'check'
       ? `The next check disturbs something: ${walk.place.check.disturbs}.`
       : 'The next thing to do is a repair.'
-  return { protection, why: `${known} ${next} It would change what others must still see.` }
+  return { protection, why: `${protectionWords} ${next} It would change what others must still see.` }
 }

@@ -92,13 +92,28 @@ function findingRows(knowledge: Knowledge, record: WalkEntries, where: Walk): Na
 }
 
 function kindOf(finding: Finding): NarratedRow['kind'] {
-  return finding.kind === 'departure' || finding.kind === 'rejection' ? finding.kind : 'finding'
+  switch (finding.kind) {
+    case 'reading':
+    case 'observation':
+    case 'cannot tell':
+      return 'finding'
+    case 'departure':
+    case 'rejection':
+      return finding.kind
+  }
 }
 
 function titleOf(knowledge: Knowledge, finding: Finding): string {
-  if (finding.kind === 'departure') return 'Left the path'
-  if (finding.kind === 'rejection') return `Ruled out: ${causeTitle(knowledge, finding.cause)}`
-  return checkTitle(knowledge, finding.check)
+  switch (finding.kind) {
+    case 'reading':
+    case 'observation':
+    case 'cannot tell':
+      return checkTitle(knowledge, finding.check)
+    case 'departure':
+      return 'Left the path'
+    case 'rejection':
+      return `Ruled out: ${causeTitle(knowledge, finding.cause)}`
+  }
 }
 
 function foundWords(finding: Finding): string {
@@ -137,8 +152,8 @@ function proofTitle(knowledge: Knowledge, proof: Proof): string {
 }
 
 function proofWords(proof: Proof): string {
-  const found = proof.kind === 'reading' ? readWords(proof) : proof.word
-  return `${found}: ${proof.passed ? 'passed' : 'failed'}`
+  const words = proof.kind === 'reading' ? readWords(proof) : proof.word
+  return `${words}: ${proof.passed ? 'passed' : 'failed'}`
 }
 
 function checkTitle(knowledge: Knowledge, ref: CheckRef): string {

@@ -25,8 +25,8 @@ export function placeList(knowledge: Knowledge, tree: string, walk: Walk): Place
   const here = currentRow(walk)
   const met = new Set([...walked, ...here].flatMap(row => (row.check ? [keyOf(row.check)] : [])))
   const ahead = stillAhead(knowledge, walk)
-  const known = knowledge.trees.get(tree)
-  const rest = known ? reachable(knowledge, known).checks.filter(check => !met.has(keyOf(check))) : []
+  const faultTree = knowledge.trees.get(tree)
+  const rest = faultTree ? reachable(knowledge, faultTree).checks.filter(check => !met.has(keyOf(check))) : []
   const row = (kind: PlaceRow['kind']) => (check: Check) => blank(kind, check.title, check)
   return [
     ...walked,
@@ -37,21 +37,33 @@ export function placeList(knowledge: Knowledge, tree: string, walk: Walk): Place
 }
 
 function walkedRow(knowledge: Knowledge, step: Step): PlaceRow[] {
-  if (step.kind === 'check') {
-    const { check, finding, because } = step
-    return [{ kind: 'done', title: check.title, check, finding, because }]
+  switch (step.kind) {
+    case 'check': {
+      const { check, finding, because } = step
+      return [{ kind: 'done', title: check.title, check, finding, because }]
+    }
+    case 'departure': {
+      const [tree = '', slug = ''] = step.from.split('#')
+      const left = findCheck(knowledge, { tree, check: slug })
+      return left ? [{ ...blank('skipped', left.title, left), because: step.finding.reason ?? '' }] : []
+    }
+    case 'rejection':
+      return []
   }
-  if (step.kind === 'rejection') return []
-  const [tree = '', slug = ''] = step.from.split('#')
-  const left = findCheck(knowledge, { tree, check: slug })
-  return left ? [{ ...blank('skipped', left.title, left), because: step.finding.reason ?? '' }] : []
 }
 
 function currentRow({ place }: Walk): PlaceRow[] {
-  if (place.kind === 'check') return [blank('current', place.check.title, place.check)]
-  if (place.kind === 'cause') return [blank('current', place.cause.title, null)]
-  if (place.kind === 'end') return [blank('current', place.end.title, null)]
-  return []
+  switch (place.kind) {
+    case 'check':
+      return [blank('current', place.check.title, place.check)]
+    case 'cause':
+      return [blank('current', place.cause.title, null)]
+    case 'end':
+      return [blank('current', place.end.title, null)]
+    case 'choose':
+    case 'lost':
+      return []
+  }
 }
 
 function stillAhead(knowledge: Knowledge, { place }: Walk): ReadonlySet<string> {

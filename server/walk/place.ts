@@ -163,13 +163,20 @@ function stepBy(
   done: Set<string>,
 ): Step | null {
   const here = placeKey(place)
-  if (finding.kind === 'departure') return finding.from === here ? departure(knowledge, place, finding) : null
-  if (finding.kind === 'rejection') {
-    const ruledOut = place.kind === 'cause' && finding.cause === here
-    return ruledOut ? rejection(knowledge, tree, place.cause, finding, done) : null
+  switch (finding.kind) {
+    case 'departure':
+      return finding.from === here ? departure(knowledge, place, finding) : null
+    case 'rejection': {
+      const ruledOut = place.kind === 'cause' && finding.cause === here
+      return ruledOut ? rejection(knowledge, tree, place.cause, finding, done) : null
+    }
+    case 'reading':
+    case 'observation':
+    case 'cannot tell': {
+      const madeHere = place.kind === 'check' && refKey(finding.check) === here
+      return madeHere ? checkStep(knowledge, place.check, finding) : null
+    }
   }
-  const madeHere = place.kind === 'check' && refKey(finding.check) === here
-  return madeHere ? checkStep(knowledge, place.check, finding) : null
 }
 
 function checkStep(knowledge: Knowledge, check: Check, finding: CheckFinding): Step {

@@ -1,7 +1,7 @@
 // The suggestions beside the best order there could be: as floors that the exact search proves, in two readings.
 
 import { replayMinutes, suggesting } from '../../server/diagnosis/judging/replay.ts'
-import { type Outlook, outlookOf } from '../../server/diagnosis/ordering/next-check.ts'
+import { type OrderSearch, searchOrder } from '../../server/diagnosis/ordering/next-check.ts'
 import { run } from '../../server/diagnosis/ordering/run.ts'
 import { countsFor, type PastFault } from '../../server/diagnosis/ranking/cause-counts.ts'
 import { likelihoodOf } from '../../server/diagnosis/ranking/likelihood.ts'
@@ -31,9 +31,9 @@ export function againstSameKnowledge(knowledge: Knowledge, past: readonly PastFa
   for (const tree of new Set(faults.map(fault => fault.tree))) {
     const own = faults.filter(fault => fault.tree === tree)
     const fault = own[Math.floor(own.length / 2)] as PastFault
-    const outlook = outlookOn(knowledge, tree, rank(knowledge, tree, [], countsFor(past, fault)))
-    const suggested = expectedBySuggestions(outlook)
-    const floor = nearestFloor(outlook, suggested)
+    const search = searchOn(knowledge, tree, rank(knowledge, tree, [], countsFor(past, fault)))
+    const suggested = expectedBySuggestions(search)
+    const floor = nearestFloor(search, suggested)
     if (floor > suggested + 1e-6) throw new Error(`The floor of ${tree} is above what was done.`)
     all.n += own.length
     all.suggested += suggested * own.length
@@ -43,9 +43,9 @@ export function againstSameKnowledge(knowledge: Knowledge, past: readonly PastFa
 }
 
 /** Given that the cause is in the tree. */
-function expectedBySuggestions(outlook: Outlook): number {
-  const { plan, standing, onward } = outlook
-  const followed = run(plan, standing, suggesting(outlook), onward)
+function expectedBySuggestions(search: OrderSearch): number {
+  const { plan, standing, onward } = search
+  const followed = run(plan, standing, suggesting(search), onward)
   const inside = standing.alive.filter(index => (plan.hypotheses[index]?.cause ?? -1) >= 0)
   const weight = (index: number) => plan.hypotheses[index]?.weight ?? 0
   const whole = inside.reduce((sum, index) => sum + weight(index), 0)
@@ -61,8 +61,8 @@ export function againstHindsight(knowledge: Knowledge, past: readonly PastFault[
   const all: AgainstBest = { n: 0, suggested: 0, floor: 0 }
   for (const tree of new Set(faults.map(fault => fault.tree))) {
     const own = faults.filter(fault => fault.tree === tree)
-    const outlook = outlookOn(knowledge, tree, asItCame(knowledge, tree, own))
-    const best = floorOf(outlook.plan, outlook.standing, work.hindsight)
+    const search = searchOn(knowledge, tree, asItCame(knowledge, tree, own))
+    const best = floorOf(search.plan, search.standing, work.hindsight)
     const suggested = replayMinutes(knowledge, past, own).reduce((sum, one) => sum + one.minutes.suggested, 0)
     all.n += own.length
     all.suggested += suggested
@@ -79,10 +79,10 @@ function inTrees(knowledge: Knowledge, past: readonly PastFault[]): PastFault[] 
     .sort((a, b) => a.tree.localeCompare(b.tree) || a.reportedAt.localeCompare(b.reportedAt))
 }
 
-function outlookOn(knowledge: Knowledge, tree: string, ranking: Ranking): Outlook {
-  const outlook = outlookOf(knowledge, tree, [], ranking, { budget: 0 })
-  if (!outlook) throw new Error(`There is no tree “${tree}”.`)
-  return outlook
+function searchOn(knowledge: Knowledge, tree: string, ranking: Ranking): OrderSearch {
+  const search = searchOrder(knowledge, tree, [], ranking, { budget: 0 })
+  if (!search) throw new Error(`There is no tree “${tree}”.`)
+  return search
 }
 
 function asItCame(knowledge: Knowledge, tree: string, own: PastFault[]): Ranking {
@@ -95,7 +95,7 @@ function asItCame(knowledge: Knowledge, tree: string, own: PastFault[]): Ranking
   return { ...ranking, causes, outside: { ...ranking.outside, probability: 0 } }
 }
 
-function nearestFloor({ plan, standing }: Outlook, minutes: number): number {
+function nearestFloor({ plan, standing }: OrderSearch, minutes: number): number {
   const sought = nearer.map(factor => minutes / factor)
   return floorOf(plan, standing, work.sameKnowledge, sought).minutes
 }

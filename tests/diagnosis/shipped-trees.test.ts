@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { suggesting } from '../../server/diagnosis/judging/replay.ts'
-import { outlookOf } from '../../server/diagnosis/ordering/next-check.ts'
+import { searchOrder } from '../../server/diagnosis/ordering/next-check.ts'
 import { allowed } from '../../server/diagnosis/ordering/plan.ts'
 import { run } from '../../server/diagnosis/ordering/run.ts'
 import { noHistory } from '../../server/diagnosis/ranking/cause-counts.ts'
@@ -13,10 +13,10 @@ const { knowledge } = compile(readKnowledge('knowledge').files)
 describe('in each tree that comes with the program', () => {
   it.each([...(knowledge?.trees.keys() ?? [])])('%s: neither order ever breaks a rule of the tree', tree => {
     if (!knowledge) throw new Error('The knowledge folder has errors.')
-    const outlook = outlookOf(knowledge, tree, [], rank(knowledge, tree, [], noHistory))
-    if (!outlook) throw new Error(`There is no tree “${tree}”.`)
-    const { plan, standing, onward, author } = outlook
-    for (const policy of [author.policy, suggesting(outlook)]) {
+    const search = searchOrder(knowledge, tree, [], rank(knowledge, tree, [], noHistory))
+    if (!search) throw new Error(`There is no tree “${tree}”.`)
+    const { plan, standing, onward, author } = search
+    for (const policy of [author.policy, suggesting(search)]) {
       let steps = 0
       run(
         plan,
@@ -24,7 +24,7 @@ describe('in each tree that comes with the program', () => {
         here => {
           const check = policy(here)
           if (check >= 0 && !here.done[check]) {
-            expect(allowed(plan, here, check), outlook.l.scope.checks[check]?.title).toBe(true)
+            expect(allowed(plan, here, check), search.l.scope.checks[check]?.title).toBe(true)
             steps += 1
           }
           return check

@@ -36,15 +36,15 @@ export interface WalkedRecord {
 
 /** By `tree#check`. Records of one fault each, oldest first; a pause longer than `longestMinutes` tells nothing of the check. */
 export function checkEvidence(walked: WalkedRecord[]): Map<string, CheckEvidence> {
-  const found = new Map<string, Gathered>()
+  const byCheck = new Map<string, Gathered>()
   const behind = behindRows()
   for (const { record, knowledge } of walked) {
     const where = walk(knowledge, record.fault.tree, record.findings)
     const shifts = suspicionShifts(knowledge, record, where)
     for (const step of where.path) {
-      if (step.kind === 'departure') noteDeparture(found, step.from, step.finding)
+      if (step.kind === 'departure') noteDeparture(byCheck, step.from, step.finding)
       if (step.kind !== 'check') continue
-      const gathered = gatheredAt(found, step.check)
+      const gathered = gatheredAt(byCheck, step.check)
       gathered.reached += 1
       if (shifts.has(step.finding.id)) gathered.changedSuspicion += 1
       noteRow(gathered, step, record, row => behind(knowledge, row))
@@ -56,7 +56,7 @@ export function checkEvidence(walked: WalkedRecord[]): Map<string, CheckEvidence
     }
   }
   return new Map(
-    [...found].map(([key, { times, rows, ...rest }]) => [
+    [...byCheck].map(([key, { times, rows, ...rest }]) => [
       key,
       { ...rest, rows: [...rows.values()], minutes: middleOf(times) },
     ]),
@@ -70,11 +70,11 @@ interface Gathered extends Omit<CheckEvidence, 'rows' | 'minutes'> {
   times: number[]
 }
 
-function gatheredAt(found: Map<string, Gathered>, check: Check): Gathered {
+function gatheredAt(byCheck: Map<string, Gathered>, check: Check): Gathered {
   const key = refKey(refOf(check))
-  const known = found.get(key) ?? fresh()
-  found.set(key, known)
-  return known
+  const gathered = byCheck.get(key) ?? fresh()
+  byCheck.set(key, gathered)
+  return gathered
 }
 
 function fresh(): Gathered {
@@ -82,15 +82,15 @@ function fresh(): Gathered {
 }
 
 function noteDeparture(
-  found: Map<string, Gathered>,
+  byCheck: Map<string, Gathered>,
   from: string,
   finding: { suggested: boolean; reason: string | null },
 ) {
   if (!from.includes('#') || finding.suggested) return
-  const known = found.get(from) ?? fresh()
-  found.set(from, known)
-  known.deviations += 1
-  if (finding.reason) known.reasons.push(finding.reason)
+  const gathered = byCheck.get(from) ?? fresh()
+  byCheck.set(from, gathered)
+  gathered.deviations += 1
+  if (finding.reason) gathered.reasons.push(finding.reason)
 }
 
 function noteRow(
@@ -101,29 +101,29 @@ function noteRow(
 ) {
   if (!row) return
   const { label } = row
-  const known = gathered.rows.get(label) ?? { label, taken: 0, confirmed: 0, reversed: 0 }
-  gathered.rows.set(label, known)
-  known.taken += 1
+  const entry = gathered.rows.get(label) ?? { label, taken: 0, confirmed: 0, reversed: 0 }
+  gathered.rows.set(label, entry)
+  entry.taken += 1
   const proven = record.closure?.outcome === 'proven cause' ? record.closure.cause : null
   const causes = behind(row)
   const ruledOut = record.findings.some(
     finding =>
       finding.kind === 'rejection' && row.next.kind === 'cause' && finding.cause === targetKey(row.next),
   )
-  if (proven !== null && causes.has(proven)) known.confirmed += 1
-  else if (ruledOut || (proven !== null && causes.size > 0)) known.reversed += 1
+  if (proven !== null && causes.has(proven)) entry.confirmed += 1
+  else if (ruledOut || (proven !== null && causes.size > 0)) entry.reversed += 1
 }
 
 /** Causes a row can still come to, each worked out once. */
 function behindRows(): (knowledge: Knowledge, row: Row) => Set<string> {
-  const known = new WeakMap<Row, Set<string>>()
+  const cache = new WeakMap<Row, Set<string>>()
   return (knowledge, row) => {
-    const before = known.get(row)
-    if (before) return before
+    const cached = cache.get(row)
+    if (cached) return cached
     const { next } = row
     const targets = next.kind === 'check' ? [...reachableFrom(knowledge, next).values()] : [next]
     const causes = new Set(targets.filter(target => target.kind === 'cause').map(targetKey))
-    known.set(row, causes)
+    cache.set(row, causes)
     return causes
   }
 }
@@ -137,12 +137,12 @@ function suspicionShifts(
   const shifts = new Set<string>()
   const options = { intermittent: fault.intermittent }
   const upTo: Finding[] = []
-  let before = likeliest(knowledge, fault.tree, upTo, options)
+  let likeliestBefore = likeliest(knowledge, fault.tree, upTo, options)
   for (const step of path) {
     upTo.push(step.finding)
     const after = likeliest(knowledge, fault.tree, upTo, options)
-    if (after !== before) shifts.add(step.finding.id)
-    before = after
+    if (after !== likeliestBefore) shifts.add(step.finding.id)
+    likeliestBefore = after
   }
   return findings.length === 0 ? new Set() : shifts
 }
@@ -185,7 +185,7 @@ export interface EndEvidence {
 
 /** How often walks came to each cause, and what became of it. By `equipment/cause`. */
 export function endEvidence(walked: WalkedRecord[]): Map<string, EndEvidence> {
-  const found = new Map<string, EndEvidence>()
+  const byCause = new Map<string, EndEvidence>()
   for (const { record, knowledge } of walked) {
     const { path } = walk(knowledge, record.fault.tree, record.findings)
     const met = new Set(
@@ -195,14 +195,14 @@ export function endEvidence(walked: WalkedRecord[]): Map<string, EndEvidence> {
     )
     for (const cause of met) {
       const title = findCauseByKey(knowledge, cause)?.title ?? cause
-      const known = found.get(cause) ?? { cause, title, reached: 0, confirmed: 0, reversed: 0 }
-      found.set(cause, known)
-      known.reached += 1
+      const entry = byCause.get(cause) ?? { cause, title, reached: 0, confirmed: 0, reversed: 0 }
+      byCause.set(cause, entry)
+      entry.reached += 1
       const { closure, findings } = record
-      if (closure?.outcome === 'proven cause' && closure.cause === cause) known.confirmed += 1
+      if (closure?.outcome === 'proven cause' && closure.cause === cause) entry.confirmed += 1
       if (findings.some(finding => finding.kind === 'rejection' && finding.cause === cause))
-        known.reversed += 1
+        entry.reversed += 1
     }
   }
-  return found
+  return byCause
 }

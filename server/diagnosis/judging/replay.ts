@@ -3,7 +3,7 @@
 import type { Knowledge } from '../../knowledge/types.ts'
 import { exactOrder } from '../ordering/exact.ts'
 import { deepPolicy, lookAhead } from '../ordering/look-ahead.ts'
-import { type Outlook, outlookOf, usualBudget } from '../ordering/next-check.ts'
+import { type OrderSearch, searchOrder, usualBudget } from '../ordering/next-check.ts'
 import { after, costOf, type Policy, proven, settled } from '../ordering/plan.ts'
 import { countsFor, type PastFault } from '../ranking/cause-counts.ts'
 import { likelihoodOf } from '../ranking/likelihood.ts'
@@ -35,14 +35,14 @@ export function replayMinutes(
     const cause = likelihoodOf(knowledge, fault.tree)?.scope.causeAt.get(fault.cause ?? '')
     if (cause === undefined) return []
     const ranking = rank(knowledge, fault.tree, [], countsFor(past, fault))
-    const outlook = outlookOf(knowledge, fault.tree, [], ranking, { budget: 0 })
-    if (!outlook) return []
-    const best = bestKnown(outlook)
+    const search = searchOrder(knowledge, fault.tree, [], ranking, { budget: 0 })
+    if (!search) return []
+    const best = bestKnown(search)
     const minutes = {
       n: 1,
-      author: minutesFor(outlook, outlook.author.policy, cause),
-      suggested: minutesFor(outlook, suggesting(outlook), cause),
-      best: minutesFor(outlook, best.policy, cause),
+      author: minutesFor(search, search.author.policy, cause),
+      suggested: minutesFor(search, suggesting(search), cause),
+      best: minutesFor(search, best.policy, cause),
       bestExact: best.exact ? 1 : 0,
     }
     return [{ id: fault.id, minutes }]
@@ -50,12 +50,12 @@ export function replayMinutes(
 }
 
 /** Minutes until this cause is proven; averaged over the ways it may show itself. */
-function minutesFor(outlook: Outlook, policy: Policy, cause: number): number {
-  const ways = outlook.standing.alive.filter(index => outlook.plan.hypotheses[index]?.own === cause)
-  return ways.reduce((sum, way) => sum + minutesOfWay(outlook, policy, way), 0) / Math.max(1, ways.length)
+function minutesFor(search: OrderSearch, policy: Policy, cause: number): number {
+  const ways = search.standing.alive.filter(index => search.plan.hypotheses[index]?.ownCause === cause)
+  return ways.reduce((sum, way) => sum + minutesOfWay(search, policy, way), 0) / Math.max(1, ways.length)
 }
 
-function minutesOfWay({ plan, standing, onward }: Outlook, policy: Policy, way: number): number {
+function minutesOfWay({ plan, standing, onward }: OrderSearch, policy: Policy, way: number): number {
   let here = standing
   let minutes = 0
   while (!proven(plan, here)) {
@@ -69,21 +69,21 @@ function minutesOfWay({ plan, standing, onward }: Outlook, policy: Policy, way: 
 }
 
 /** What a technician does who takes every suggestion: asked anew at every check, as on the page. */
-export function suggesting({ plan, order, author }: Outlook): Policy {
+export function suggesting({ plan, order, author }: OrderSearch): Policy {
   return standing => {
     const ready = settled(plan, standing)
-    const own = author.policy(standing)
+    const authorsCheck = author.policy(standing)
     const ahead = lookAhead(ready, standing, order)
     const exact = exactOrder(ready, standing, usualBudget)
     const expected = exact ? exact.expected : ahead.expected
-    if (ahead.author - expected < worthSuggesting) return own
+    if (ahead.author - expected < worthSuggesting) return authorsCheck
     const first = exact ? exact.policy(standing) : ahead.first
-    return first >= 0 ? first : own
+    return first >= 0 ? first : authorsCheck
   }
 }
 
 /** The best order that can be found with time to spare. */
-function bestKnown({ plan, standing, order, author }: Outlook): { policy: Policy; exact: boolean } {
+function bestKnown({ plan, standing, order, author }: OrderSearch): { policy: Policy; exact: boolean } {
   const deep = deepPolicy(plan, order)
   const whole = exactOrder(plan, standing, bestBudget)
   if (whole) return { policy: whole.expected < author.minutes ? whole.policy : author.policy, exact: true }

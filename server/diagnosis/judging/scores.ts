@@ -16,7 +16,7 @@ export function brierScore(forecasts: readonly Forecast[]): number | null {
   if (forecasts.length === 0) return null
   const sum = forecasts.reduce(
     (all, { chances, happened }) =>
-      all + chances.reduce((own, chance, index) => own + (chance - (index === happened ? 1 : 0)) ** 2, 0),
+      all + chances.reduce((sum, chance, index) => sum + (chance - (index === happened ? 1 : 0)) ** 2, 0),
     0,
   )
   return sum / forecasts.length
@@ -58,11 +58,11 @@ export function calibration(forecasts: readonly Forecast[], bins = 10): Calibrat
 export function amongFirst(forecasts: readonly Forecast[], most: number): number | null {
   if (forecasts.length === 0) return null
   const hits = forecasts.filter(({ chances, happened }) => {
-    const own = chances[happened] ?? 0
-    const before = chances.filter(
-      (chance, index) => chance > own || (chance === own && index < happened),
+    const happenedChance = chances[happened] ?? 0
+    const rankedAbove = chances.filter(
+      (chance, index) => chance > happenedChance || (chance === happenedChance && index < happened),
     ).length
-    return before < most
+    return rankedAbove < most
   })
   return hits.length / forecasts.length
 }

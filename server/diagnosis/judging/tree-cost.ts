@@ -2,7 +2,7 @@
 
 import { targetKey } from '../../knowledge/graph.ts'
 import type { Check, Knowledge, Target } from '../../knowledge/types.ts'
-import { type Outlook, outlookOf } from '../ordering/next-check.ts'
+import { type OrderSearch, searchOrder } from '../ordering/next-check.ts'
 import { type Policy, useful } from '../ordering/plan.ts'
 import { type Run, run } from '../ordering/run.ts'
 import { type CauseCounts, sumOf } from '../ranking/cause-counts.ts'
@@ -38,9 +38,9 @@ export function treeCost(
   counts: CauseCounts,
   budget = 20_000,
 ): TreeCost | null {
-  const outlook = outlookOf(knowledge, tree, [], rank(knowledge, tree, [], counts), { budget })
-  if (!outlook) return null
-  const { plan, standing, onward, author, best } = outlook
+  const search = searchOrder(knowledge, tree, [], rank(knowledge, tree, [], counts), { budget })
+  if (!search) return null
+  const { plan, standing, onward, author, best } = search
   const met = new Map<number, boolean>()
   const watched: Policy = here => {
     const check = author.policy(here)
@@ -49,23 +49,23 @@ export function treeCost(
   }
   const byAuthor = run(plan, standing, watched, onward)
   const byBest = run(plan, standing, best.policy, onward)
-  const checksOf = (list: number[]) => list.flatMap(check => outlook.l.scope.checks[check] ?? [])
+  const checksOf = (list: number[]) => list.flatMap(check => search.l.scope.checks[check] ?? [])
   const healthy = plan.hypotheses.length - 1
   return {
     minutes: { author: author.minutes, best: best.minutes },
     how: best.how,
     order: { author: checksOf(byAuthor.checks[healthy] ?? []), best: checksOf(byBest.checks[healthy] ?? []) },
     idle: checksOf([...met].filter(([, tells]) => !tells).map(([check]) => check)),
-    ends: endsOf(outlook, byAuthor, counts),
+    ends: endsOf(search, byAuthor, counts),
   }
 }
 
 /** Causes only: what is not in the tree has no end of its own. Several ways to one cause are averaged. */
-function endsOf({ l, plan, standing }: Outlook, followed: Run, counts: CauseCounts): EndCost[] {
+function endsOf({ l, plan, standing }: OrderSearch, followed: Run, counts: CauseCounts): EndCost[] {
   const all = standing.alive.reduce((sum, index) => sum + (plan.hypotheses[index]?.weight ?? 0), 0)
   return l.scope.causes.map((cause, number) => {
     const target: Target = { kind: 'cause', equipment: cause.equipment, cause: cause.slug }
-    const ways = standing.alive.filter(index => plan.hypotheses[index]?.own === number)
+    const ways = standing.alive.filter(index => plan.hypotheses[index]?.ownCause === number)
     const weight = ways.reduce((sum, index) => sum + (plan.hypotheses[index]?.weight ?? 0), 0)
     const mean = (of: (index: number) => number) =>
       ways.reduce((sum, index) => sum + of(index), 0) / Math.max(1, ways.length)

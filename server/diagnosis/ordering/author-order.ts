@@ -8,7 +8,7 @@ export interface AuthorOrder {
   /** onward[check][row]: index of the check the row leads to, or -1. */
   onward: Int32Array[]
   /** The row found at each check that was done before the plan began, or -1. */
-  found: Int32Array
+  rowsFound: Int32Array
 }
 
 /**
@@ -36,8 +36,8 @@ function follow(plan: Plan, order: AuthorOrder, standing: Standing, from: number
 
 /** Everything alive agrees on the checks that were done, so any of them tells what was found. */
 function foundRow(plan: Plan, order: AuthorOrder, standing: Standing, check: number): number {
-  const before = order.found[check] ?? -1
-  return before >= 0 ? before : (plan.hypotheses[standing.alive[0] ?? -1]?.rows[check] ?? -1)
+  const rowFound = order.rowsFound[check] ?? -1
+  return rowFound >= 0 ? rowFound : (plan.hypotheses[standing.alive[0] ?? -1]?.rows[check] ?? -1)
 }
 
 /** On the way to the first that tells something; where nothing leads to any, that one: the walk must get to its end. */
@@ -64,7 +64,7 @@ function firstOnWay(plan: Plan, standing: Standing, checks: number[]): number {
 export function sourcesOf(plan: Plan, check: number): number[] {
   const gate = plan.gates[check]
   return [
-    ...(plan.before[check] ?? []),
+    ...(plan.prerequisites[check] ?? []),
     ...(gate?.entries ?? []),
     ...(gate?.steps ?? []).map(step => step.check),
   ]

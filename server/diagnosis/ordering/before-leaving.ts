@@ -5,7 +5,7 @@ import type { Check, Equipment, Knowledge } from '../../knowledge/types.ts'
 import { fittingVariants, type PositionFacts } from '../../walk/fit.ts'
 import type { CauseCounts } from '../ranking/cause-counts.ts'
 import { type RankedCause, rank } from '../ranking/rank.ts'
-import { type NextOptions, outlookOf } from './next-check.ts'
+import { type NextOptions, searchOrder } from './next-check.ts'
 import { run } from './run.ts'
 
 export interface BeforeLeaving {
@@ -42,16 +42,16 @@ export function beforeLeaving(
   options: NextOptions = {},
 ): BeforeLeaving | null {
   const ranking = rank(knowledge, tree, [], history, options)
-  const outlook = outlookOf(knowledge, tree, [], ranking, options)
-  if (!outlook) return null
-  const { plan, standing, onward, l } = outlook
-  const followed = run(plan, standing, outlook.author.policy, onward)
+  const search = searchOrder(knowledge, tree, [], ranking, options)
+  if (!search) return null
+  const { plan, standing, onward, l } = search
+  const followed = run(plan, standing, search.author.policy, onward)
   const all = standing.alive.reduce((sum, index) => sum + (plan.hypotheses[index]?.weight ?? 0), 0)
   const come = (use: (check: Check) => boolean) =>
     standing.alive.reduce((sum, index) => {
       const met = (followed.checks[index] ?? []).some(check => {
-        const found = l.scope.checks[check]
-        return found !== undefined && use(found)
+        const entry = l.scope.checks[check]
+        return entry !== undefined && use(entry)
       })
       return met ? sum + (plan.hypotheses[index]?.weight ?? 0) / (all > 0 ? all : 1) : sum
     }, 0)
@@ -82,12 +82,12 @@ function sparesFor(knowledge: Knowledge, causes: RankedCause[], facts: PositionF
     const equipment = knowledge.equipment.get(cause.equipment)
     if (cause.replace === null || !equipment) continue
     const key = `${cause.equipment}/${cause.replace}`
-    const before = spares.get(key)
+    const spare = spares.get(key)
     spares.set(key, {
       kind: cause.replace,
-      variants: before?.variants ?? variantsFor(equipment, facts, cause.replace),
-      chance: (before?.chance ?? 0) + probability,
-      causes: [...(before?.causes ?? []), causeKey(cause)],
+      variants: spare?.variants ?? variantsFor(equipment, facts, cause.replace),
+      chance: (spare?.chance ?? 0) + probability,
+      causes: [...(spare?.causes ?? []), causeKey(cause)],
     })
   }
   return [...spares.values()].filter(spare => spare.chance >= worthTaking).sort((a, b) => b.chance - a.chance)

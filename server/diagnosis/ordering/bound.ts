@@ -14,12 +14,12 @@ export function leastMinutes(plan: Plan, standing: Standing): number {
   const proofs = new Map<number, Set<number> | null>()
   let all = 0
   for (const index of standing.alive) {
-    const { cause, weight, proofs: own } = plan.hypotheses[index] ?? { cause: -1, weight: 0, proofs: [] }
+    const { cause, weight, proofs: needed } = plan.hypotheses[index] ?? { cause: -1, weight: 0, proofs: [] }
     all += weight
     weights.set(cause, (weights.get(cause) ?? 0) + weight)
-    const before = proofs.get(cause)
-    const none = own.length === 0 || own.some(check => standing.done[check])
-    proofs.set(cause, none || before === null ? null : new Set([...(before ?? []), ...own]))
+    const cached = proofs.get(cause)
+    const none = needed.length === 0 || needed.some(check => standing.done[check])
+    proofs.set(cause, none || cached === null ? null : new Set([...(cached ?? []), ...needed]))
   }
   if (!(all > 0)) return 0
   const alone = [...weights].reduce(

@@ -62,8 +62,8 @@ function follow(sweep: Sweep, from: number, start: number): number {
   let at = start
   for (let steps = 0; at >= 0 && steps <= plan.minutes.length; steps++) {
     if (!done[at]) return firstOnWay(sweep, from, [at])
-    const before = order.found[at] ?? -1
-    at = order.onward[at]?.[before >= 0 ? before : rowAt(sweep, at, from)] ?? -1
+    const rowFound = order.rowsFound[at] ?? -1
+    at = order.onward[at]?.[rowFound >= 0 ? rowFound : rowAt(sweep, at, from)] ?? -1
   }
   return -1
 }
@@ -138,7 +138,7 @@ function wayTo(sweep: Sweep, from: number, check: number): { first: number; minu
 
 function isAllowed(sweep: Sweep, from: number, check: number): boolean {
   if (sweep.done[check] || isBarred(sweep, check) || !isLedTo(sweep, from, check)) return false
-  for (const first of sweep.plan.before[check] ?? []) if (!sweep.done[first]) return false
+  for (const first of sweep.plan.prerequisites[check] ?? []) if (!sweep.done[first]) return false
   return true
 }
 

@@ -8,14 +8,14 @@ import type { Gate } from './plan.ts'
 
 export interface Constraints {
   /** Checks that must be done before each check. */
-  before: number[][]
+  prerequisites: number[][]
   /** Checks after which each check may no longer be done, until what they disturb is put back. */
   barredBy: number[][]
   /** For checks of other trees that open with a warning, what must have led into that tree. */
   gates: (Gate | null)[]
 }
 
-const known = new WeakMap<Likelihood, Constraints>()
+const cache = new WeakMap<Likelihood, Constraints>()
 
 /**
  * Read from the tree, on the safe side:
@@ -26,13 +26,13 @@ const known = new WeakMap<Likelihood, Constraints>()
  * - a check of another tree that opens with a warning waits until the walk has been led into that tree.
  */
 export function constraintsOf(knowledge: Knowledge, l: Likelihood): Constraints {
-  const before = known.get(l)
-  if (before) return before
+  const cached = cache.get(l)
+  if (cached) return cached
   const { scope } = l
   const passed = passedBefore(scope)
   const behind = scope.checks.map((_, check) => reach(scope, check, -1))
   const result: Constraints = {
-    before: scope.checks.map((check, index) => firstFor(scope, check, index, passed[index] ?? [])),
+    prerequisites: scope.checks.map((check, index) => firstFor(scope, check, index, passed[index] ?? [])),
     barredBy: scope.checks.map((_, index) =>
       scope.checks.flatMap((other, at) =>
         other.disturbs !== null && at !== index && !behind[at]?.[index] ? [at] : [],
@@ -40,7 +40,7 @@ export function constraintsOf(knowledge: Knowledge, l: Likelihood): Constraints 
     ),
     gates: scope.checks.map((check, index) => (warns(knowledge, check.tree) ? gateOf(scope, index) : null)),
   }
-  known.set(l, result)
+  cache.set(l, result)
   return result
 }
 

@@ -45,8 +45,8 @@ function stateKey({ small }: Search, left: number, done: number): number {
 function minutesFrom(search: Search, left: number, done: number): number | null {
   if (isProven(search.small, left, done)) return 0
   const key = stateKey(search, left, done)
-  const before = search.values.get(key)
-  if (before !== undefined) return before
+  const cached = search.values.get(key)
+  if (cached !== undefined) return cached
   if (search.budget-- <= 0) return null
   let best = Number.POSITIVE_INFINITY
   let choice = -1
@@ -91,7 +91,7 @@ function candidates(bounds: Bounds, left: number, done: number): { check: number
   for (let check = 0; check < small.checks.length; check++) {
     const bit = 1 << check
     if (!(wanted & bit) || (done & bit) !== 0) continue
-    const first = small.before[check] ?? 0
+    const first = small.prerequisites[check] ?? 0
     if ((first & done) !== first || ((small.barredBy[check] ?? 0) & done) !== 0) continue
     if (!isLedTo(small, check, left, done)) continue
     let bound = weight * ((small.minutes[check] ?? 0) + opening(small, check, done))
@@ -122,7 +122,7 @@ function wantedChecks(small: Small, left: number, done: number): number {
     more = wanted
     for (let check = 0; check < small.checks.length; check++) {
       if (!(wanted & (1 << check))) continue
-      wanted |= (small.before[check] ?? 0) | (small.gates[check]?.entries ?? 0)
+      wanted |= (small.prerequisites[check] ?? 0) | (small.gates[check]?.entries ?? 0)
       for (const step of small.gates[check]?.steps ?? []) wanted |= 1 << step.check
     }
   }

@@ -7,7 +7,7 @@ import type { Finding } from '../../walk/record.ts'
 import type { Ranking } from '../ranking/rank.ts'
 import { indexOfCheck, type Scope } from '../ranking/scope.ts'
 import { scatter, usualMinutes } from '../ranking/strengths.ts'
-import { type NextOptions, type Outlook, outlookOf } from './next-check.ts'
+import { type NextOptions, type OrderSearch, searchOrder } from './next-check.ts'
 import type { Plan } from './plan.ts'
 import { run } from './run.ts'
 
@@ -35,10 +35,10 @@ export function expectedTime(
   ranking: Ranking,
   options: TimeOptions = {},
 ): ExpectedTime | null {
-  const outlook = outlookOf(knowledge, tree, findings, ranking, options)
-  if (!outlook) return null
-  const { plan, standing, onward } = outlook
-  const policy = options.order === 'suggested' ? outlook.best.policy : outlook.author.policy
+  const search = searchOrder(knowledge, tree, findings, ranking, options)
+  if (!search) return null
+  const { plan, standing, onward } = search
+  const policy = options.order === 'suggested' ? search.best.policy : search.author.policy
   const followed = run(plan, standing, policy, onward)
   const toCause: Component[] = []
   const toHandBack: Component[] = []
@@ -46,11 +46,11 @@ export function expectedTime(
     const hypothesis = plan.hypotheses[index]
     if (!hypothesis) continue
     // At a cause the checks are over, even if others are still possible.
-    const mean = outlook.ended ? 0 : (followed.minutes[index] ?? 0)
+    const mean = search.ended ? 0 : (followed.minutes[index] ?? 0)
     const after = repairMinutes(
-      outlook,
+      search,
       index,
-      outlook.ended ? [] : (followed.checks[index] ?? []),
+      search.ended ? [] : (followed.checks[index] ?? []),
       new Set(options.putBack ?? []),
     )
     toCause.push({ weight: hypothesis.weight, mean })
@@ -59,16 +59,16 @@ export function expectedTime(
   return { toCause: spreadOf(toCause, scatter), toHandBack: spreadOf(toHandBack, scatter) }
 }
 
-function repairMinutes(outlook: Outlook, index: number, way: number[], back: Set<string>): number {
-  const { l, plan, standing } = outlook
+function repairMinutes(search: OrderSearch, index: number, way: number[], back: Set<string>): number {
+  const { l, plan, standing } = search
   const done = plan.minutes
     .map((_, check) => check)
     .filter(check => standing.done[check] || way.includes(check))
   const disturbed = done.filter(check => {
-    const found = l.scope.checks[check]
-    return found?.disturbs != null && !back.has(`${found.tree}#${found.slug}`)
+    const entry = l.scope.checks[check]
+    return entry?.disturbs != null && !back.has(`${entry.tree}#${entry.slug}`)
   })
-  const cause = l.scope.causes[causeOf(outlook, index)]
+  const cause = l.scope.causes[causeOf(search, index)]
   const repair = cause ? (cause.minutes ?? usualMinutes.repair) : longestRepair(l.scope)
   return (
     repair + (cause ? proofMinutes(plan, l.scope, cause, done) : 0) + disturbed.length * usualMinutes.putBack
@@ -76,8 +76,8 @@ function repairMinutes(outlook: Outlook, index: number, way: number[], back: Set
 }
 
 /** The cause behind a hypothesis, not the group it was counted with. */
-function causeOf({ plan }: Outlook, index: number): number {
-  return plan.hypotheses[index]?.own ?? -1
+function causeOf({ plan }: OrderSearch, index: number): number {
+  return plan.hypotheses[index]?.ownCause ?? -1
 }
 
 function longestRepair(scope: Scope): number {

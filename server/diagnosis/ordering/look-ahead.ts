@@ -60,8 +60,8 @@ export function lookAheadIn(sweep: Sweep, at: number, work = usualWork): Ahead {
 
 /** Where every order gets stuck for some cause: the minutes by the plain orders, as if what is not allowed were. */
 function plainly(sweep: Sweep, check: number): number {
-  const rest: Rest = (own, from, to, at) =>
-    Math.min(authorRest(own, from, to, at), greedyRest(own, from, to, at))
+  const rest: Rest = (sweep, from, to, at) =>
+    Math.min(authorRest(sweep, from, to, at), greedyRest(sweep, from, to, at))
   return minutesAfter(sweep, 0, sweep.alive.length, check, rest)
 }
 
@@ -78,10 +78,11 @@ export function deepPolicy(plan: Plan, order: AuthorOrder): Policy {
 /** Tries the most hopeful checks further ahead; once the work is used up, ahead of the plain orders. */
 function deeper(sweep: Sweep, from: number, to: number, start: Best, ahead: number): Best {
   const best = { ...start }
-  const rest: Rest = (own, left, right, at) => {
-    if (own.work <= 0) return Math.min(authorRest(own, left, right, at), greedyRest(own, left, right, at))
-    const one = oneAhead(own, left, right, at)
-    return ahead > 2 ? deeper(own, left, right, one, ahead - 1).total : one.total
+  const rest: Rest = (sweep, left, right, at) => {
+    if (sweep.work <= 0)
+      return Math.min(authorRest(sweep, left, right, at), greedyRest(sweep, left, right, at))
+    const one = oneAhead(sweep, left, right, at)
+    return ahead > 2 ? deeper(sweep, left, right, one, ahead - 1).total : one.total
   }
   for (const check of new Set([start.first, ...start.hopeful.slice(0, mostDeep)])) {
     if (check >= 0 && sweep.work > 0) attempt(sweep, from, to, check, rest, best)

@@ -72,8 +72,8 @@ function byProofs(bounds: Bounds, left: number, done: number): number {
  */
 function byPairs(bounds: Bounds, all: number): number {
   const left = all & bounds.causes
-  const before = bounds.pairs.get(left)
-  if (before !== undefined) return before
+  const cached = bounds.pairs.get(left)
+  if (cached !== undefined) return cached
   let sum = 0
   let blocks = [left]
   for (const { check, rate } of rates(bounds.small, left)) {

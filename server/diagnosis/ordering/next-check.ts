@@ -66,25 +66,25 @@ export function nextCheck(
   ranking: Ranking,
   options: NextOptions = {},
 ): NextCheck | null {
-  const outlook = outlookOf(knowledge, tree, findings, ranking, options)
-  if (!outlook) return null
-  const { l, plan, standing, author, best } = outlook
+  const search = searchOrder(knowledge, tree, findings, ranking, options)
+  if (!search) return null
+  const { l, plan, standing, author, best } = search
   const least = best.how === 'exact' ? best.minutes : Math.min(best.minutes, leastMinutes(plan, standing))
   return {
-    author: outlook.ended ? null : (l.scope.checks[outlook.notYet ? standing.at : author.first] ?? null),
-    suggestion: suggestionIn(knowledge, outlook),
+    author: search.ended ? null : (l.scope.checks[search.notYet ? standing.at : author.first] ?? null),
+    suggestion: suggestionIn(knowledge, search),
     how: best.how,
     minutes: { author: author.minutes, suggested: best.minutes, least },
-    proven: outlook.isProven,
+    proven: search.isProven,
     words: howWords(best.how, best.minutes - least),
   }
 }
 
 /** None on a maintenance round: nothing is wrong there, and every check is due. */
-function suggestionIn(knowledge: Knowledge, outlook: Outlook): Suggestion | null {
-  const { l, plan, standing, author, best } = outlook
+function suggestionIn(knowledge: Knowledge, search: OrderSearch): Suggestion | null {
+  const { l, plan, standing, author, best } = search
   if (l.scope.tree.kind === 'round') return null
-  if (outlook.notYet) return neededFirst(knowledge, outlook, outlook.notYet)
+  if (search.notYet) return neededFirst(knowledge, search, search.notYet)
   const check = l.scope.checks[best.first]
   const saves = author.minutes - best.minutes
   if (!check || best.first === author.first || saves < worthSuggesting) return null
@@ -95,7 +95,7 @@ function suggestionIn(knowledge: Knowledge, outlook: Outlook): Suggestion | null
 /** However many minutes it saves or costs: the check the walk stands at may not be done yet. */
 function neededFirst(
   knowledge: Knowledge,
-  { l, standing, author, best }: Outlook,
+  { l, standing, author, best }: OrderSearch,
   why: 'needs' | 'barred',
 ): Suggestion | null {
   const check = l.scope.checks[why === 'needs' ? author.first : best.first]
@@ -114,7 +114,7 @@ function cautionsOf(knowledge: Knowledge, shown: FaultTree, check: Check): strin
 }
 
 /** A tree as it stands, the author's order from here, and the best order found. */
-export interface Outlook extends TreePlan {
+export interface OrderSearch extends TreePlan {
   l: Likelihood
   isProven: boolean
   /** The walk stands at a cause or an end. */
@@ -126,13 +126,13 @@ export interface Outlook extends TreePlan {
   best: { policy: Policy; first: number; minutes: number; how: 'exact' | 'look-ahead' }
 }
 
-export function outlookOf(
+export function searchOrder(
   knowledge: Knowledge,
   tree: string,
   findings: Finding[],
   ranking: Ranking,
   options: NextOptions = {},
-): Outlook | null {
+): OrderSearch | null {
   const l = likelihoodOf(knowledge, tree)
   if (!l) return null
   const { place } = walk(knowledge, tree, findings)
@@ -171,9 +171,9 @@ function authorMinutes(sweep: Sweep, at: number): number {
 function bestOf(
   { plan, standing, order }: TreePlan,
   sweep: Sweep,
-  author: Outlook['author'],
+  author: OrderSearch['author'],
   budget: number,
-): Outlook['best'] {
+): OrderSearch['best'] {
   const exact = exactOrder(plan, standing, budget)
   if (exact && exact.expected < author.minutes - 1e-9) {
     return { policy: exact.policy, first: exact.policy(standing), minutes: exact.expected, how: 'exact' }

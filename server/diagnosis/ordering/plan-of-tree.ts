@@ -36,14 +36,14 @@ export interface PlanInput {
 export function planOf(knowledge: Knowledge, l: Likelihood, input: PlanInput): TreePlan {
   const { scope } = l
   const { access, accessMinutes } = accessOf(knowledge, scope)
-  const { before, barredBy, gates } = constraintsOf(knowledge, l)
+  const { prerequisites, barredBy, gates } = constraintsOf(knowledge, l)
   const entered = treesEntered(scope, input)
   const back = (check: number) => input.putBack.has(keyAt(scope, check))
   const plan: Plan = {
     minutes: scope.checks.map(check => check.minutes ?? usualMinutes.check),
     access,
     accessMinutes,
-    before,
+    prerequisites,
     barredBy: barredBy.map(list => list.filter(check => !back(check))),
     closed: scope.checks.map(check => input.hold && check.disturbs !== null),
     gates: gates.map((gate, check) => (entered.has(scope.checks[check]?.tree ?? '') ? null : gate)),
@@ -68,8 +68,8 @@ function treesEntered(scope: Scope, { evidence, at }: PlanInput): Set<string> {
 }
 
 function keyAt(scope: Scope, check: number): string {
-  const found = scope.checks[check]
-  return found ? keyOfCheck(found) : ''
+  const entry = scope.checks[check]
+  return entry ? keyOfCheck(entry) : ''
 }
 
 function accessOf(knowledge: Knowledge, scope: Scope): { access: number[]; accessMinutes: number[] } {
@@ -79,22 +79,22 @@ function accessOf(knowledge: Knowledge, scope: Scope): { access: number[]; acces
     if (check.access === null) return -1
     const equipment = knowledge.trees.get(check.tree)?.equipment ?? ''
     const key = `${equipment}/${check.access}`
-    const before = numbers.get(key)
-    if (before !== undefined) return before
+    const cached = numbers.get(key)
+    if (cached !== undefined) return cached
     numbers.set(key, accessMinutes.length)
-    const found = knowledge.equipment.get(equipment)?.access.find(way => way.name === check.access)
-    return accessMinutes.push(found?.minutes ?? 0) - 1
+    const access = knowledge.equipment.get(equipment)?.access.find(way => way.name === check.access)
+    return accessMinutes.push(access?.minutes ?? 0) - 1
   })
   return { access, accessMinutes }
 }
 
 function orderOf(scope: Scope, evidence: Evidence[]): AuthorOrder {
-  const found = new Int32Array(scope.checks.length).fill(-1)
-  for (const { check, row } of evidence) found[check] = row
+  const rows = new Int32Array(scope.checks.length).fill(-1)
+  for (const { check, row } of evidence) rows[check] = row
   return {
     start: scope.checkAt.get(`${scope.tree.start.tree}#${scope.tree.start.check}`) ?? -1,
     onward: scope.onward,
-    found,
+    rowsFound: rows,
   }
 }
 
@@ -112,13 +112,13 @@ function hypothesesOf(l: Likelihood, input: PlanInput): Plan['hypotheses'] {
 
 /** Each way to each cause as a hypothesis of its own, and the outside, under which everything here is healthy. */
 function waysOf(l: Likelihood): Way[] {
-  const before = waysKnown.get(l)
-  if (before) return before
+  const cached = waysKnown.get(l)
+  if (cached) return cached
   const { scope } = l
   const usual = scope.checks.map((_, check) => usualRow(l, check))
   const ways = scope.causes.flatMap((_, cause) => {
-    const found = scope.ways[cause] ?? []
-    return (found.length > 0 ? found : [new Map<number, number>()]).map(path => wayOf(l, usual, cause, path))
+    const ways = scope.ways[cause] ?? []
+    return (ways.length > 0 ? ways : [new Map<number, number>()]).map(path => wayOf(l, usual, cause, path))
   })
   const all = [...ways, { cause: -1, rows: Int16Array.from(usual), proofs: [] }]
   waysKnown.set(l, all)
@@ -182,9 +182,9 @@ function goesWith(l: Likelihood, hypothesis: { cause: number; rows: Int16Array }
   return input.evidence.every(({ check, weights }) => {
     if (!weights) return true
     const healthy = l.healthy[check] ?? -1
-    const own = weights[hypothesis.rows[check] ?? -1] ?? 0
+    const weight = weights[hypothesis.rows[check] ?? -1] ?? 0
     const hidden = input.intermittent ? (healthy >= 0 ? (weights[healthy] ?? 0) : 1) : 0
-    return Math.max(own, hidden) >= chances.agrees
+    return Math.max(weight, hidden) >= chances.agrees
   })
 }
 

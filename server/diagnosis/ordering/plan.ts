@@ -13,7 +13,7 @@ export interface Plan {
   access: number[]
   accessMinutes: number[]
   /** Checks that must be done before each check. */
-  before: number[][]
+  prerequisites: number[][]
   /** Checks after which each check may no longer be done. */
   barredBy: number[][]
   /** Checks that may not be suggested at all. */
@@ -35,7 +35,7 @@ export interface Hypothesis {
   /** Which cause; -1 is something not in this tree. Several hypotheses may be ways of one cause. */
   cause: number
   /** The cause itself, where `cause` is a group. */
-  own?: number
+  ownCause?: number
   /** The row each check would show. */
   rows: Int16Array
   /** The checks that prove it, any one of which will do; none: it is enough that the others are excluded. */
@@ -66,7 +66,7 @@ export function costOf(plan: Plan, standing: Standing, check: number): number {
 export function allowed(plan: Plan, standing: Standing, check: number): boolean {
   const { done } = standing
   if (done[check] || plan.closed[check] || !isOpen(plan, standing, check)) return false
-  for (const first of plan.before[check] ?? []) if (!done[first]) return false
+  for (const first of plan.prerequisites[check] ?? []) if (!done[first]) return false
   for (const bar of plan.barredBy[check] ?? []) if (done[bar]) return false
   return true
 }
@@ -122,7 +122,7 @@ export function settled(plan: Plan, standing: Standing): Plan {
   const hypotheses = plan.hypotheses.map(hypothesis => {
     const cause = groups.get(hypothesis.cause) ?? hypothesis.cause
     const had = hypothesis.proofs.filter(check => standing.done[check] || open.includes(check))
-    return { ...hypothesis, cause, own: hypothesis.own ?? hypothesis.cause, proofs: had }
+    return { ...hypothesis, cause, ownCause: hypothesis.ownCause ?? hypothesis.cause, proofs: had }
   })
   return { ...plan, hypotheses }
 }
@@ -145,8 +145,8 @@ export function proven(plan: Plan, standing: Standing): boolean {
 /** Checks that can still come: not done, not closed, and nothing they need is out of reach. */
 export function openChecks(plan: Plan, done: Uint8Array): number[] {
   let open = plan.minutes.map((_, check) => check).filter(check => !done[check] && !plan.closed[check])
-  for (let before = -1; before !== open.length; ) {
-    before = open.length
+  for (let lengthBefore = -1; lengthBefore !== open.length; ) {
+    lengthBefore = open.length
     const possible = new Set(open)
     open = open.filter(check => {
       const barred = (plan.barredBy[check] ?? []).some(bar => done[bar])
@@ -156,7 +156,9 @@ export function openChecks(plan: Plan, done: Uint8Array): number[] {
         [...gate.entries, ...gate.steps.map(step => step.check)].some(
           from => done[from] || possible.has(from),
         )
-      return !barred && led && (plan.before[check] ?? []).every(first => done[first] || possible.has(first))
+      return (
+        !barred && led && (plan.prerequisites[check] ?? []).every(first => done[first] || possible.has(first))
+      )
     })
   }
   return open

@@ -19,7 +19,7 @@ export interface Small {
   /** Minutes of the access each check needs, 0 when it is open from the start; and the checks that open it too. */
   opening: number[]
   openedBy: number[]
-  before: number[]
+  prerequisites: number[]
   barredBy: number[]
   /** Checks that open each check's gate by being done; and for other checks, the hypotheses whose row leads there. */
   gates: ({ entries: number; steps: { check: number; set: number }[] } | null)[]
@@ -54,7 +54,7 @@ export function compress(plan: Plan, standing: Standing): Small | null {
     minutes: checks.map(check => plan.minutes[check] ?? 0),
     opening: checks.map(check => openingOf(plan, standing, check)),
     openedBy: checks.map(check => mask(checks.filter(other => plan.access[other] === plan.access[check]))),
-    before: checks.map(check => mask(plan.before[check])),
+    prerequisites: checks.map(check => mask(plan.prerequisites[check])),
     barredBy: checks.map(check => mask(plan.barredBy[check])),
     gates: checks.map(check => gateOf(plan, kept, at, mask, check)),
     parts: checks.map(check => partsOf(plan, kept, check)),
@@ -86,7 +86,7 @@ function helpful(plan: Plan, standing: Standing): number[] {
   const open = openChecks(plan, standing.done)
   const wanted = new Set(open.filter(check => useful(plan, standing, check)))
   for (const check of wanted) {
-    for (const first of plan.before[check] ?? []) if (!standing.done[first]) wanted.add(first)
+    for (const first of plan.prerequisites[check] ?? []) if (!standing.done[first]) wanted.add(first)
     const gate = plan.gates[check]
     for (const from of [...(gate?.entries ?? []), ...(gate?.steps ?? []).map(step => step.check)]) {
       if (!standing.done[from]) wanted.add(from)
@@ -98,8 +98,8 @@ function helpful(plan: Plan, standing: Standing): number[] {
 /** The proofs of the hypotheses behind a bit, or null when one of them needs nothing more. */
 function provedBy(plan: Plan, standing: Standing, bitOf: Map<number, number>, bit: number): number[] | null {
   const proofs: number[] = []
-  for (const [index, own] of bitOf) {
-    if (own !== bit) continue
+  for (const [index, itsBit] of bitOf) {
+    if (itsBit !== bit) continue
     const list = plan.hypotheses[index]?.proofs ?? []
     if (list.length === 0 || list.some(check => standing.done[check])) return null
     proofs.push(...list)
@@ -119,7 +119,7 @@ function gateOf(
   const steps = gate.steps.flatMap(step => {
     const bit = at.get(step.check)
     const set = kept.reduce(
-      (sum, index, own) => (plan.hypotheses[index]?.rows[step.check] === step.row ? sum | (1 << own) : sum),
+      (sum, index, bit) => (plan.hypotheses[index]?.rows[step.check] === step.row ? sum | (1 << bit) : sum),
       0,
     )
     return bit === undefined ? [] : [{ check: bit, set }]

@@ -73,10 +73,10 @@ export function sweepOf(plan: Plan, standing: Standing, order: AuthorOrder): Swe
 function waysIn(plan: Plan): number[][] {
   const ways: number[][] = []
   const wayTo = (check: number): number[] => {
-    const known = ways[check]
-    if (known) return known
+    const cached = ways[check]
+    if (cached) return cached
     ways[check] = [check] // Should checks need each other, none comes first.
-    ways[check] = [...new Set([...(plan.before[check] ?? []).flatMap(wayTo), check])]
+    ways[check] = [...new Set([...(plan.prerequisites[check] ?? []).flatMap(wayTo), check])]
     return ways[check]
   }
   return plan.minutes.map((_, check) => wayTo(check))
@@ -153,12 +153,12 @@ function provenIn(sweep: Sweep, from: number, to: number): boolean {
   let shown = true
   for (let at = from; at < to; at++) {
     const index = sweep.alive[at] ?? 0
-    const own = sweep.causes[index] ?? -1
-    if (own < 0) continue
-    if (cause >= 0 && own !== cause) return false
+    const ownCause = sweep.causes[index] ?? -1
+    if (ownCause < 0) continue
+    if (cause >= 0 && ownCause !== cause) return false
     const here = isShown(sweep, index)
     shown = cause < 0 ? here : shown || here
-    cause = own
+    cause = ownCause
   }
   return shown
 }

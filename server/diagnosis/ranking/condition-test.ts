@@ -31,9 +31,9 @@ export function restOf(all: Counts, part: Counts): Map<string, number> {
 
 /** Logarithm of the chance of one sequence of faults with these counts. */
 export function logEvidence(counts: Counts, mix: ReadonlyMap<string, number>, strength: number): number {
-  const known = new Map([...counts].filter(([key]) => mix.has(key)))
-  let sum = logGamma(strength) - logGamma(strength + sumOf(known))
-  for (const [key, count] of known) {
+  const counted = new Map([...counts].filter(([key]) => mix.has(key)))
+  let sum = logGamma(strength) - logGamma(strength + sumOf(counted))
+  for (const [key, count] of counted) {
     const pseudo = strength * (mix.get(key) ?? 0)
     sum += logGamma(pseudo + count) - logGamma(pseudo)
   }

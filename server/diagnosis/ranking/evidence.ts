@@ -1,5 +1,6 @@
 // Findings as evidence: for each check done, how far the finding stands for each row.
 
+import { assertNever } from '../../errors.ts'
 import { matchRow } from '../../knowledge/match.ts'
 import type { Check, Row } from '../../knowledge/types.ts'
 import { effectiveFindings } from '../../walk/corrections.ts'
@@ -24,14 +25,28 @@ export interface Evidence {
 export function evidenceOf(scope: Scope, findings: Finding[]): Evidence[] {
   const byCheck = new Map<number, Evidence>()
   for (const finding of effectiveFindings(findings).effective) {
-    if (finding.kind === 'departure' || finding.kind === 'rejection') continue
-    const index = indexOfCheck(scope, finding.check)
-    const check = scope.checks[index]
-    if (!check) continue
-    byCheck.delete(index)
-    byCheck.set(index, weigh(check, index, finding))
+    switch (finding.kind) {
+      case 'reading':
+      case 'observation':
+      case 'cannot tell':
+        takeLast(byCheck, scope, finding)
+        break
+      case 'departure':
+      case 'rejection':
+        break
+      default:
+        assertNever(finding)
+    }
   }
   return [...byCheck.values()]
+}
+
+function takeLast(byCheck: Map<number, Evidence>, scope: Scope, finding: CheckFinding): void {
+  const index = indexOfCheck(scope, finding.check)
+  const check = scope.checks[index]
+  if (!check) return
+  byCheck.delete(index)
+  byCheck.set(index, weigh(check, index, finding))
 }
 
 /** Causes ruled out by a failed proof or a repair that changed nothing: `equipment/cause` → the finding. */

@@ -23,10 +23,10 @@ export function outsideFactors(l: Likelihood, evidence: Evidence[]): number[] {
   let healthy: number = chances.outsideHealthy
   let anything = 1 - healthy
   return evidence.map(item => {
-    const before = healthy + anything
+    const sumBefore = healthy + anything
     healthy *= mixed(item, row => l.healthyChance[item.check]?.[row] ?? 0)
     anything *= mixed(item, row => l.anyChance[item.check]?.[row] ?? 0)
-    return (healthy + anything) / before
+    return (healthy + anything) / sumBefore
   })
 }
 

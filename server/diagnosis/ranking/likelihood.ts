@@ -19,7 +19,7 @@ export interface Likelihood {
   anyChance: Float64Array[]
 }
 
-const known = new WeakMap<Knowledge, Map<string, Likelihood | null>>()
+const cache = new WeakMap<Knowledge, Map<string, Likelihood | null>>()
 
 /**
  * The likelihoods of a tree (a slug) and all it leads into; null when the knowledge has no such tree. Worked out
@@ -29,12 +29,12 @@ const known = new WeakMap<Knowledge, Map<string, Likelihood | null>>()
  * shows its healthy row; where none can be derived it tells nothing. A slip spreads over the other rows.
  */
 export function likelihoodOf(knowledge: Knowledge, tree: string): Likelihood | null {
-  const ofKnowledge = known.get(knowledge) ?? new Map<string, Likelihood | null>()
-  known.set(knowledge, ofKnowledge)
-  const before = ofKnowledge.get(tree)
-  if (before !== undefined) return before
-  const found = knowledge.trees.get(tree)
-  const result = found ? derive(knowledge, scopeOf(knowledge, found)) : null
+  const ofKnowledge = cache.get(knowledge) ?? new Map<string, Likelihood | null>()
+  cache.set(knowledge, ofKnowledge)
+  const cached = ofKnowledge.get(tree)
+  if (cached !== undefined) return cached
+  const faultTree = knowledge.trees.get(tree)
+  const result = faultTree ? derive(knowledge, scopeOf(knowledge, faultTree)) : null
   ofKnowledge.set(tree, result)
   return result
 }

@@ -114,11 +114,11 @@ function bySymptom(list: Prior[], crossings: readonly number[]): Prior[] {
   if (!crossings.some(steps => steps > 0)) return list
   const factors = list.map((_, index) => chances.otherTree ** (crossings[index] ?? 0))
   const inside = list.slice(0, -1)
-  const before = inside.reduce((sum, prior) => sum + prior.probability, 0)
+  const sumInside = inside.reduce((sum, prior) => sum + prior.probability, 0)
   const after = inside.reduce((sum, prior, index) => sum + prior.probability * (factors[index] ?? 1), 0)
   return list.map((prior, index) => {
     if (prior.key === outsideKey) return prior
-    const factor = (factors[index] ?? 1) * (before / after)
+    const factor = (factors[index] ?? 1) * (sumInside / after)
     const words = crossings[index] ? 'Mostly reported under another symptom.' : 'Goes with this symptom.'
     const probability = prior.probability * factor
     return {
@@ -134,11 +134,11 @@ function moved(list: Prior[], level: Level): Prior[] {
   const all = list.reduce((sum, prior) => sum + (level.counts.get(prior.key) ?? 0), 0)
   if (all === 0) return list
   const mix = new Map(list.map(prior => [prior.key, prior.probability]))
-  const own = ownHabit(level, mix)
+  const habit = ownHabit(level, mix)
   return list.map(prior => {
     const seen = level.counts.get(prior.key) ?? 0
     const held = (strength: number) => (seen + strength * prior.probability) / (all + strength)
-    const probability = own * held(level.strength.own) + (1 - own) * held(level.strength.usual)
+    const probability = habit * held(level.strength.own) + (1 - habit) * held(level.strength.usual)
     const term = {
       name: level.name,
       factor: probability / prior.probability,

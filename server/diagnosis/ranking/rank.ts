@@ -178,10 +178,10 @@ export interface Update {
  * `before` adds up to 1; `chances` are those of the evidence under each. Evidence that is impossible under all moves
  * nothing: better to keep what was known than to divide by 0.
  */
-export function update(before: readonly number[], chances: readonly number[]): Update {
-  const evidence = before.reduce((sum, probability, index) => sum + probability * (chances[index] ?? 1), 0)
-  if (!(evidence > 0)) return { moves: before.map(() => 1), evidence: 0 }
-  return { moves: before.map((_, index) => (chances[index] ?? 1) / evidence), evidence }
+export function update(prior: readonly number[], chances: readonly number[]): Update {
+  const evidence = prior.reduce((sum, probability, index) => sum + probability * (chances[index] ?? 1), 0)
+  if (!(evidence > 0)) return { moves: prior.map(() => 1), evidence: 0 }
+  return { moves: prior.map((_, index) => (chances[index] ?? 1) / evidence), evidence }
 }
 
 /** "Supply at the power module: in range. Speaks strongly against this." */

@@ -91,8 +91,8 @@ function reachOf(
   return reaches
 
   function visit(check: number): Uint8Array {
-    const known = whole.get(check)
-    if (known) return known
+    const cached = whole.get(check)
+    if (cached) return cached
     open.add(check)
     const all = new Uint8Array(causes)
     for (const [row, reach] of (reaches[check] ?? []).entries()) {
@@ -116,7 +116,7 @@ function crossingsOf(
   names: Int32Array[],
   causes: number,
 ): number[] {
-  const found = new Array<number>(causes).fill(0)
+  const marks = new Array<number>(causes).fill(0)
   const seen = new Set<number>()
   const named = new Set<number>()
   let next = start >= 0 ? [start] : []
@@ -127,14 +127,14 @@ function crossingsOf(
       if (seen.has(at)) continue
       seen.add(at)
       for (const cause of names[at] ?? []) {
-        if (cause >= 0 && !named.has(cause)) found[cause] = round
+        if (cause >= 0 && !named.has(cause)) marks[cause] = round
         named.add(cause)
       }
       for (const to of onward[at] ?? [])
         if (to >= 0) (checks[to]?.tree === checks[at]?.tree ? here : next).push(to)
     }
   }
-  return found
+  return marks
 }
 
 function merge(into: Uint8Array, from: Uint8Array) {
@@ -144,8 +144,8 @@ function merge(into: Uint8Array, from: Uint8Array) {
 function waysOf(knowledge: Knowledge, scope: Scope): Map<number, number>[][] {
   const paths = pathsTo(knowledge, scope.tree, mostWays)
   return scope.causes.map(cause => {
-    const found = paths.get(causeKey(cause)) ?? []
-    return found
+    const pathsHere = paths.get(causeKey(cause)) ?? []
+    return pathsHere
       .filter(path => path.every(step => rowTells(step.row)))
       .map(
         path =>

@@ -41,8 +41,8 @@ export function failingTogether(
 ): Together[] {
   const faultsAt = groupBy(faults, fault => fault.positionId)
   return all.map(shared => {
-    const own = shared.positionIds.flatMap(id => faultsAt.get(id) ?? []).sort((a, b) => a.atMs - b.atMs)
-    const clusters = clustersOf(own, withinMs)
+    const faults = shared.positionIds.flatMap(id => faultsAt.get(id) ?? []).sort((a, b) => a.atMs - b.atMs)
+    const clusters = clustersOf(faults, withinMs)
     const expected = expectedPairs(
       shared.positionIds.map(id => faultsAt.get(id)?.length ?? 0),
       withinMs / watchedMs,
@@ -53,7 +53,7 @@ export function failingTogether(
       clusters,
       links,
       expected,
-      faults: own.length,
+      faults: faults.length,
       chance: poissonAtLeast(links, expected),
     }
   })
@@ -89,8 +89,8 @@ function clustersOf(faults: readonly FaultAt[], withinMs: number): Together['clu
   const runs: FaultAt[][] = []
   for (const fault of faults) {
     const run = runs.at(-1)
-    const before = run?.at(-1)
-    if (run !== undefined && before !== undefined && fault.atMs - before.atMs <= withinMs) run.push(fault)
+    const previous = run?.at(-1)
+    if (run !== undefined && previous !== undefined && fault.atMs - previous.atMs <= withinMs) run.push(fault)
     else runs.push([fault])
   }
   const several = runs.filter(run => new Set(run.map(f => f.positionId)).size > 1)

@@ -107,10 +107,10 @@ function zoneOf(row: Exposed, limit: FunnelLimit): FunnelPoint['zone'] {
 
 /** Many positions have been in service equally long, so most limits are asked for again. */
 function remembered<T>(of: (key: number) => T): (key: number) => T {
-  const known = new Map<number, T>()
+  const cache = new Map<number, T>()
   return key => {
-    const seen = known.get(key) ?? of(key)
-    known.set(key, seen)
-    return seen
+    const cached = cache.get(key) ?? of(key)
+    cache.set(key, cached)
+    return cached
   }
 }

@@ -113,10 +113,10 @@ interface Totals {
 function totalsByKind(rows: readonly Exposed[]): Map<string, Totals> {
   const totals = new Map<string, Totals>()
   for (const { kind, faults, serviceDays } of rows) {
-    const own = totals.get(kind) ?? { faults: 0, days: 0 }
-    totals.set(kind, own)
-    own.faults += faults
-    own.days += serviceDays
+    const ofKind = totals.get(kind) ?? { faults: 0, days: 0 }
+    totals.set(kind, ofKind)
+    ofKind.faults += faults
+    ofKind.days += serviceDays
   }
   return totals
 }

@@ -32,15 +32,15 @@ function exact(n: number, reversals: number): { atMost: number; atLeast: number 
 }
 
 /** The same few lengths come up at every position, so each distribution is worked out once. */
-const known = new Map<number, Float64Array>()
+const cache = new Map<number, Float64Array>()
 
 /**
  * Chance of at most 0, 1, 2 … rising pairs. Adding the k-th value makes 0 … k − 1 new pairs, each number equally
  * likely.
  */
 function chancesUpTo(n: number): Float64Array {
-  const seen = known.get(n)
-  if (seen !== undefined) return seen
+  const cached = cache.get(n)
+  if (cached !== undefined) return cached
   let chances = new Float64Array([1])
   for (let k = 2; k <= n; k++) {
     const next = new Float64Array(chances.length + k - 1)
@@ -55,7 +55,7 @@ function chancesUpTo(n: number): Float64Array {
   chances.forEach((chance, r) => {
     upTo[r] = chance + (upTo[r - 1] ?? 0)
   })
-  known.set(n, upTo)
+  cache.set(n, upTo)
   return upTo
 }
 

@@ -48,12 +48,12 @@ export function* linkToWork(
         return works === undefined ? [] : [works]
       })
     near.set(fault.positionId, around)
-    const own = latestBefore(worksAt.get(fault.positionId), fault.atMs)
+    const latestWork = latestBefore(worksAt.get(fault.positionId), fault.atMs)
     const nearest = latestOf(around, fault.atMs)
-    const work = (own?.atMs ?? -Infinity) >= (nearest?.atMs ?? -Infinity) ? own : nearest
+    const work = (latestWork?.atMs ?? -Infinity) >= (nearest?.atMs ?? -Infinity) ? latestWork : nearest
     if (work === null) continue
     const daysAfter = (fault.atMs - work.atMs) / dayMs
-    const where = work === own ? 'same' : 'neighbour'
+    const where = work === latestWork ? 'same' : 'neighbour'
     if (daysAfter <= keepDays)
       yield {
         faultId: fault.id,
@@ -105,7 +105,7 @@ export function explainAfterWork(
 
 function sortedWorks(works: readonly Work[]): Map<string, Work[]> {
   const worksAt = groupBy(works, work => work.positionId)
-  for (const own of worksAt.values()) own.sort((a, b) => a.atMs - b.atMs)
+  for (const works of worksAt.values()) works.sort((a, b) => a.atMs - b.atMs)
   return worksAt
 }
 

@@ -89,8 +89,8 @@ export function daysOf(window: Window, timeZone: string): Day[] {
   let fromMs = startOfDay(wall, clock)
   while (Math.max(fromMs, window.fromMs) < window.toMs) {
     const toMs = startOfDay(wall + dayMs, clock)
-    const own = { fromMs: Math.max(fromMs, window.fromMs), toMs: Math.min(toMs, window.toMs) }
-    days.push({ day: new Date(wall).toISOString().slice(0, 10), ...own })
+    const inside = { fromMs: Math.max(fromMs, window.fromMs), toMs: Math.min(toMs, window.toMs) }
+    days.push({ day: new Date(wall).toISOString().slice(0, 10), ...inside })
     wall += dayMs
     fromMs = toMs
   }

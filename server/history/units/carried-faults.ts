@@ -126,10 +126,10 @@ function exposedFrom(stays: readonly Stay[], idOf: Name, kindOf: Name, asAtMs: n
     const all = kinds.get(kind) ?? new Map<string, Exposed>()
     kinds.set(kind, all)
     const id = idOf(stay)
-    const own = all.get(id) ?? { id, kind, faults: 0, serviceDays: 0 }
-    all.set(id, own)
-    if (isForFault(stay)) own.faults++
-    own.serviceDays += stayDays(stay, asAtMs) * weightOf(stay)
+    const totals = all.get(id) ?? { id, kind, faults: 0, serviceDays: 0 }
+    all.set(id, totals)
+    if (isForFault(stay)) totals.faults++
+    totals.serviceDays += stayDays(stay, asAtMs) * weightOf(stay)
   }
   return [...kinds.values()].flatMap(all => [...all.values()])
 }
@@ -149,13 +149,13 @@ function near(stays: readonly Stay[], followed: readonly Stay[][]): Stay[] {
 function hardship(stays: readonly Stay[], asAtMs: number): (stay: Stay) => number {
   const kinds = new Map<string, { all: Lived; places: Map<string, Lived> }>()
   for (const stay of stays) {
-    const own = kinds.get(stay.kind) ?? { all: { faults: 0, days: 0 }, places: new Map<string, Lived>() }
-    kinds.set(stay.kind, own)
-    const there = own.places.get(stay.place) ?? { faults: 0, days: 0 }
-    own.places.set(stay.place, there)
+    const ofKind = kinds.get(stay.kind) ?? { all: { faults: 0, days: 0 }, places: new Map<string, Lived>() }
+    kinds.set(stay.kind, ofKind)
+    const there = ofKind.places.get(stay.place) ?? { faults: 0, days: 0 }
+    ofKind.places.set(stay.place, there)
     const [days, faults] = [stayDays(stay, asAtMs), isForFault(stay) ? 1 : 0]
-    own.all.days += days
-    own.all.faults += faults
+    ofKind.all.days += days
+    ofKind.all.faults += faults
     there.days += days
     there.faults += faults
   }
@@ -165,7 +165,7 @@ function hardship(stays: readonly Stay[], asAtMs: number): (stay: Stay) => numbe
 
 function weightsOf(all: Lived, places: Map<string, Lived>): Map<string, number> {
   const usual = rateOf(all)
-  return new Map([...places].map(([place, own]) => [place, usual === 0 ? 1 : rateOf(own) / usual]))
+  return new Map([...places].map(([place, lived]) => [place, usual === 0 ? 1 : rateOf(lived) / usual]))
 }
 
 interface Lived {
@@ -213,7 +213,7 @@ function verdictOf(compared: Tested, went: number, stayed: number): Carries {
 
 function commonSymptom(stays: Stay[]): SwapRecord['commonSymptom'] {
   const groups = [...groupBy(stays.filter(isForFault), stay => stay.removedFor ?? '')]
-  const counts = groups.map(([symptom, own]) => ({ symptom, times: own.length }))
+  const counts = groups.map(([symptom, faults]) => ({ symptom, times: faults.length }))
   return counts.reduce<SwapRecord['commonSymptom']>(
     (best, c) => (best === null || c.times > best.times ? c : best),
     null,

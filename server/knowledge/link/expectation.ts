@@ -24,21 +24,21 @@ const MOST_KEPT = 2_000
 /** Reads a range whose numbers without a unit are in `unit`. */
 export function readExpectation(text: string, unit: string | null): ReadExpectation {
   const key = `${unit ?? ''}\n${text}`
-  const before = readBefore.get(key)
-  if (before) return before
+  const cached = readBefore.get(key)
+  if (cached) return cached
   if (readBefore.size >= MOST_KEPT) readBefore.clear()
-  const known = unit === null ? null : findUnit(unit)
-  const read = parseExpectation(text, known?.symbol)
+  const parsedUnit = unit === null ? null : findUnit(unit)
+  const read = parseExpectation(text, parsedUnit?.symbol)
   readBefore.set(key, read)
   return read
 }
 
 export function expectOf(text: string, kit: Equipment): Expect {
-  const known = expectsOf(kit)
-  const before = known.get(text)
-  if (before) return before
+  const cache = expectsOf(kit)
+  const cached = cache.get(text)
+  if (cached) return cached
   const expect = readExpect(text, kit)
-  known.set(text, expect)
+  cache.set(text, expect)
   return expect
 }
 

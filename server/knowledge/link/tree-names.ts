@@ -8,9 +8,9 @@ import { expectOf, factNames } from './expectation.ts'
 
 /** What a formula in a tree may name, with its unit or `choice`: facts, and `reading of` each measuring check. */
 export function treeNames(draft: TreeDraft, kit: Equipment): ReadonlyMap<string, string> {
-  const known = namesOf(draft)
-  const names = known.get(kit) ?? readNames(draft, kit)
-  known.set(kit, names)
+  const ofTree = namesOf(draft)
+  const names = ofTree.get(kit) ?? readNames(draft, kit)
+  ofTree.set(kit, names)
   return names
 }
 

@@ -13,6 +13,7 @@ import type {
   Measures,
   Observes,
   Row,
+  RowMatch,
   Target,
 } from '../types.ts'
 import { firstWins, isDemo, terminalNames } from './equipment.ts'
@@ -97,9 +98,21 @@ function doesOf(section: Section, kit: Equipment, names: ReadonlyMap<string, str
 function rowOf(draft: TreeDraft, row: TableRow, does: Measures | Observes, names: Names): Row[] {
   const [label = '', means = ''] = row.cells
   const next = targetAt(draft, row.next[0]?.href, names)
-  const finding = does.kind === 'measure' ? readFinding(label, does.unit) : { match: readObservation(label) }
-  if (!next || !('match' in finding)) return []
-  return [{ label, match: finding.match, means, next, source: { path: draft.doc.path, line: row.line } }]
+  const match = matchOf(label, does)
+  if (!next || !match) return []
+  return [{ label, match, means, next, source: { path: draft.doc.path, line: row.line } }]
+}
+
+/** What the finding cell stands for; null where it can't be read. */
+function matchOf(label: string, does: Measures | Observes): RowMatch | null {
+  switch (does.kind) {
+    case 'measure': {
+      const finding = readFinding(label, does.unit)
+      return 'match' in finding ? finding.match : null
+    }
+    case 'observe':
+      return readObservation(label)
+  }
 }
 
 function linkTarget(draft: TreeDraft, markdown: string, names: Names): Target | null {

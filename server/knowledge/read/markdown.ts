@@ -15,8 +15,8 @@ export function readDocument(path: string, text: string): Document {
     line += newlines(token.raw)
   }
   const [preface] = sections
-  const kept = preface && isEmpty(preface) ? sections.slice(1) : sections
-  return { path, slug: fileSlug(path), lines: plain.split('\n'), sections: kept }
+  const filled = preface && isEmpty(preface) ? sections.slice(1) : sections
+  return { path, slug: fileSlug(path), lines: plain.split('\n'), sections: filled }
 }
 
 /** A list of nothing but `- Key: value` lines, which is read line by line: far cheaper than a list that may nest. */

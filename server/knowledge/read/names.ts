@@ -29,16 +29,16 @@ export interface Names {
 export function namesOf(drafts: Drafts, unread: ReadonlySet<string> = new Set()): Names {
   const names: Names = { places: new Map(), files: new Map(), unread, resolved: new Map() }
   for (const draft of drafts.trees) {
-    const own = new Map<string, Place>()
-    for (const section of draft.checks) putFirst(own, section.slug, { kind: 'check', draft, section })
-    for (const section of draft.ends) putFirst(own, section.slug, { kind: 'end', draft, section })
-    names.places.set(draft.doc.path, own)
+    const places = new Map<string, Place>()
+    for (const section of draft.checks) putFirst(places, section.slug, { kind: 'check', draft, section })
+    for (const section of draft.ends) putFirst(places, section.slug, { kind: 'end', draft, section })
+    names.places.set(draft.doc.path, places)
     names.files.set(draft.doc.path, { kind: 'tree', draft })
   }
   for (const draft of drafts.equipment) {
-    const own = new Map<string, Place>()
-    for (const section of draft.causes) putFirst(own, section.slug, { kind: 'cause', draft, section })
-    names.places.set(draft.doc.path, own)
+    const places = new Map<string, Place>()
+    for (const section of draft.causes) putFirst(places, section.slug, { kind: 'cause', draft, section })
+    names.places.set(draft.doc.path, places)
     names.files.set(draft.doc.path, { kind: 'equipment', draft })
   }
   return names
@@ -46,9 +46,9 @@ export function namesOf(drafts: Drafts, unread: ReadonlySet<string> = new Set())
 
 /** What a link in the file at `from` leads to, or what is missing. */
 export function resolveLink(names: Names, from: string, href: string): Resolved {
-  const before = names.resolved.get(from) ?? new Map<string, Resolved>()
-  const resolved = before.get(href) ?? resolve(names, from, href)
-  names.resolved.set(from, before.set(href, resolved))
+  const resolvedHere = names.resolved.get(from) ?? new Map<string, Resolved>()
+  const resolved = resolvedHere.get(href) ?? resolve(names, from, href)
+  names.resolved.set(from, resolvedHere.set(href, resolved))
   return resolved
 }
 

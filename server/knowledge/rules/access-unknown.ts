@@ -10,14 +10,14 @@ export function accessUnknown(context: LinkContext): Problem[] {
   const hint = hinter()
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const line = keyOf(section, 'Access')
-    const known = kit.access.map(access => access.name)
-    if (!line || known.includes(line.value)) return []
+    const names = kit.access.map(access => access.name)
+    if (!line || names.includes(line.value)) return []
     return problemAt(draft.doc, line.line, {
       code: 'access-unknown',
       found: `${kit.name} has no access ${quoted(line.value)}.`,
-      expected: `The accesses are ${allOf(known)}.`,
+      expected: `The accesses are ${allOf(names)}.`,
       mend: 'Correct the name, or add it to the table Access with its time.',
-      hint: hint(line.value, known),
+      hint: hint(line.value, names),
     })
   })
 }

@@ -44,13 +44,13 @@ interface Standing {
 /** Depth first, without recursion: a hostile chain of checks must not exhaust the stack. */
 function circles(knowledge: Knowledge): Hop[][] {
   const done = new Set<Check>()
-  const found: Hop[][] = []
+  const circles: Hop[][] = []
   for (const tree of knowledge.trees.values()) {
     for (const check of tree.checks.values()) {
-      if (!done.has(check)) visit(knowledge, check, done, hops => found.push(hops))
+      if (!done.has(check)) visit(knowledge, check, done, hops => circles.push(hops))
     }
   }
-  return found.slice(0, MOST_SHOWN)
+  return circles.slice(0, MOST_SHOWN)
 }
 
 function visit(knowledge: Knowledge, start: Check, done: Set<Check>, tell: (hops: Hop[]) => void) {

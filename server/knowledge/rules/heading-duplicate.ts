@@ -8,8 +8,8 @@ export function headingDuplicate({ doc }: Draft): Problem[] {
   const problems: Problem[] = []
   for (const section of doc.sections) {
     if (section.level < 2 || section.slug === '') continue
-    const before = first.get(section.slug)
-    if (before === undefined) {
+    const earlier = first.get(section.slug)
+    if (earlier === undefined) {
       first.set(section.slug, section.line)
       continue
     }
@@ -19,7 +19,7 @@ export function headingDuplicate({ doc }: Draft): Problem[] {
         found: `The heading ${quoted(section.title)} stands in this file twice.`,
         expected: 'Each heading of a file is different, for links name it.',
         mend: 'Give one of the two another name, and mend the links to it.',
-        related: [{ source: { path: doc.path, line: before }, note: 'first written here' }],
+        related: [{ source: { path: doc.path, line: earlier }, note: 'first written here' }],
       }),
     )
   }

@@ -8,15 +8,15 @@ export function keyRepeated(draft: Draft): Problem[] {
   return rolesOf(draft).flatMap(({ role, section }) => {
     const first = new Map<string, number>()
     return section.keys.flatMap(line => {
-      const before = first.get(line.key)
-      first.set(line.key, before ?? line.line)
-      if (before === undefined || KEYS[role].repeated.includes(line.key)) return []
+      const earlier = first.get(line.key)
+      first.set(line.key, earlier ?? line.line)
+      if (earlier === undefined || KEYS[role].repeated.includes(line.key)) return []
       return problemAt(draft.doc, line.line, {
         code: 'key-repeated',
         found: `${quoted(`${line.key}:`)} stands here a second time.`,
         expected: 'Each key stands once in its section.',
         mend: 'Delete one of the two lines.',
-        related: [{ source: { path: draft.doc.path, line: before }, note: 'first written here' }],
+        related: [{ source: { path: draft.doc.path, line: earlier }, note: 'first written here' }],
       })
     })
   })

@@ -8,16 +8,16 @@ import { allOf, problemAt, quoted } from './problem-at.ts'
 export function keyUnknown(draft: Draft): Problem[] {
   const hint = hinter()
   return rolesOf(draft).flatMap(({ role, section }) => {
-    const known = allKeys(role)
+    const allowed = allKeys(role)
     return section.keys
-      .filter(line => !known.includes(line.key))
+      .filter(line => !allowed.includes(line.key))
       .map(line =>
         problemAt(draft.doc, line.line, {
           code: 'key-unknown',
           found: `${quoted(`${line.key}:`)} is no key that can stand here.`,
-          expected: known.length > 0 ? `The keys here are ${allOf(known)}.` : 'No keys stand here.',
+          expected: allowed.length > 0 ? `The keys here are ${allOf(allowed)}.` : 'No keys stand here.',
           mend: 'Correct the key, or write the line as a sentence without a colon.',
-          hint: hint(line.key, known),
+          hint: hint(line.key, allowed),
         }),
       )
   })

@@ -12,13 +12,13 @@ export function limitUnknown(context: LinkContext): Problem[] {
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const line = keyOf(section, 'Expect')
     if (!line?.value || expectOf(line.value, kit).kind !== 'unknown') return []
-    const known = kit.limits.map(limit => limit.name)
+    const names = kit.limits.map(limit => limit.name)
     return problemAt(draft.doc, line.line, {
       code: 'limit-unknown',
       found: `${kit.name} has no limit ${quoted(line.value)}.`,
-      expected: `Its limits are ${allOf(known)}; or a range stands here, such as 99 to 121 V AC.`,
+      expected: `Its limits are ${allOf(names)}; or a range stands here, such as 99 to 121 V AC.`,
       mend: 'Correct the name, or add the limit to the equipment’s table. Its value may be left blank.',
-      hint: hint(line.value, known),
+      hint: hint(line.value, names),
       related: [{ source: kit.source, note: 'the equipment' }],
     })
   })

@@ -7,11 +7,11 @@ import { problemAt, quoted } from './problem-at.ts'
 export function measureOrObserve(draft: Draft): Problem[] {
   if (draft.kind !== 'tree') return []
   return draft.checks.flatMap(section => {
-    const found = fault(section)
-    if (found === null) return []
-    return problemAt(draft.doc, found.line, {
+    const words = fault(section)
+    if (words === null) return []
+    return problemAt(draft.doc, words.line, {
       code: 'measure-or-observe',
-      found: found.words,
+      found: words.words,
       expected: 'A check has one of Measure: and Observe:; what is expected belongs to a measurement only.',
       mend: 'Write - Measure: and the quantity, or - Observe: and what is looked at. An end has - End: instead.',
     })

@@ -18,8 +18,8 @@ function twice({ doc }: EquipmentDraft, section: Section | null, columns: number
   return (section?.tables[0]?.rows ?? []).flatMap(row => {
     const name = row.cells.slice(0, columns).join(', ')
     const key = name.toLowerCase()
-    const before = first.get(key)
-    if (before === undefined) {
+    const earlier = first.get(key)
+    if (earlier === undefined) {
       first.set(key, row.line)
       return []
     }
@@ -28,7 +28,7 @@ function twice({ doc }: EquipmentDraft, section: Section | null, columns: number
       found: `${quoted(name)} stands in the table twice.`,
       expected: 'Each row of the table has a name of its own.',
       mend: 'Delete one of the two rows, or rename it.',
-      related: [{ source: { path: doc.path, line: before }, note: 'first written here' }],
+      related: [{ source: { path: doc.path, line: earlier }, note: 'first written here' }],
     })
   })
 }

@@ -29,25 +29,25 @@ export function rowsOverlap(context: GraphContext): Problem[] {
 
 function overlaps(check: Check, pieces: TakenPiece[]): Overlap[] {
   const same = twins(check.rows)
-  const found = new Map<Row, Overlap>(same.map(overlap => [overlap.second, overlap]))
+  const overlaps = new Map<Row, Overlap>(same.map(overlap => [overlap.second, overlap]))
   for (const piece of pieces) {
     const [first, ...more] = piece.point ? [] : piece.rows
     for (const second of more) {
-      if (first && !found.has(second)) found.set(second, { first, second, example: exampleOf(piece) })
+      if (first && !overlaps.has(second)) overlaps.set(second, { first, second, example: exampleOf(piece) })
     }
   }
-  return [...found.values()]
+  return [...overlaps.values()]
 }
 
 /** Rows that say the very same. */
 function twins(rows: Row[]): Overlap[] {
-  const before = new Map<string, Row>()
+  const earlier = new Map<string, Row>()
   return rows.flatMap(second => {
     const { match } = second
     if (match.kind === 'band') return []
     const key = match.kind === 'word' ? `word ${match.word.toLowerCase()}` : match.kind
-    const first = before.get(key)
-    if (!first) before.set(key, second)
+    const first = earlier.get(key)
+    if (!first) earlier.set(key, second)
     return first ? { first, second, example: quoted(second.label) } : []
   })
 }

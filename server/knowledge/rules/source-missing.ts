@@ -9,7 +9,7 @@ import { problemAt, quoted } from './problem-at.ts'
 
 /** A range nobody answers for: `- Expect: 99 to 121 V AC` without `- Source:`, or a limit without one. */
 export function sourceMissing(context: LinkContext): Problem[] {
-  const own = eachSection(context).flatMap(({ draft, kit, section }) => {
+  const inChecks = eachSection(context).flatMap(({ draft, kit, section }) => {
     const line = keyOf(section, 'Expect')
     const source = readCell(keyOf(section, 'Source')?.value)
     if (!line || source !== null || expectOf(line.value, kit).kind !== 'own') return []
@@ -20,7 +20,7 @@ export function sourceMissing(context: LinkContext): Problem[] {
       .filter(row => readCell(row.cells[1]) !== null && readCell(row.cells[3]) === null)
       .map(row => problemAt(doc, row.line, said(`The limit ${quoted(row.cells[0] ?? '')} has no source.`))),
   )
-  return [...own, ...limits]
+  return [...inChecks, ...limits]
 }
 
 function said(found: string) {

@@ -12,16 +12,16 @@ export function terminalUnknown(context: LinkContext): Problem[] {
   return eachSection(context).flatMap(({ draft, kit, section }) => {
     const names = terminalNames(section)
     if (names.length === 0) return []
-    const known = kit.terminals.map(terminal => terminal.name)
+    const terminals = kit.terminals.map(terminal => terminal.name)
     return names
-      .filter(name => !known.includes(name))
+      .filter(name => !terminals.includes(name))
       .map(name =>
         problemAt(draft.doc, keyOf(section, 'Between')?.line ?? section.line, {
           code: 'terminal-unknown',
           found: `${kit.name} has no terminal ${quoted(name)}.`,
-          expected: `Its terminals are ${allOf(known)}.`,
+          expected: `Its terminals are ${allOf(terminals)}.`,
           mend: 'Correct the name, or add the terminal to the equipment’s table.',
-          hint: hint(name, known),
+          hint: hint(name, terminals),
           related: [{ source: kit.source, note: 'the equipment' }],
         }),
       )

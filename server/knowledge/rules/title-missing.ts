@@ -11,10 +11,10 @@ export function titleMissing({ doc }: Draft): Problem[] {
     .filter(section => section.level === 1 || section.title === '')
     .map(section => titleProblem(doc, section.line, `A further title stands here: ${quoted(section.title)}.`))
   if (first?.level !== 1 || first.title === '') {
-    const found = first?.title
+    const title = first?.title
       ? `The file begins with ${quoted(first.title)}.`
       : 'The file begins without a title.'
-    problems.unshift(titleProblem(doc, first?.line ?? 1, found))
+    problems.unshift(titleProblem(doc, first?.line ?? 1, title))
   }
   return problems
 }

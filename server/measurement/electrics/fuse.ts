@@ -79,8 +79,8 @@ export function fuseUnderLoad(rating: number, load: number, kind: FuseKind = 'gG
 
 /** Does fitting a fuse like for like count as settling the fault? Only once what blew it is known. */
 export function refitCounts(whatBlewIt: string | null): { counts: boolean; because: string } {
-  const known = whatBlewIt !== null && whatBlewIt.trim() !== ''
-  return known
+  const causeKnown = whatBlewIt !== null && whatBlewIt.trim() !== ''
+  return causeKnown
     ? { counts: true, because: `The fuse blew because of: ${whatBlewIt.trim()}.` }
     : {
         counts: false,

@@ -91,10 +91,10 @@ function voltageReasons(able: InstrumentFunction[], needs: InstrumentNeeds, name
 }
 
 function tooManyVolts(able: InstrumentFunction[], most: number, name: string): Unsuitable {
-  const known = able.some(entry => typeof entry.testVoltage === 'number')
+  const voltageGiven = able.some(entry => typeof entry.testVoltage === 'number')
   const film =
     most <= FILM_VOLTAGE ? ' A higher voltage breaks through the film on a contact and hides the fault.' : ''
-  return known
+  return voltageGiven
     ? { severity: 'refuse', because: `The ${name} tests above ${formatQuantity(most, 'V')}.${film}` }
     : {
         severity: 'caution',

@@ -37,9 +37,9 @@ export function typeOf(expression: Expression, names: Names, problems: FormulaPr
 }
 
 /** The known name nearest to a mistyped one, or null. */
-function nearest(name: string, known: Iterable<string>): string | null {
+function nearest(name: string, candidates: Iterable<string>): string | null {
   let best: { name: string; distance: number } | null = null
-  for (const candidate of known) {
+  for (const candidate of candidates) {
     const distance = editDistance(name, candidate)
     const enough = Math.max(2, Math.floor(Math.max(name.length, candidate.length) / 3))
     if (distance <= enough && distance < (best?.distance ?? Number.POSITIVE_INFINITY))

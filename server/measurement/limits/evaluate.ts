@@ -45,21 +45,21 @@ export function evaluate(expression: Expression, environment: Environment, steps
 
 function ofNumber(value: number, unit: string | null): Result {
   if (unit === null) return { value, floor: null, text: formatDigits(value, 6) }
-  const known = getUnit(unit)
-  return { value: toBase(value, known), floor: null, text: asWritten(value, unit) }
+  const parsedUnit = getUnit(unit)
+  return { value: toBase(value, parsedUnit), floor: null, text: asWritten(value, unit) }
 }
 
 function ofName(name: string, environment: Environment): Result {
-  const found = environment.values.get(nameKey(name))
-  if (found === undefined || typeof found === 'string') throw new Impossible(`"${name}" is no number here.`)
-  if (!Number.isFinite(found.value)) throw new Impossible(`"${name}" is no number here: fill it in.`)
-  const known = getUnit(found.unit)
-  const value = toBase(found.value, known)
-  if (known.base === '°C' && value < -273.15)
+  const named = environment.values.get(nameKey(name))
+  if (named === undefined || typeof named === 'string') throw new Impossible(`"${name}" is no number here.`)
+  if (!Number.isFinite(named.value)) throw new Impossible(`"${name}" is no number here: fill it in.`)
+  const parsedUnit = getUnit(named.unit)
+  const value = toBase(named.value, parsedUnit)
+  if (parsedUnit.base === '°C' && value < -273.15)
     throw new Impossible(
-      `${name} is ${asWritten(found.value, found.unit)}, and nothing is colder than −273.15\u00a0°C.`,
+      `${name} is ${asWritten(named.value, named.unit)}, and nothing is colder than −273.15\u00a0°C.`,
     )
-  return { value, floor: null, text: `${name} ${asWritten(found.value, found.unit)}` }
+  return { value, floor: null, text: `${name} ${asWritten(named.value, named.unit)}` }
 }
 
 function ofPair(
@@ -136,9 +136,9 @@ function argument(
 ): { value: Argument; text: string } {
   const parameter = called.takes[index]
   if (parameter?.takes !== 'word') return evaluate(arg, environment, steps)
-  const own = isWordFor(parameter, arg) && arg.kind === 'name' ? nameKey(arg.name) : null
+  const wordName = isWordFor(parameter, arg) && arg.kind === 'name' ? nameKey(arg.name) : null
   const told = arg.kind === 'name' ? environment.values.get(nameKey(arg.name)) : undefined
-  const word = own ?? told
+  const word = wordName ?? told
   if (typeof word !== 'string')
     throw new Impossible(`The ${parameter.name} of ${called.name} must be a word.`)
   return { value: word, text: word }

@@ -16,10 +16,10 @@ export function checkDimensions(
   names: ReadonlyMap<string, string>,
 ): FormulaProblem[] {
   const problems: FormulaProblem[] = []
-  const known = keyed(names)
+  const byKey = keyed(names)
   const sides = sidesOf(expectation).map(side => ({
     ...side,
-    type: typeOf(side.expression, known, problems),
+    type: typeOf(side.expression, byKey, problems),
   }))
   const wanted = wantedDimension(expectation, sides)
   for (const side of sides) checkSide(side.type, side.step, wanted, problems)

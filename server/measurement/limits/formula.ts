@@ -44,11 +44,11 @@ export function nameKey(name: string): string {
 
 /** Every name in a formula, in order, each once; functions are not names. */
 export function namesIn(expression: Expression): string[] {
-  const found = new Set<string>()
+  const names = new Set<string>()
   visit(expression, part => {
-    if (part.kind === 'name') found.add(part.name)
+    if (part.kind === 'name') names.add(part.name)
   })
-  return [...found]
+  return [...names]
 }
 
 /** Calls `see` on the expression and on everything inside it, outermost first. */

@@ -70,20 +70,20 @@ function settleSide(side: Expression, unit: string): Expression {
   return { kind: 'binary', op: '×', left: side, right: { kind: 'number', value: 1, unit, text: `1 ${unit}` } }
 }
 
-function sideUnit(own: string | null, unit: string): string {
-  if (own === null) return unit
+function sideUnit(typedUnit: string | null, unit: string): string {
+  if (typedUnit === null) return unit
   const { base } = getUnit(unit)
-  if (getUnit(own).base !== 'V' || !base.startsWith('V ')) return own
-  return findUnit(`${own}${base.slice(1)}`)?.symbol ?? own
+  if (getUnit(typedUnit).base !== 'V' || !base.startsWith('V ')) return typedUnit
+  return findUnit(`${typedUnit}${base.slice(1)}`)?.symbol ?? typedUnit
 }
 
 function checkKind(written: string, standard: string, text: string): void {
-  const own = getUnit(written)
+  const parsedUnit = getUnit(written)
   const wanted = getUnit(standard)
-  const volts = own.base === 'V' && wanted.base.startsWith('V ')
-  if (own.base === wanted.base || volts) return
+  const volts = parsedUnit.base === 'V' && wanted.base.startsWith('V ')
+  if (parsedUnit.base === wanted.base || volts) return
   throw new FormulaError(
-    `"${text}", a limit in ${own.symbol}`,
+    `"${text}", a limit in ${parsedUnit.symbol}`,
     `${wanted.kind}, in ${wanted.symbol}`,
     `Write the limit in ${wanted.symbol}, or correct the unit it is given in.`,
   )

@@ -38,14 +38,14 @@ export function pieces(text: string): Piece[] {
       `at most ${LONGEST}`,
       'Name limits and use the names.',
     )
-  const found: Piece[] = []
+  const pieces: Piece[] = []
   let rest = text.trimStart()
   while (rest !== '') {
     const { piece, length } = nextPiece(rest)
-    found.push(piece)
+    pieces.push(piece)
     rest = rest.slice(length).replace(/^[\s\u00a0]+/, '')
   }
-  return found
+  return pieces
 }
 
 function nextPiece(rest: string): { piece: Piece; length: number } {

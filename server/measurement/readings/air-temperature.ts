@@ -17,6 +17,6 @@ export function temperatureWords(celsius: number): string {
 
 /** The number of what `temperatureWords` wrote, in °C; null for other words. */
 export function readTemperature(words: string): number | null {
-  const found = /^(-?\d+(?:\.\d+)?) °C$/.exec(words)
-  return found ? Number(found[1]) : null
+  const match = /^(-?\d+(?:\.\d+)?) °C$/.exec(words)
+  return match ? Number(match[1]) : null
 }

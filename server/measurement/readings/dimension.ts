@@ -45,9 +45,9 @@ const BASES = new Map<string, Dimension>([
 
 /** The dimension of a base unit. Throws RangeError for anything else. */
 export function dimensionOf(base: string): Dimension {
-  const found = BASES.get(base)
-  if (!found) throw new RangeError(`"${base}" is no base unit`)
-  return found
+  const dimension = BASES.get(base)
+  if (!dimension) throw new RangeError(`"${base}" is no base unit`)
+  return dimension
 }
 
 /** The base unit that measures this, or null where none does (ohm², say). */

@@ -104,10 +104,10 @@ function single(part: Extract<Part, { ok: true }>, standard: Unit): ParsedReadin
 
 /** In the unit as typed; and in the one asked for, where that is another. */
 function echo(reading: Reading, typed: Unit, standard: Unit): string {
-  const own = formatReading(reading, typed.symbol)
+  const shownAsTyped = formatReading(reading, typed.symbol)
   const size = 'value' in reading ? Math.abs(fromBase(reading.value, standard)) : 0
   const readable = size >= 0.001 && size < 100_000 && typed.symbol !== standard.symbol
-  return readable ? `${own} (${formatReading(reading, standard.symbol)})` : own
+  return readable ? `${shownAsTyped} (${formatReading(reading, standard.symbol)})` : shownAsTyped
 }
 
 function boundReading(mark: '>' | '<', rest: string, standard: Unit, usual: Range | null): ParsedReading {

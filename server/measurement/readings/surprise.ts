@@ -29,8 +29,17 @@ export function surprise(reading: Reading, range: Range | null): string | null {
 }
 
 function valuesOf(reading: Reading): number[] {
-  if (reading.kind === 'value') return [reading.value]
-  return reading.kind === 'unstable' ? [reading.low, reading.high] : []
+  switch (reading.kind) {
+    case 'value':
+      return [reading.value]
+    case 'unstable':
+      return [reading.low, reading.high]
+    case 'more than':
+    case 'less than':
+    case 'none':
+    case 'open':
+      return []
+  }
 }
 
 function impossible(value: number, unit: string): string | null {

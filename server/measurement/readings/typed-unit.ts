@@ -25,23 +25,23 @@ const PREFIXES = new Map([
 /** Which unit `rest`, typed after `value`, stands for. `usual` helps only where a bare m or M is in doubt. */
 export function readUnit(rest: string, value: number, standard: Unit, usual: Range | null): TypedUnit {
   if (rest === '') return { kind: 'unit', unit: standard }
-  const known = findUnit(rest)
-  if (known?.base === standard.base) return { kind: 'unit', unit: known }
+  const unit = findUnit(rest)
+  if (unit?.base === standard.base) return { kind: 'unit', unit }
   const prefix = PREFIXES.get(rest)
   if (prefix) return barePrefix(rest, prefix, value, standard, usual)
-  if (known) return otherKind(known, rest, standard)
+  if (unit) return otherKind(unit, rest, standard)
   const near = nearestUnit(rest)
   const hint = near && near.base === standard.base ? near.shown : shownName(standard)
   return { kind: 'error', error: `"${rest}" is no unit known here: type the number in ${hint}.` }
 }
 
-function otherKind(known: Unit, rest: string, standard: Unit): TypedUnit {
-  const current = known.base === 'V' && standard.base.startsWith('V ') ? standard.base.slice(1) : null
-  const unit = current === null ? null : findUnit(known.symbol + current)
+function otherKind(parsedUnit: Unit, rest: string, standard: Unit): TypedUnit {
+  const current = parsedUnit.base === 'V' && standard.base.startsWith('V ') ? standard.base.slice(1) : null
+  const unit = current === null ? null : findUnit(parsedUnit.symbol + current)
   if (unit) return { kind: 'unit', unit }
   return {
     kind: 'error',
-    error: `"${rest}" is ${known.kind}, and this check asks for ${standard.kind}: give the reading in ${shownName(standard)}.`,
+    error: `"${rest}" is ${parsedUnit.kind}, and this check asks for ${standard.kind}: give the reading in ${shownName(standard)}.`,
   }
 }
 

@@ -98,8 +98,8 @@ fillTables()
  * The case of a prefix always counts (m is milli, M is mega); that of the rest does not.
  */
 export function findUnit(symbol: string): Unit | null {
-  const known = exact.get(symbol)
-  if (known) return known
+  const exactMatch = exact.get(symbol)
+  if (exactMatch) return exactMatch
   const tidy = tidySymbol(symbol)
   return exact.get(tidy) ?? folded.get(foldCase(tidy)) ?? null
 }
@@ -129,8 +129,8 @@ export function allUnits(): Unit[] {
 
 /** The unit of the same base that has this prefix ("k"), or null where that is not in use. */
 export function withPrefix(base: string, prefix: string): Unit | null {
-  const found = exact.get(prefix + base)
-  return found && found.base === base ? found : null
+  const prefixed = exact.get(prefix + base)
+  return prefixed && prefixed.base === base ? prefixed : null
 }
 
 /** A number in `unit` as a number in its base unit, without the noise of binary fractions. */

@@ -19,7 +19,7 @@ export function confidenceIn(
   reading: Reading,
   range: Range,
   standard: number | null,
-  found: Place,
+  placed: Place,
 ): Confidence | null {
   switch (reading.kind) {
     case 'value':
@@ -28,7 +28,7 @@ export function confidenceIn(
       return wandering(reading.low, reading.high, range, standard ?? 0)
     case 'more than':
     case 'less than':
-      return found.decided ? certain(found.side) : shared(reading, range)
+      return placed.decided ? certain(placed.side) : shared(reading, range)
     case 'none':
     case 'open':
       return null

@@ -57,9 +57,9 @@ export function sideOf(value: number, range: Range): Side {
 }
 
 /** A reading in range that nothing physical could give is no proof of anything. */
-function spared(reading: Reading, range: Range, guard: number, found: Place): Place {
-  const doubted = found.zone === 'in' && belowFloor(reading, range, guard)
-  return doubted ? { ...found, zone: 'in, close' } : found
+function spared(reading: Reading, range: Range, guard: number, placed: Place): Place {
+  const doubted = placed.zone === 'in' && belowFloor(reading, range, guard)
+  return doubted ? { ...placed, zone: 'in, close' } : placed
 }
 
 function zoneOf(value: number, range: Range, guard: number): Zone {

@@ -12,7 +12,7 @@ import type { Place, Zone } from './judgement.ts'
 export function becauseOf(
   reading: Reading,
   range: Range | null,
-  found: Place,
+  placed: Place,
   uncertainty: number | null,
 ): string {
   if (!range) return `${capitalize(formatReading(reading))}; there is no limit to hold it against`
@@ -22,13 +22,13 @@ export function becauseOf(
   const shown = capitalize(formatReading(reading, shownBeside(reading, range)))
   if (reading.kind === 'none') return `No reading where ${range.text} is expected`
   if (reading.kind === 'open') return `${shown} where ${range.text} is expected`
-  if (!found.decided) return `${shown} ${doubt(reading)} ${limit}`
-  const where = found.side === 'in range' ? 'within' : found.side
-  return `${shown} ${verb(reading)} ${where} ${limit}${margin(reading, found, range, uncertainty)}`
+  if (!placed.decided) return `${shown} ${doubt(reading)} ${limit}`
+  const where = placed.side === 'in range' ? 'within' : placed.side
+  return `${shown} ${verb(reading)} ${where} ${limit}${margin(reading, placed, range, uncertainty)}`
 }
 
 interface Grounds {
-  found: Place
+  placed: Place
   accuracy: Accuracy | null
   /** A meter was named that has no such function. */
   lacking: boolean
@@ -60,9 +60,9 @@ export function adviceFor(reading: Reading, range: Range, verdict: Doubted, grou
 function closeAdvice(reading: Reading, range: Range, verdict: Doubted, grounds: Grounds): string | null {
   if (reading.kind === 'none' && verdict.zone === 'in, close')
     return 'Prove the meter and its leads on a known source before you trust that nothing is there; then type the number it shows.'
-  if (reading.kind === 'open' && !grounds.found.decided)
+  if (reading.kind === 'open' && !grounds.placed.decided)
     return 'Name the meter, or type the top of its range, such as >20M: the limit may lie beyond it.'
-  if (!grounds.found.decided) return undecidedAdvice(reading)
+  if (!grounds.placed.decided) return undecidedAdvice(reading)
   if (verdict.zone !== 'in, close' && verdict.zone !== 'out, close') return null
   if (verdict.probability === null || grounds.implausible) return null
   return `Too close to call with this meter: ${probabilityWords(verdict.probability)} likely to be in range. ${better(range, grounds.accuracy)} It does not prove a repair.`
@@ -86,8 +86,8 @@ function floorWarning(range: Range): string {
   return `This is lower than the copper could have (${floor}): look for a short nearer than the loop, or a wrong length or core size on record.`
 }
 
-function margin(reading: Reading, found: Place, range: Range, uncertainty: number | null): string {
-  const close = found.zone === 'in, close' || found.zone === 'out, close'
+function margin(reading: Reading, placed: Place, range: Range, uncertainty: number | null): string {
+  const close = placed.zone === 'in, close' || placed.zone === 'out, close'
   if (!close || uncertainty === null || uncertainty === 0) return ''
   // Held back for being implausible, and not for being near a limit.
   if (reading.kind === 'value' && distance(reading.value, range) >= uncertainty) return ''

@@ -49,25 +49,25 @@ export function judge(
   const standard = accuracy?.standard ?? null
   const uncertainty = standard === null ? null : COVERAGE * standard
   if (!range || range.unit !== reading.unit) return noVerdict(reading, range, uncertainty)
-  const found = place(reading, range, uncertainty ?? 0, instrument ?? null)
-  const guarded = standard !== null || found.knownTop
-  const confidence = confidenceIn(reading, range, standard, found)
+  const placed = place(reading, range, uncertainty ?? 0, instrument ?? null)
+  const guarded = standard !== null || placed.knownTop
+  const confidence = confidenceIn(reading, range, standard, placed)
   const verdict: Verdict = {
-    side: found.side,
-    zone: found.zone,
+    side: placed.side,
+    zone: placed.zone,
     rule: guarded ? 'guarded' : 'simple',
-    probability: probabilityOf(found, confidence, guarded),
+    probability: probabilityOf(placed, confidence, guarded),
     uncertainty,
-    because: becauseOf(reading, range, found, uncertainty),
+    because: becauseOf(reading, range, placed, uncertainty),
     advice: null,
     ...(confidence ? { confidence } : {}),
   }
-  const lacking = Boolean(instrument) && !guarded && found.decided && reading.kind !== 'none'
+  const lacking = Boolean(instrument) && !guarded && placed.decided && reading.kind !== 'none'
   const implausible = belowFloor(reading, range, uncertainty ?? 0)
   return {
     ...verdict,
     ...(implausible ? { implausible } : {}),
-    advice: adviceFor(reading, range, verdict, { found, accuracy, lacking, implausible }),
+    advice: adviceFor(reading, range, verdict, { placed, accuracy, lacking, implausible }),
   }
 }
 
@@ -113,6 +113,6 @@ function noVerdict(reading: Reading, range: Range | null, uncertainty: number | 
   }
 }
 
-function probabilityOf(found: Place, chances: Confidence | null, guarded: boolean): number | null {
-  return guarded && found.decided && chances ? chances.in : null
+function probabilityOf(placed: Place, chances: Confidence | null, guarded: boolean): number | null {
+  return guarded && placed.decided && chances ? chances.in : null
 }

@@ -1,6 +1,6 @@
 // Importing a depot's own spreadsheets, all or nothing; what is imported twice is recognised.
 
-import { unreachable } from '../../errors.ts'
+import { assertNever } from '../../errors.ts'
 import type { ReadyRows } from '../../exchange/ready-rows.ts'
 import type { Subject } from '../../exchange/subjects.ts'
 import { sql } from '../engine/sql.ts'
@@ -129,7 +129,7 @@ function loadEach(
     case 'temperatures':
       return loadRows(ready.rows, row => row.day, day, loading)
     default:
-      return unreachable(ready)
+      return assertNever(ready)
   }
 }
 

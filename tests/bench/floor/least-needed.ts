@@ -48,7 +48,7 @@ function reached(problem: Problem, at: number, without: number): Uint8Array {
 function isLedTo({ plan, rows }: Problem, at: number, met: Uint8Array, check: number): boolean {
   const finds = (step: { check: number; row: number }) =>
     met[step.check] === 1 && rows[step.check]?.[at] === step.row
-  if ((plan.before[check] ?? []).some(first => !met[first])) return false
+  if ((plan.prerequisites[check] ?? []).some(first => !met[first])) return false
   const gate = plan.gates[check]
   return !gate || gate.entries.some(entry => met[entry]) || gate.steps.some(finds)
 }

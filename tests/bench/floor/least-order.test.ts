@@ -8,7 +8,7 @@ import { floorOf } from './least-order.ts'
 
 const chain = (checks: number) => ({
   start: 0,
-  found: new Int32Array(checks).fill(-1),
+  rowsFound: new Int32Array(checks).fill(-1),
   onward: Array.from({ length: checks }, (_, at) => Int32Array.of(at + 1 < checks ? at + 1 : -1, -1, -1)),
 })
 

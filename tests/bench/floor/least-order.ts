@@ -160,7 +160,7 @@ function isProven(problem: Problem, left: Group, done: Uint8Array): boolean {
 }
 
 function isAllowed({ plan }: Problem, left: Group, done: Uint8Array, check: number): boolean {
-  if ((plan.before[check] ?? []).some(first => !done[first])) return false
+  if ((plan.prerequisites[check] ?? []).some(first => !done[first])) return false
   if ((plan.barredBy[check] ?? []).some(bar => done[bar])) return false
   const gate = plan.gates[check]
   if (!gate || gate.entries.some(entry => done[entry])) return true

@@ -13,7 +13,7 @@ const chain = (checks: number) => ({
   onward: Array.from({ length: checks }, (_, check) =>
     Int32Array.of(check + 1 < checks ? check + 1 : -1, -1, -1),
   ),
-  found: new Int32Array(checks).fill(-1),
+  rowsFound: new Int32Array(checks).fill(-1),
 })
 
 /** Plans that have an order which proves everything. */
@@ -31,7 +31,7 @@ describe('looking ahead', () => {
       fc.property(plans(7), random => {
         const { ready, standing, best, order } = solvable({
           ...random,
-          before: random.before.map(() => []),
+          prerequisites: random.prerequisites.map(() => []),
           gates: random.gates.map(() => null),
           barredBy: random.barredBy.map(() => []),
         })

@@ -8,7 +8,7 @@ export function plan(part: Partial<Plan> & Pick<Plan, 'minutes' | 'hypotheses'>)
   return {
     access: part.minutes.map(() => -1),
     accessMinutes: [],
-    before: none,
+    prerequisites: none,
     barredBy: none,
     closed: part.minutes.map(() => false),
     gates: part.minutes.map(() => null),
@@ -33,7 +33,7 @@ export function oneEach(weights: number[], minutes: number[], before: number[][]
     rows: Int16Array.from(minutes, (_, check) => (check === cause ? 1 : 0)),
     proofs: [cause],
   }))
-  return plan({ minutes, hypotheses, before: minutes.map((_, check) => before[check] ?? []) })
+  return plan({ minutes, hypotheses, prerequisites: minutes.map((_, check) => before[check] ?? []) })
 }
 
 /**
@@ -47,7 +47,7 @@ export function bruteForce(of: Plan, alive: Hypothesis[], done: number[] = []): 
   if (causes.size === 0 || (causes.size === 1 && shown)) return 0
   let best = Number.POSITIVE_INFINITY
   for (let check = 0; check < of.minutes.length; check++) {
-    const ready = (of.before[check] ?? []).every(first => done.includes(first))
+    const ready = (of.prerequisites[check] ?? []).every(first => done.includes(first))
     const barred = (of.barredBy[check] ?? []).some(bar => done.includes(bar))
     const gate = of.gates[check]
     const led =
@@ -94,7 +94,7 @@ export function plans(most: number): fc.Arbitrary<Plan> {
       access: list(fc.integer({ min: -1, max: 1 })),
       accessMinutes: fc.constant([3, 12]),
       // Only earlier checks come first, so that there is no circle.
-      before: list(some).map(all => all.map((first, check) => first.filter(other => other < check))),
+      prerequisites: list(some).map(all => all.map((first, check) => first.filter(other => other < check))),
       barredBy: list(
         fc.oneof({ weight: 4, arbitrary: fc.constant<number[]>([]) }, { weight: 1, arbitrary: some }),
       ),
