@@ -9,9 +9,9 @@ const longest = 140
 
 /** Elements that open a line of their own; inline phrases may stand within one. */
 const blocks = new Set(
-  `html head body main header footer nav section article aside div p ul ol li dl dt dd h1 h2 h3 h4 form fieldset
-  legend table caption thead tbody tr th td figure figcaption blockquote pre details summary title meta link option
-  select textarea hr`.split(/\s+/),
+  `html head body main header footer nav section article aside div p ul ol li dl dt dd h1 h2 h3 h4
+  form fieldset legend table caption thead tbody tr th td figure figcaption blockquote pre details summary
+  title meta link option select textarea hr`.split(/\s+/),
 )
 
 const views = [...folders.flatMap(folder => filesBelow(folder, '.ejs')), ...single]
