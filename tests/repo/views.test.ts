@@ -71,7 +71,7 @@ function codeOf(text: string): string[] {
   return code.map(inner => inner.replace(/'[^'\n]*'/g, "''"))
 }
 
-/** Whether it makes something: going through a list to print it is all that a view's arrow functions are for. */
+/** Whether it makes something. A view's arrow functions are for going through a list to print it. */
 function computes(code: string): boolean {
   const looping = code.replace(/\.forEach\((\w+|\([\w\s,{}]*\)) => \{/g, '.forEach(')
   return /=>|\bfunction\b|\.(map|filter|join|reduce|flatMap|some|find|sort|slice|split)\(|\bObject\./.test(

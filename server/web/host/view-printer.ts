@@ -30,7 +30,7 @@ interface Variant {
  */
 export function printerOf(file: string): Print {
   const text = readFileSync(file, 'utf8')
-  // The indentation that a view reads by would make a page half as long again. A line's end stays a blank, as in HTML.
+  // A view's indentation would make a page half as long again. A line's end stays: a blank, as in HTML.
   const options = { filename: file, compileDebug: false, _with: false, rmWhitespace: true }
   const template = new Template(text, options)
   template.compile()
