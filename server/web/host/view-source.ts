@@ -90,9 +90,17 @@ export function rewritten({ code }: ViewSource, changes: (Piece & { text: string
 
 type Refusal = (at: number, words: string) => Error
 
+/** A view's indentation would make a page half as long again. A line's end stays, and so does what stands in `<pre>`. */
+function withoutIndentation(text: string): string {
+  return text
+    .split(/(<pre[\s>][\s\S]*?<\/pre>)/)
+    .map(part => (part.startsWith('<pre') ? part : part.replace(/^[ \t]+/gm, '')))
+    .join('')
+}
+
 function codeOf(file: string, text: string): string {
   // Only what EJS writes is taken: its own compile() would make a function of it.
-  const template = new Template(text, { compileDebug: true, _with: false })
+  const template = new Template(withoutIndentation(text), { compileDebug: true, _with: false })
   try {
     template.generateSource()
   } catch (error) {

@@ -1,6 +1,6 @@
 import type { Person } from '../../storage/storage.ts'
 
-/** Where wrong PINs or passwords were slowed down; `new`: JSON of the trail, with the tablet or the address. */
+/** Where wrong PINs or passwords were slowed down; `new`: JSON with the tablet or the address. */
 export function slowDownRows(entries: { key: string; at: string; new: string | null }[]) {
   return entries.map(({ key, at, new: told }) => {
     const { tablet, address } = JSON.parse(told ?? '{}') as { tablet?: string; address?: string }
@@ -13,7 +13,7 @@ export function nameChoices(people: Person[]): { value: string; label: string }[
   return people.map(({ name, role }) => ({ value: name, label: `${name}, ${role}` }))
 }
 
-/** How far a tablet's clock was out when it was seen last; null when that is not known. `aheadMs`: milliseconds. */
+/** How far a tablet's clock was out when it was seen last; null when that is not known. */
 export function clockWords(aheadMs: number | null): string | null {
   if (aheadMs === null) return null
   return `${Math.abs(Math.round(aheadMs / 1000))} s ${aheadMs < 0 ? 'behind' : 'ahead'}`

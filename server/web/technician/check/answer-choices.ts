@@ -23,13 +23,13 @@ export function rowChoices(check: Check): Choice[] {
   return check.rows.map(({ label, means }) => ({ value: label, label, hint: means }))
 }
 
-/** The end of the name a draft of the answer is kept under on the tablet; each reading of a series has its own. */
+/** The end of the name of an answer's draft on the tablet; each reading of a series has its own draft. */
 export function draftEnd(check: Check, series: unknown): string {
   const place = `${check.tree}-${check.slug}`
   return series ? `${place}-${String(series).split(';').length}` : place
 }
 
-/** Where the check's form is shown, below the fault or the round; `replaces`: id of the finding it corrects, or ''. */
+/** Where the form is, below the fault or the round; `replaces`: id of the finding it corrects, or ''. */
 export function formPath(check: Check, replaces: string): string {
   return replaces ? `findings/${replaces}/correction` : `checks/${check.tree}/${check.slug}`
 }

@@ -1,6 +1,6 @@
 import type { Gate } from './check-insulation.ts'
 
-/** The gate before an insulation test with its words joined: what is confirmed, and why it is not open yet. */
+/** The gate before an insulation test with its words joined: what is confirmed, why it is not open yet. */
 export function withWords(gate: Gate) {
   return {
     ...gate,

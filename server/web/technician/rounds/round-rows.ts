@@ -64,7 +64,7 @@ const captions: Record<Shown, string> = {
   all: 'Every position in service',
 }
 
-/** Positions with when they were last seen healthy and when a round is due; `mayBegin`: the visitor may begin one. */
+/** When positions were last seen healthy and are due again; `mayBegin`: the visitor may begin a round. */
 export function dueTable(
   rows: (PositionDue & ReturnType<typeof dueWords>)[],
   shown: Shown,
