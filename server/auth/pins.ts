@@ -4,12 +4,25 @@
 import { randomBytes, type ScryptOptions, scrypt, timingSafeEqual } from 'node:crypto'
 import { isCommon, isMostUsed } from './common-passwords.ts'
 
+/** Cost of one hash, in scrypt's own parameters: N as its logarithm to base 2, r and p. */
+export interface HashCost {
+  log2N: number
+  r: number
+  p: number
+}
+
 // Three rounds within 32 MiB each, so that several sign-ins at once fit a small machine. At least what OWASP's Application
 // Security Verification Standard 5.0, appendix C, asks for: with p of 3 or more, N of 2^15 and r of 8 (read in source).
-const LOG2_N = 15
-const R = 8
-const P = 3
+export const standardCost: HashCost = { log2N: 15, r: 8, p: 3 }
 const BYTES = 32
+
+let cost = standardCost
+
+/** Sets what new hashes of this process cost. For tests alone, most of which sign in and few of which are about hashes. */
+export function setHashCost(wanted: HashCost): void {
+  cost = wanted
+  unknownPersonHash = null
+}
 
 /** What is wrong with a new PIN, as a sentence for its owner; null when it will do. */
 export function pinProblem(pin: string): string | null {
@@ -42,47 +55,37 @@ export function hashFor(
 /** `scrypt$log2 N$r$p$salt$hash`, salt and hash in base64; another salt each time. */
 export async function hashPin(pin: string): Promise<string> {
   const salt = randomBytes(16)
-  const hash = await derive(pin, salt, BYTES, LOG2_N, R, P)
-  return ['scrypt', LOG2_N, R, P, salt.toString('base64'), hash.toString('base64')].join('$')
+  const { log2N, r, p } = cost
+  const hash = await derive(pin, salt, BYTES, cost)
+  return ['scrypt', log2N, r, p, salt.toString('base64'), hash.toString('base64')].join('$')
 }
 
 /** Whether the PIN is the one hashed. With no hash (nobody of that name) it is false and takes as long. */
 export async function verifyPin(pin: string, hashed: string | null): Promise<boolean> {
-  const [kind, log2n, r, p, salt, hash] = (hashed ?? (await nobody())).split('$')
+  const [kind, log2N, r, p, salt, hash] = (hashed ?? (await hashOfUnknownPerson())).split('$')
   if (kind !== 'scrypt' || !salt || !hash) return false
   const expected = Buffer.from(hash, 'base64')
-  const got = await derive(
-    pin,
-    Buffer.from(salt, 'base64'),
-    expected.length,
-    Number(log2n),
-    Number(r),
-    Number(p),
-  )
+  const made = { log2N: Number(log2N), r: Number(r), p: Number(p) }
+  const got = await derive(pin, Buffer.from(salt, 'base64'), expected.length, made)
   return timingSafeEqual(got, expected) && hashed !== null
 }
 
 /** Whether it was made with other settings than today's; then it is to be made anew when the secret is next typed. */
 export function isOutdated(hashed: string): boolean {
-  return !hashed.startsWith(`scrypt$${LOG2_N}$${R}$${P}$`)
+  const { log2N, r, p } = cost
+  return !hashed.startsWith(`scrypt$${log2N}$${r}$${p}$`)
 }
 
-let nobodyHash: Promise<string> | null = null
+let unknownPersonHash: Promise<string> | null = null
 
-function nobody(): Promise<string> {
-  nobodyHash ??= hashPin(randomBytes(16).toString('hex'))
-  return nobodyHash
+/** A hash that no secret fits, as costly to try as any other. */
+function hashOfUnknownPerson(): Promise<string> {
+  unknownPersonHash ??= hashPin(randomBytes(16).toString('hex'))
+  return unknownPersonHash
 }
 
-function derive(
-  pin: string,
-  salt: Buffer,
-  bytes: number,
-  log2n: number,
-  r: number,
-  p: number,
-): Promise<Buffer> {
-  const options: ScryptOptions = { N: 2 ** log2n, r, p, maxmem: 256 * 2 ** log2n * r }
+function derive(pin: string, salt: Buffer, bytes: number, { log2N, r, p }: HashCost): Promise<Buffer> {
+  const options: ScryptOptions = { N: 2 ** log2N, r, p, maxmem: 256 * 2 ** log2N * r }
   const work = () =>
     new Promise<Buffer>((resolve, reject) => {
       scrypt(pin.normalize('NFKC'), salt, bytes, options, (error, key) =>

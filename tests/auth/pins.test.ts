@@ -8,6 +8,8 @@ import {
   pinProblem,
   verifyPin,
 } from '../../server/auth/pins.ts'
+import { filesBelow, textOf } from '../repo/files.ts'
+import { hashAsTheProgramDoes } from '../support/hash-cost.ts'
 import { processorTime } from '../support/processor-time.ts'
 
 describe('a PIN', () => {
@@ -101,6 +103,11 @@ describe('what is typed', () => {
 })
 
 describe('a hashed PIN', () => {
+  it('is made cheaper by tests alone', () => {
+    const callers = filesBelow('server', '.ts').filter(file => /\bsetHashCost\b/.test(textOf(file)))
+    expect(callers).toEqual(['server/auth/pins.ts'])
+  })
+
   it('is known again, and no other is', async () => {
     const hashed = await hashPin('4831')
     expect(await verifyPin('4831', hashed)).toBe(true)
@@ -122,23 +129,8 @@ describe('a hashed PIN', () => {
     expect(one).not.toContain('271828')
   })
 
-  // OWASP Application Security Verification Standard 5.0, appendix C: N of 2^15, r of 8, p of 3 or more (read in source).
-  it('is made with settings of the standard, and one made with others is told', async () => {
-    const hashed = await hashPin('4831')
-    expect(hashed).toMatch(/^scrypt\$15\$8\$3\$/)
-    expect([isOutdated(hashed), isOutdated(hashed.replace('$8$3$', '$8$1$'))]).toEqual([false, true])
-  })
-
   it('is known whichever way a letter with an accent is composed', async () => {
     expect(await verifyPin('cafe\u0301 noir', await hashPin('caf\u00e9 noir'))).toBe(true)
-  })
-
-  it('is false for nobody, and as slow to say so', async () => {
-    const hashed = await hashPin('4831')
-    await verifyPin('4831', null)
-    const time = (hash: string | null) =>
-      processorTime(async () => expect(await verifyPin('4832', hash)).toBe(false))
-    expect(await time(null)).toBeGreaterThan((await time(hashed)) / 4)
   })
 
   it('is false for a hash that is damaged', async () => {
@@ -154,5 +146,24 @@ describe('a hashed PIN', () => {
     const salt = Buffer.from('SodiumChloride').toString('base64')
     const hashed = `scrypt$14$8$1$${salt}$${Buffer.from(key, 'hex').toString('base64')}`
     expect(await verifyPin('pleaseletmein', hashed)).toBe(true)
+  })
+})
+
+describe('the cost of a hash', () => {
+  hashAsTheProgramDoes()
+
+  // OWASP Application Security Verification Standard 5.0, appendix C: N of 2^15, r of 8, p of 3 or more (read in source).
+  it('is made with settings of the standard, and one made with others is told', async () => {
+    const hashed = await hashPin('4831')
+    expect(hashed).toMatch(/^scrypt\$15\$8\$3\$/)
+    expect([isOutdated(hashed), isOutdated(hashed.replace('$8$3$', '$8$1$'))]).toEqual([false, true])
+  })
+
+  it('is false for nobody, and as slow to say so', async () => {
+    const hashed = await hashPin('4831')
+    await verifyPin('4831', null)
+    const time = (hash: string | null) =>
+      processorTime(async () => expect(await verifyPin('4832', hash)).toBe(false))
+    expect(await time(null)).toBeGreaterThan((await time(hashed)) / 4)
   })
 })

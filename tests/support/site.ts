@@ -26,7 +26,6 @@ export const people = {
 } as const satisfies Record<string, { id: string; name: string; role: Role }>
 
 export const pin = '2580'
-let hash: Promise<string> | undefined
 
 export interface Site {
   deps: Deps
@@ -106,8 +105,7 @@ function onTablet(someone: Visitor, secure: boolean): Visitor {
 }
 
 async function fill({ storage }: Deps): Promise<void> {
-  hash ??= hashPin(pin)
-  const pinHash = await hash
+  const pinHash = await hashPin(pin)
   for (const person of Object.values(people)) storage.people.create({ ...person, pinHash })
   storage.tablets.create({ id: 'van', name: 'Van 3', tokenHash: hashToken(token), enrolledBy: 'isla' })
   storage.tablets.create({ id: 'other', name: 'Van 4', tokenHash: 'unknown', enrolledBy: 'isla' })

@@ -1,6 +1,7 @@
 import { scryptSync } from 'node:crypto'
 import { beforeEach, describe, expect, it } from 'vitest'
 import { hashPin } from '../../../server/auth/pins.ts'
+import { hashAsTheProgramDoes } from '../../support/hash-cost.ts'
 import { makeSite, people, pin, type Site } from '../../support/site.ts'
 import type { Visitor } from '../../support/visitor.ts'
 
@@ -122,6 +123,8 @@ describe('what an engineer sets for people', () => {
 })
 
 describe('a right PIN', () => {
+  hashAsTheProgramDoes()
+
   it('that was hashed with older settings is hashed anew when it is typed', async () => {
     const salt = Buffer.alloc(16, 7)
     const old = ['scrypt', 14, 8, 1, salt.toString('base64'), scryptSync(pin, salt, 32).toString('base64')]
