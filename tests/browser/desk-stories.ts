@@ -50,7 +50,7 @@ async function chosen(isla: Visitor, at: string): Promise<Record<string, string>
   const { html } = await isla.get(at)
   const selects = html.matchAll(/<select[^>]*name="([^"]+)"[^>]*>([\s\S]*?)<\/select>/g)
   return Object.fromEntries(
-    [...selects].map(([, name, body = '']) => [name, /value="([^"]*)" selected/.exec(body)?.[1] ?? '']),
+    [...selects].map(([, name, body = '']) => [name, /value="([^"]*)"\s+selected/.exec(body)?.[1] ?? '']),
   )
 }
 

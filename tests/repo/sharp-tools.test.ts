@@ -13,7 +13,7 @@ it.each<[string, RegExp, RegExp | null]>([
   [
     'starts another program',
     /child_process/,
-    /^server\/(ops\/audit|ops\/scheduled-backups|web\/engineer\/review\/ranking)\.ts$/,
+    /^server\/(ops\/audit|ops\/scheduled-backups|web\/host\/node-host)\.ts$/,
   ],
   ['hands a line to a shell', /\bshell: |(?<![.\w])exec(File)?(Sync)?\(|node:vm/, null],
   ['makes code of a text', /\beval\(|new Function\(/, null],

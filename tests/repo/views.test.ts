@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { filesBelow, textOf } from './files.ts'
 
 /** The folders that are held to this. */
-const folders = ['views/technician', 'views/people', 'views/partials']
+const folders = ['views/technician', 'views/people', 'views/engineer', 'views/author', 'views/partials']
 const single = ['views/error.ejs', 'views/look.ejs']
 
 const longest = 140

@@ -85,7 +85,7 @@ export function createDrawing(deps: Deps, pages: PageDrawing): Drawing {
           return sendHtml(req, res, pages.page(requestOf(req, res), answer.view, answer.locals))
         case 'redirect':
           // Without the page that Express makes for browsers that follow no address.
-          return void res.location(answer.to).end()
+          return void res.type('text').location(answer.to).end()
         case 'json':
           return sendJson(req, res, answer)
         case 'text':

@@ -28,9 +28,9 @@ function formOf(html: string, action: string): Record<string, string> {
   for (const [, name = '', body = ''] of form.matchAll(
     /<select[^>]*name="([^"]+)"[^>]*>([\s\S]*?)<\/select>/g,
   ))
-    fields[name] = /value="([^"]*)" selected/.exec(body)?.[1] ?? ''
+    fields[name] = /value="([^"]*)"\s+selected/.exec(body)?.[1] ?? ''
   for (const [, name = '', value = ''] of form.matchAll(
-    /type="radio" name="([^"]+)" value="([^"]*)"[^>]* checked/g,
+    /type="radio"\s+name="([^"]+)"\s+value="([^"]*)"[^>]*\schecked/g,
   ))
     fields[name] = value
   return fields

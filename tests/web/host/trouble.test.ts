@@ -41,7 +41,7 @@ describe('when something is off', () => {
     await attend(wren, fault)
     const asked = await find(wren, fault, 'supply', '1,234')
     expect(asked.status).toBe(400)
-    const choice = /name="meant" value="([^"]+)"/.exec(asked.html)?.[1] ?? ''
+    const choice = /name="meant"\s+value="([^"]+)"/.exec(asked.html)?.[1] ?? ''
     expect(choice).not.toBe('')
     await find(wren, fault, 'supply', '1,234', { meant: choice, confirmed: '1,234' })
     const [finding] = site.deps.storage.faults.get(fault).findings
