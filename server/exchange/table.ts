@@ -34,7 +34,7 @@ export interface ReadOptions {
   sheet?: string | undefined
 }
 
-/** Why a file is not read, in words for whoever sent it. */
+/** Why a file is not read, in words for the person who sent it. */
 export class Refused extends Error {}
 
 export const limits = {

@@ -1,4 +1,4 @@
-// How far the trees reach: their size, their time, and what nobody has tried or filled in.
+// How far the trees reach: their size, their time, the rows no example tries, and the gaps.
 
 import { runExample } from './examples.ts'
 import {

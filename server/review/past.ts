@@ -28,7 +28,7 @@ export interface PastFamily {
 
 const duplicateMs = 3_600_000
 
-/** Nobody counted before the record began, so the window begins no earlier than that. */
+/** There are no counts before the record began, so the window begins no earlier. */
 export function readPast(history: History, asked: Window, asAtMs: number, leadDays = 0): Past {
   const beginsMs = Math.min(history.beginsMs() ?? asked.fromMs, asked.toMs)
   // Moments come in whole seconds.

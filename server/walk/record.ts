@@ -39,7 +39,7 @@ export type Finding = Made & {
         /** Label of the row the technician chose, when it was not left to the verdict. */
         chosenRow: string | null
         instrument: string | null
-        /** How it was taken; null or absent where the reading stands as typed and nothing more was said. */
+        /** How it was taken; null or absent where the reading stands as typed. */
         taken?: Taken | null
       }
     | { kind: 'observation'; check: CheckRef; word: string; chosenRow: string | null }

@@ -21,7 +21,7 @@ export interface Arrival {
 
 export interface Replayed {
   faultId: string
-  /** `stuck`: it would ask for a check that nobody made, where it came to an end before. */
+  /** `stuck`: it would ask for a check that was not made, where it reached an end before. */
   change: 'same' | 'elsewhere' | 'stuck' | 'longer' | 'shorter'
   /** Minutes more than before. */
   minutes: number

@@ -18,7 +18,7 @@ export interface RowEvidence {
 
 export interface CheckEvidence {
   reached: number
-  /** The likeliest cause was another one after it than before. */
+  /** The likeliest cause changed with it. */
   changedSuspicion: number
   rows: RowEvidence[]
   /** Minutes from the finding before to this one, the middle of those known; null when none is. */
@@ -114,7 +114,7 @@ function noteRow(
   else if (ruledOut || (proven !== null && causes.size > 0)) entry.reversed += 1
 }
 
-/** Causes a row can still come to, each worked out once. */
+/** Causes still reachable by a row, cached. */
 function behindRows(): (knowledge: Knowledge, row: Row) => Set<string> {
   const cache = new WeakMap<Row, Set<string>>()
   return (knowledge, row) => {
@@ -183,7 +183,7 @@ export interface EndEvidence {
   reversed: number
 }
 
-/** How often walks came to each cause, and what became of it. By `equipment/cause`. */
+/** How often walks reached each cause, and how many of them were confirmed. By `equipment/cause`. */
 export function endEvidence(walked: WalkedRecord[]): Map<string, EndEvidence> {
   const byCause = new Map<string, EndEvidence>()
   for (const { record, knowledge } of walked) {

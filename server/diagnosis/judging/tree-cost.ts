@@ -22,7 +22,7 @@ export interface TreeCost {
 
 export interface EndCost {
   target: Target
-  /** Part of all faults that come to it, by shares and history. */
+  /** Share of all faults that end here, by shares and history. */
   share: number
   /** Checks and minutes on the way to it, by the author's order. */
   steps: number

@@ -60,7 +60,7 @@ function firstOnWay(plan: Plan, standing: Standing, checks: number[]): number {
   return -1
 }
 
-/** What a check needs first, and where it is come to from when it has a gate. */
+/** The prerequisites of a check, and the ways in when it has a gate. */
 export function sourcesOf(plan: Plan, check: number): number[] {
   const gate = plan.gates[check]
   return [

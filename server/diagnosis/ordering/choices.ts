@@ -13,7 +13,7 @@ export const byAuthor: Choice = (sweep, from, to, at) => {
 
 /**
  * Always on the way to the check that tells most for each minute it takes, with what it needs first. Leaves in `open`
- * only what tells something; whoever asks puts `openTo` back.
+ * only what tells something; the caller must restore `openTo`.
  */
 export const byTelling: Choice = (sweep, from, to, at) => {
   let best = 0

@@ -108,7 +108,7 @@ function isLedTo(small: Small, check: number, left: number, done: number): boole
   return gate.steps.some(step => (done & (1 << step.check)) !== 0 && (step.set & left) !== 0)
 }
 
-/** Checks that part or prove what is left, and all that these need first. */
+/** Checks that separate or prove hypotheses left, with all their prerequisites. */
 function wantedChecks(small: Small, left: number, done: number): number {
   let wanted = 0
   for (let check = 0; check < small.checks.length; check++) {

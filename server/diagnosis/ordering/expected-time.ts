@@ -19,7 +19,7 @@ export interface ExpectedTime {
 }
 
 export interface TimeOptions extends NextOptions {
-  /** The order that will be kept to; the author's unless said otherwise. */
+  /** The order that will be followed; the author's by default. */
   order?: 'author' | 'suggested'
 }
 

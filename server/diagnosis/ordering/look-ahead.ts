@@ -8,7 +8,7 @@ import { following, minutesAfter, type Rest, type Sweep, sweepOf, weightIn } fro
 export interface Ahead {
   /** The check to do next, or -1. */
   first: number
-  /** Expected minutes when `first` is done and then the better of the two orders is kept to. */
+  /** Expected minutes when `first` is done and then the better of the two orders is followed. */
   expected: number
   /** Expected minutes of the author's order alone. */
   author: number
@@ -20,7 +20,7 @@ const mostTried = 8
 /** Checks tried more than one ahead, the most hopeful ones. */
 const mostDeep = 6
 
-/** How far ahead they are tried, and the work this may take: while someone waits, and when nobody does. */
+/** How far ahead they are tried, and the work this may take: for a page, and in the background. */
 const mostAhead = 3
 const usualWork = 120_000
 const deepWork = 3_000_000
@@ -70,7 +70,7 @@ export function lookAheadPolicy(plan: Plan, order: AuthorOrder): Policy {
   return standing => lookAhead(plan, standing, order).first
 }
 
-/** With many times the work: for when nobody waits. */
+/** With many times the work: for the background. */
 export function deepPolicy(plan: Plan, order: AuthorOrder): Policy {
   return standing => lookAhead(plan, standing, order, deepWork).first
 }
@@ -118,7 +118,7 @@ function oneAhead(sweep: Sweep, from: number, to: number, at: number): Best {
 
 function attempt(sweep: Sweep, from: number, to: number, check: number, rest: Rest, best: Best): number {
   const total = minutesAfter(sweep, from, to, check, rest)
-  // A hair better is no reason to leave the author's order.
+  // A rounding difference is no reason to leave the author's order.
   if (total < best.total - 1e-9) {
     best.first = check
     best.total = total

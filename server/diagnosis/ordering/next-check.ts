@@ -55,7 +55,7 @@ export interface NextOptions {
   budget?: number
 }
 
-/** States the exact search meets at most while someone waits. */
+/** States the exact search meets at most for a page. */
 export const usualBudget = 500
 
 /** What to check next in a tree (a slug); null when the knowledge has no such tree. `ranking` is that of `rank`. */

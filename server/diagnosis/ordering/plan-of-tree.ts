@@ -32,7 +32,7 @@ export interface PlanInput {
   at: number
 }
 
-/** The plan from where the findings stand. When they agree with no cause, every cause not ruled out is kept. */
+/** The plan from where the findings stand. When they agree with no cause, every cause not ruled out stays in. */
 export function planOf(knowledge: Knowledge, l: Likelihood, input: PlanInput): TreePlan {
   const { scope } = l
   const { access, accessMinutes } = accessOf(knowledge, scope)

@@ -3,7 +3,7 @@
 // The cost of an order: the minutes spent until the cause is proven, averaged over what may be wrong. One thing is
 // wrong. Each check shows what that thing shows there (slips are in the weights, not in the plan). A cause is proven
 // when a check whose row names it has been done, and every other cause of the tree is excluded by what was found.
-// Causes that no check left can tell apart count as one. "Something not in this tree" is over when every cause is
+// Causes that no check left can separate count as one. "Something not in this tree" is over when every cause is
 // excluded. A check costs its minutes; an access costs its minutes once, the first time a check needs it.
 
 export interface Plan {
@@ -90,7 +90,7 @@ export function after(plan: Plan, standing: Standing, check: number, row: number
   return { done, opened, at, alive }
 }
 
-/** The hypotheses alive, parted by the row a check would show. */
+/** The hypotheses alive, grouped by the row a check would show. */
 export function parted(plan: Plan, alive: number[], check: number): Map<number, number[]> {
   const parts = new Map<number, number[]>()
   for (const index of alive) {
@@ -102,7 +102,7 @@ export function parted(plan: Plan, alive: number[], check: number): Map<number, 
   return parts
 }
 
-/** Whether a check parts the hypotheses alive, or proves one of them. */
+/** Whether a check separates the hypotheses alive, or proves one of them. */
 export function useful(plan: Plan, standing: Standing, check: number): boolean {
   const first = plan.hypotheses[standing.alive[0] ?? -1]?.rows[check]
   for (const index of standing.alive) {
@@ -113,7 +113,7 @@ export function useful(plan: Plan, standing: Standing, check: number): boolean {
 }
 
 /**
- * The plan with causes that no check left can tell apart counted as one, and with proofs that can't be had left out.
+ * The plan with causes that no check left can separate counted as one, without proofs that are out of reach.
  * The cause numbers of the result are groups.
  */
 export function settled(plan: Plan, standing: Standing): Plan {

@@ -31,7 +31,7 @@ export interface Small {
 
 /**
  * The plan from a standing in bits, or null when it has too many checks or hypotheses. Checks that can't help any
- * more are left out; hypotheses that no check left tells apart share a bit.
+ * more are left out; hypotheses that no check left separates share a bit.
  */
 export function compress(plan: Plan, standing: Standing): Small | null {
   const checks = helpful(plan, standing)
@@ -81,7 +81,7 @@ function merged(plan: Plan, standing: Standing, checks: number[]) {
   return { bitOf, kept, weights }
 }
 
-/** Checks that part or prove what is alive, and what these need first. What helps nothing now never will. */
+/** Checks that separate or prove hypotheses still alive, with their prerequisites. One that does neither now never will. */
 function helpful(plan: Plan, standing: Standing): number[] {
   const open = openChecks(plan, standing.done)
   const wanted = new Set(open.filter(check => useful(plan, standing, check)))

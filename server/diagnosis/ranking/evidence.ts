@@ -19,7 +19,7 @@ export interface Evidence {
 }
 
 /**
- * The findings that stand, one a check: a check done again counts as last found. "Cannot tell" is kept, as the check
+ * The findings that stand, one a check: a check done again counts as last found. "Cannot tell" is included, as the check
  * was done, but tells nothing, whichever row was then followed. Findings at checks outside the scope are left out.
  */
 export function evidenceOf(scope: Scope, findings: Finding[]): Evidence[] {

@@ -168,15 +168,15 @@ function titles(pair: Pair): string {
 
 /** How each probability moves when evidence comes in, and how likely the evidence was altogether. */
 export interface Update {
-  /** after[i] = before[i] × moves[i] */
+  /** posterior[i] = prior[i] × moves[i] */
   moves: number[]
-  /** Chance of the evidence: Σ before × chance. */
+  /** Chance of the evidence: Σ prior × chance. */
   evidence: number
 }
 
 /**
- * `before` adds up to 1; `chances` are those of the evidence under each. Evidence that is impossible under all moves
- * nothing: better to keep what was known than to divide by 0.
+ * `prior` adds up to 1; `chances` are those of the evidence under each. Evidence that is impossible under all moves
+ * nothing: better to leave the prior as it is than to divide by 0.
  */
 export function update(prior: readonly number[], chances: readonly number[]): Update {
   const evidence = prior.reduce((sum, probability, index) => sum + probability * (chances[index] ?? 1), 0)

@@ -1,4 +1,4 @@
-// Failures nobody sees: how long a position whose failure is not indicated stands dead before a visit finds it.
+// Unseen failures: how long a position whose failure is not indicated stands dead before a visit finds it.
 
 import { durationWords, numberWords, percentWords } from '../../words.ts'
 import { type Explained, term } from '../explained.ts'

@@ -1,4 +1,4 @@
-// The readings of one check at one position, cut where something was changed: before and after are two stories.
+// The readings of one check at one position, cut where something was changed, as the two sides do not compare.
 
 export interface SeriesReading {
   atMs: number

@@ -1,4 +1,4 @@
-// A sudden change of level in a reading. With no work on record it is probably work that nobody wrote down.
+// A sudden change of level in a reading. With no work on record it is probably unrecorded work.
 
 import { studentBeyond } from '../../statistics/student.ts'
 import { chanceWords, numberWords } from '../../words.ts'

@@ -28,7 +28,7 @@ export interface AfterWorkOptions {
   neighboursOf: (positionId: string) => readonly string[]
   /** Up to how long after work a fault is soon after it. */
   soonDays?: number
-  /** How long the link is kept at all: trouble has begun with work eighteen months before. */
+  /** How long the link counts at all: trouble has begun with work eighteen months before. */
   keepDays?: number
 }
 

@@ -21,7 +21,7 @@ export function monthsOf(window: Window, timeZone: string): Month[] {
   }
 }
 
-/** Events counted into months, or days, that follow each other; those outside are let go. */
+/** Events counted into consecutive months or days; those outside are dropped. */
 export function countByMonth(atMs: Iterable<number>, months: readonly Window[]): Float64Array {
   const counts = new Float64Array(months.length)
   for (const at of atMs) {

@@ -40,7 +40,7 @@ export function meanCumulative(
   })
 }
 
-/** The sums over positions still at risk, kept so that each fault costs the same however many positions there are. */
+/** Running sums over positions still at risk, so that each fault costs the same however many positions there are. */
 interface Run {
   mean: number
   step: number

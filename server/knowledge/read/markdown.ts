@@ -3,8 +3,8 @@ import type { Document, Section, Table, TableRow } from './document.ts'
 import { linksIn } from './link.ts'
 
 /**
- * A Markdown text in its form. Only blocks are told apart: what lies inside a line is read by those who need it.
- * Lines are counted by the newlines in each block as written. The text must have passed the checks of its file.
+ * A Markdown text in its form. Only blocks are parsed: what lies inside a line is parsed by the readers that need it.
+ * Lines are counted by the newlines in each block as written. The text must have passed the file rules.
  */
 export function readDocument(path: string, text: string): Document {
   const plain = plainText(text)

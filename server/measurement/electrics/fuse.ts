@@ -48,7 +48,7 @@ export interface FuseLoad {
 /** A measured load against the fuse that feeds it, amperes. */
 export function fuseUnderLoad(rating: number, load: number, kind: FuseKind = 'gG'): FuseLoad {
   if (!(load >= 0))
-    throw new Impossible(`The load must be nothing or more, and is ${formatQuantity(load, 'A')}.`)
+    throw new Impossible(`The load must be zero or more, and is ${formatQuantity(load, 'A')}.`)
   const currents = fuseCurrents(rating, kind)
   const amps = formatQuantity(load, 'A')
   const rated = formatQuantity(rating, 'A')

@@ -49,7 +49,7 @@ export function insulationTests(): InsulationTest[] {
 
 /**
  * The test for a circuit of so many volts. Extra-low voltage counts as such only where it is `separated` from other
- * circuits. Throws Impossible below nothing or above 1000 V.
+ * circuits. Throws Impossible below 0 V or above 1000 V.
  */
 export function insulationTest(volts: number, separated = false): InsulationTest {
   if (!(volts >= 0 && volts <= 1000))

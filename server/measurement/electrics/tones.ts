@@ -1,6 +1,6 @@
 // Which tone of a plan a measured frequency is, and how far it is from being taken for another.
 //
-// The plan is data given by whoever owns the equipment: tones with their purpose and direction.
+// The plan is data given by the owner of the equipment: tones with their purpose and direction.
 
 import { formatIn, formatQuantity } from '../readings/format.ts'
 import { Impossible, needPositive } from '../readings/impossible.ts'

@@ -86,10 +86,9 @@ export function instrumentProblems(instrument: Instrument): string[] {
     const name = `Function ${index + 1} (${entry.unit})`
     const { percent, counts, resolution } = entry.accuracy
     const problems: string[] = []
-    if (!(entry.range > 0)) problems.push(`${name}: the range must be more than nothing.`)
-    if (!(percent >= 0) || !(counts >= 0))
-      problems.push(`${name}: percent and counts must be nothing or more.`)
-    if (!(resolution > 0)) problems.push(`${name}: the resolution must be more than nothing.`)
+    if (!(entry.range > 0)) problems.push(`${name}: the range must be more than zero.`)
+    if (!(percent >= 0) || !(counts >= 0)) problems.push(`${name}: percent and counts must be zero or more.`)
+    if (!(resolution > 0)) problems.push(`${name}: the resolution must be more than zero.`)
     if (resolution > entry.range) problems.push(`${name}: the resolution is coarser than the whole range.`)
     return problems
   })

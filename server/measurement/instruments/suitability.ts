@@ -29,7 +29,7 @@ const FILM_VOLTAGE = 0.02
 /**
  * What a check's `Needs:` lines say of the instrument. Understood: "four-wire", "volt drop under load",
  * "500 V test voltage", "test voltage at most 20 mV", "electronics connected". A limit of at most 100 mΩ needs
- * four-wire or volt drop even where nobody wrote it.
+ * four-wire or volt drop even where the author did not write it.
  */
 export function instrumentNeeds(lines: string[], unit: string, range: Range | null): InstrumentNeeds {
   const text = lines

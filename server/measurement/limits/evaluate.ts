@@ -97,7 +97,7 @@ function isPlain(expression: Expression): boolean {
   return expression.kind === 'binary' && isPlain(expression.left) && isPlain(expression.right)
 }
 
-/** A floor lives through sums with what cannot be below nothing, and through multiples of a plain number above zero. */
+/** A floor survives adding what cannot be negative, and multiplying by a plain number above zero. */
 function floorOf(op: string, left: Result, right: Result): number | null {
   if (op === '+') {
     if (left.floor === null && right.floor === null) return null

@@ -23,7 +23,7 @@ const WORN_LEADS = 1
  */
 export function withoutLeads(measured: ValueReading, leads: number): Corrected {
   if (measured.unit !== 'ohm') throw new Impossible('Leads are subtracted from a resistance only.')
-  if (!(leads >= 0)) throw new Impossible('The lead resistance must be nothing or more.')
+  if (!(leads >= 0)) throw new Impossible('The lead resistance must be zero or more.')
   const left = clean(measured.value - leads)
   if (left < -2 * measured.resolution)
     throw new Impossible(

@@ -24,7 +24,7 @@ export type Reading =
   /** `92-104`: wandered between two values. */
   | { kind: 'unstable'; low: number; high: number; resolution: number; unit: string }
 
-/** What came of reading the typed text. `ask` wants a choice from the technician, not an error. */
+/** The result of parsing the typed text. `ask` wants a choice from the technician, not an error. */
 export type ParsedReading =
   | { ok: true; reading: Reading; echo: string }
   | { ok: false; ask: Question }
@@ -41,7 +41,7 @@ type Part = { ok: true; value: number; resolution: number; unit: Unit } | Exclud
 const LONGEST = 40
 const OPEN = /^(?:\.?[o0]\.?\/?l\.?|open(?: circuit)?|over ?range|over ?load)$/i
 const NONE = /^(?:none|nothing|nil|no reading|dead)$/i
-/** Two numbers with "to" or a dash between; the second may be below nothing. */
+/** Two numbers with "to" or a dash between; the second may be negative. */
 const WANDERED = /^(.*?\d[^\d]*?)\s*(?:to|\.\.\.?|…|[-−–—])\s*([-−–]?\s*[.,]?\d.*)$/i
 /** 4k7, 0R08: the prefix in the place of the decimal point. */
 const LETTER_POINT = /^(-?)(\d+)([RkKM])(\d+)$/
