@@ -24,8 +24,8 @@ const right = 576
 const line = 70
 
 /**
- * The expected range as a bar with the reading falling on it. `format` writes a value with its unit. A range with
- * neither side gives an empty text.
+ * The expected range as a bar with the reading falling on it. `format` writes a value with its unit. A range
+ * with neither side gives an empty text.
  */
 export function rangeBar(
   range: BarRange,

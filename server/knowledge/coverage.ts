@@ -21,7 +21,10 @@ export interface TreeCoverage {
   causes: number
   /** Checks on the longest path from the start. */
   longestPath: number
-  /** Mean over the causes, weighed by share, of the minutes of the checks on the shortest path; null without causes. */
+  /**
+   * Mean over the causes, weighed by share, of the minutes of
+   * the checks on the shortest path; null without causes.
+   */
   expectedMinutes: number | null
   /** Rows that no example run takes, of this tree or of another that leads here. */
   untried: { check: string; row: string; source: Source }[]

@@ -1,6 +1,6 @@
 /**
- * The known name nearest to a misspelt one, or null when none is near enough to be worth offering.
- * Distance is Damerau's (optimal string alignment): letters added, dropped, changed, or swapped with their neighbour.
+ * The known name nearest to a misspelt one, or null when none is near enough to be worth offering. Distance
+ * is Damerau's (optimal string alignment): letters added, dropped, changed, or swapped with their neighbour.
  * `nearestName('suply', ['supply', 'drive'])` is `'supply'`.
  */
 export function nearestName(wanted: string, names: Iterable<string>): string | null {

@@ -12,7 +12,9 @@ export interface DisturbedItem {
   item: string
   check: Check | null
   since: string
-  /** `perhaps`: not recorded, but the technician stood at a check that disturbs it. It must be answered too. */
+  /**
+   * `perhaps`: not recorded, but the technician stood at a check that disturbs it. It must be answered too.
+   */
   state: 'open' | 'perhaps' | 'restored' | 'never disturbed'
   restoration: Restoration | null
 }

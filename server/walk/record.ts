@@ -1,4 +1,5 @@
-// What is on record for one fault. Rows only append; a correction is a new row that names the one it replaces.
+// What is on record for one fault. Rows only append; a
+// correction is a new row that names the one it replaces.
 
 import type { CheckRef } from '../knowledge/types.ts'
 import type { FuseKind } from '../measurement/electrics/fuse.ts'

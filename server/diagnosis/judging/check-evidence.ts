@@ -1,4 +1,5 @@
-// What the record says about each check: how often it was reached, what it did for the suspicion, where its rows led.
+// What the record says about each check: how often it was
+// reached, what it did for the suspicion, where its rows led.
 
 import { findCauseByKey, reachableFrom, refKey, refOf, targetKey } from '../../knowledge/graph.ts'
 import type { Check, Knowledge, Row } from '../../knowledge/types.ts'
@@ -34,7 +35,10 @@ export interface WalkedRecord {
   knowledge: Knowledge
 }
 
-/** By `tree#check`. Records of one fault each, oldest first; a pause longer than `longestMinutes` tells nothing of the check. */
+/**
+ * By `tree#check`. Records of one fault each, oldest first; a
+ * pause longer than `longestMinutes` tells nothing of the check.
+ */
 export function checkEvidence(walked: WalkedRecord[]): Map<string, CheckEvidence> {
   const byCheck = new Map<string, Gathered>()
   const behind = behindRows()
@@ -128,7 +132,10 @@ function behindRows(): (knowledge: Knowledge, row: Row) => Set<string> {
   }
 }
 
-/** Ids of the findings after which another cause was the likeliest. Without history, so that only the findings speak. */
+/**
+ * Ids of the findings after which another cause was the
+ * likeliest. Without history, so that only the findings speak.
+ */
 function suspicionShifts(
   knowledge: Knowledge,
   { fault, findings }: FaultRecord,

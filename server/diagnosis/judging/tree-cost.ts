@@ -1,4 +1,5 @@
-// What a tree costs on the real mix of causes, for its author: minutes, the best order there could be, idle checks.
+// What a tree costs on the real mix of causes, for its author:
+// minutes, the best order there could be, idle checks.
 
 import { targetKey } from '../../knowledge/graph.ts'
 import type { Check, Knowledge, Target } from '../../knowledge/types.ts'

@@ -5,8 +5,8 @@ import { costOf, openChecks, type Plan, proven, type Standing } from './plan.ts'
 /**
  * Lower bound on the expected minutes of any order; the greater of two.
  * - Each cause costs at least its cheapest proof, as if the cause were known beforehand.
- * - Checks are questions with a few answers: separating causes of entropy H takes H / log2(answers) of them on the
- *   average (Shannon's noiseless coding theorem), and each costs at least the cheapest check.
+ * - Checks are questions with a few answers: separating causes of entropy H takes H / log2(answers) of them
+ *   on the average (Shannon's noiseless coding theorem), and each costs at least the cheapest check.
  */
 export function leastMinutes(plan: Plan, standing: Standing): number {
   if (proven(plan, standing)) return 0

@@ -20,8 +20,9 @@ const cache = new WeakMap<Likelihood, Constraints>()
 /**
  * Read from the tree, on the safe side:
  * - a check that a `Needs:` line names, or whose reading its range is worked out from, comes first;
- * - of the checks that every walk passes on its way to a check, those that disturb something come first, as the check
- *   may rely on it; and before a check that itself disturbs something, those with a caution come first too;
+ * - of the checks that every walk passes on its way to a check, those that
+ *   disturb something come first, as the check may rely on it; and before a
+ *   check that itself disturbs something, those with a caution come first too;
  * - a check that no walk reaches after something was disturbed is not done after it;
  * - a check of another tree that opens with a warning waits until the walk has been led into that tree.
  */

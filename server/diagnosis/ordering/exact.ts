@@ -1,4 +1,5 @@
-// The best order of all, by dynamic programming over (checks done, causes left), with branches cut by a lower bound.
+// The best order of all, by dynamic programming over (checks
+// done, causes left), with branches cut by a lower bound.
 
 import { atLeast, type Bounds, boundsOf, opening, weightOf } from './lower-bound.ts'
 import type { Plan, Policy, Standing } from './plan.ts'

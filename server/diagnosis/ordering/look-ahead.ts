@@ -1,4 +1,5 @@
-// A good order where the best can't be found in time: some checks ahead of the author's order and of a greedy one.
+// A good order where the best can't be found in time: some
+// checks ahead of the author's order and of a greedy one.
 
 import type { AuthorOrder } from './author-order.ts'
 import { byAuthor, byTelling, promising } from './choices.ts'
@@ -32,9 +33,9 @@ const authorRest = following(byAuthor)
 const greedyRest = following(byTelling)
 
 /**
- * Tries the most promising checks next, and the most hopeful of them as far ahead as the work allows, followed by the
- * author's order or by the greedy one. What it promises is met by doing as it says, and is never worse than the
- * author's order. For a plan that is `settled`.
+ * Tries the most promising checks next, and the most hopeful of them as far ahead as the work allows,
+ * followed by the author's order or by the greedy one. What it promises is met by doing as it says, and is
+ * never worse than the author's order. For a plan that is `settled`.
  */
 export function lookAhead(plan: Plan, standing: Standing, order: AuthorOrder, work = usualWork): Ahead {
   if (proven(plan, standing)) return { first: -1, expected: 0, author: 0 }
@@ -58,7 +59,10 @@ export function lookAheadIn(sweep: Sweep, at: number, work = usualWork): Ahead {
   return { first: best.first, expected: total / scale, author: author / scale }
 }
 
-/** Where every order gets stuck for some cause: the minutes by the plain orders, as if what is not allowed were. */
+/**
+ * Where every order gets stuck for some cause: the minutes by
+ * the plain orders, as if what is not allowed were.
+ */
 function plainly(sweep: Sweep, check: number): number {
   const rest: Rest = (sweep, from, to, at) =>
     Math.min(authorRest(sweep, from, to, at), greedyRest(sweep, from, to, at))

@@ -44,8 +44,8 @@ export function weightOf(weights: number[], set: number): number {
 }
 
 /**
- * Lower bound on the cost of proofs: each cause costs at least its cheapest one. A way whose twin is left too may be
- * proven by the twin's check, so it is not counted.
+ * Lower bound on the cost of proofs: each cause costs at least its cheapest one. A way whose twin is left too
+ * may be proven by the twin's check, so it is not counted.
  */
 function byProofs(bounds: Bounds, left: number, done: number): number {
   const { small, twins, causes } = bounds
@@ -65,10 +65,11 @@ function byProofs(bounds: Bounds, left: number, done: number): number {
 }
 
 /**
- * Lower bound on the cost of separating each pair of causes. A check done while the weight W is left costs W times its
- * minutes and separates pairs of the total weight P (the sum of products across its rows). W / P only grows as less is
- * left, so each pair costs at least its product times minutes × W / P, taken now, of the cheapest check that separates
- * it. For checks that each find one cause alone this is the ratio rule's own total (Smith 1956).
+ * Lower bound on the cost of separating each pair of causes. A check done while the weight W
+ * is left costs W times its minutes and separates pairs of the total weight P (the sum of
+ * products across its rows). W / P only grows as less is left, so each pair costs at least
+ * its product times minutes × W / P, taken now, of the cheapest check that separates it. For
+ * checks that each find one cause alone this is the ratio rule's own total (Smith 1956).
  */
 function byPairs(bounds: Bounds, all: number): number {
   const left = all & bounds.causes

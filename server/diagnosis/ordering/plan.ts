@@ -1,10 +1,11 @@
 // The question behind "what next" as plain numbers, so that every order of checks is costed by the same rule.
 //
-// The cost of an order: the minutes spent until the cause is proven, averaged over what may be wrong. One thing is
-// wrong. Each check shows what that thing shows there (slips are in the weights, not in the plan). A cause is proven
-// when a check whose row names it has been done, and every other cause of the tree is excluded by what was found.
-// Causes that no check left can separate count as one. "Something not in this tree" is over when every cause is
-// excluded. A check costs its minutes; an access costs its minutes once, the first time a check needs it.
+// The cost of an order: the minutes spent until the cause is proven, averaged over what may be wrong. One
+// thing is wrong. Each check shows what that thing shows there (slips are in the weights, not in the plan). A
+// cause is proven when a check whose row names it has been done, and every other cause of the tree is
+// excluded by what was found. Causes that no check left can separate count as one. "Something not in this
+// tree" is over when every cause is excluded. A check costs its minutes; an access costs its minutes once,
+// the first time a check needs it.
 
 export interface Plan {
   /** Minutes of each check. */
@@ -23,7 +24,10 @@ export interface Plan {
   hypotheses: Hypothesis[]
 }
 
-/** A check of another tree: a row that leads there must have been found, or one of that tree's ways in been done. */
+/**
+ * A check of another tree: a row that leads there must have
+ * been found, or one of that tree's ways in been done.
+ */
 export interface Gate {
   steps: { check: number; row: number }[]
   entries: number[]

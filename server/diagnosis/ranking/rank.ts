@@ -31,7 +31,9 @@ export interface Ranking {
   flattened: boolean
   /** Whether some single cause agrees with everything found. */
   fits: boolean
-  /** Two causes at once that agree with everything found, most likely first; empty while a single cause fits. */
+  /**
+   * Two causes at once that agree with everything found, most likely first; empty while a single cause fits.
+   */
   pairs: Pair[]
   /** The conclusion in a sentence, with its doubt. */
   words: string
@@ -41,7 +43,10 @@ export interface RankOptions {
   intermittent?: boolean
 }
 
-/** Ranks the causes of a tree (a slug). With no such tree everything is outside. Ties keep the order of the tree. */
+/**
+ * Ranks the causes of a tree (a slug). With no such tree
+ * everything is outside. Ties keep the order of the tree.
+ */
 export function rank(
   knowledge: Knowledge,
   tree: string,
@@ -175,8 +180,8 @@ export interface Update {
 }
 
 /**
- * `prior` adds up to 1; `chances` are those of the evidence under each. Evidence that is impossible under all moves
- * nothing: better to leave the prior as it is than to divide by 0.
+ * `prior` adds up to 1; `chances` are those of the evidence under each. Evidence that is impossible under all
+ * moves nothing: better to leave the prior as it is than to divide by 0.
  */
 export function update(prior: readonly number[], chances: readonly number[]): Update {
   const evidence = prior.reduce((sum, probability, index) => sum + probability * (chances[index] ?? 1), 0)

@@ -30,8 +30,8 @@ export interface Scope {
 const mostWays = 2
 
 /**
- * The scope of a tree. A row that leads back to a check the walk has come by counts as leading nowhere new, so that
- * a "try again" row does not make every cause look possible behind it.
+ * The scope of a tree. A row that leads back to a check the walk has come by counts as leading nowhere new,
+ * so that a "try again" row does not make every cause look possible behind it.
  */
 export function scopeOf(knowledge: Knowledge, tree: FaultTree): Scope {
   const { checks, causes } = reachable(knowledge, tree)

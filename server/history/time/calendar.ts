@@ -70,7 +70,10 @@ function localClock(timeZone: string): Clock {
   }
 }
 
-/** The moment the day of `wall`, a midnight as if it were UTC, begins; the second look settles a change of clocks near by. */
+/**
+ * The moment the day of `wall`, a midnight as if it were UTC,
+ * begins; the second look settles a change of clocks near by.
+ */
 function startOfDay(wall: number, clock: Clock): number {
   const guess = wall - (clock(wall) - wall)
   return wall - (clock(guess) - guess)
@@ -97,7 +100,10 @@ export function daysOf(window: Window, timeZone: string): Day[] {
   return days
 }
 
-/** For days that follow each other, how long all positions together were in service on each. O(positions + days). */
+/**
+ * For days that follow each other, how long all positions
+ * together were in service on each. O(positions + days).
+ */
 export function serviceOfDays(services: Iterable<Service>, days: readonly Day[]): Float64Array {
   const [first, last] = [days[0], days.at(-1)]
   const total = new Float64Array(days.length)

@@ -10,7 +10,10 @@ import type { Equipment, Limit } from '../types.ts'
 
 export type ReadExpectation = ParsedExpectation
 
-/** What stands after `Expect:`. `unknown` is a name that no limit has; `own` a range written in the check itself. */
+/**
+ * What stands after `Expect:`. `unknown` is a name that no
+ * limit has; `own` a range written in the check itself.
+ */
 export type Expect =
   | { kind: 'limit'; limit: Limit }
   | { kind: 'own'; expectation: Expectation }

@@ -28,8 +28,8 @@ export interface NearestTone {
 }
 
 /**
- * The tone nearest to a frequency in Hz. `direction` is the position's own; with it, a tone of the other direction is
- * warned of. Throws Impossible for an empty plan or a frequency that is none.
+ * The tone nearest to a frequency in Hz. `direction` is the position's own; with it, a tone of the other
+ * direction is warned of. Throws Impossible for an empty plan or a frequency that is none.
  */
 export function nearestTone(frequency: number, plan: Tone[], direction: string | null = null): NearestTone {
   needPositive('frequency', frequency, formatQuantity(frequency, 'Hz'))

@@ -23,8 +23,9 @@ export interface Result {
 }
 
 /**
- * Works a formula out; each function's own sum is added to `steps`. The names must be there and the dimensions must
- * have been checked. Throws Impossible for a division by zero and for numbers no function has an answer to.
+ * Works a formula out; each function's own sum is added to `steps`. The names
+ * must be there and the dimensions must have been checked. Throws Impossible
+ * for a division by zero and for numbers no function has an answer to.
  */
 export function evaluate(expression: Expression, environment: Environment, steps: string[]): Result {
   switch (expression.kind) {
@@ -84,8 +85,8 @@ function reckon(op: string, left: number, right: number): number {
 }
 
 /**
- * A plain number that is no count (1.2 ×, 120 % ×) is the author's allowance, and no allowance makes more copper: it
- * never raises a floor.
+ * A plain number that is no count (1.2 ×, 120 % ×) is the author's allowance, and no allowance makes more
+ * copper: it never raises a floor.
  */
 function held(expression: Expression, result: Result): Result {
   const allowance = isPlain(expression) && !Number.isInteger(result.value)

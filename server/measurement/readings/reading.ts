@@ -9,8 +9,8 @@ import { fromBase, getUnit, toBase, type Unit } from './units.ts'
 /** Values are in the base unit of their kind ("V AC", "ohm", "A", "m"), never in a prefixed one. */
 export type Reading =
   /**
-   * `resolution` is one count of the last digit typed, in the same unit. `spread` is the standard uncertainty of a mean
-   * of several, from how they scattered; absent for a single reading.
+   * `resolution` is one count of the last digit typed, in the same unit. `spread` is the standard uncertainty
+   * of a mean of several, from how they scattered; absent for a single reading.
    */
   | { kind: 'value'; value: number; resolution: number; unit: string; spread?: number }
   /** Over the meter's range: `OL`, "open". */
@@ -47,8 +47,9 @@ const WANDERED = /^(.*?\d[^\d]*?)\s*(?:to|\.\.\.?|…|[-−–—])\s*([-−–]
 const LETTER_POINT = /^(-?)(\d+)([RkKM])(\d+)$/
 
 /**
- * Reads what was typed for a quantity in `unit` (any known symbol; a number without a unit is in it). `usual` is the
- * expected range, which decides whether a bare m or M can be meant as typed. Throws RangeError for an unknown `unit`.
+ * Reads what was typed for a quantity in `unit` (any known symbol; a number
+ * without a unit is in it). `usual` is the expected range, which decides whether
+ * a bare m or M can be meant as typed. Throws RangeError for an unknown `unit`.
  */
 export function parseReading(text: string, unit: string, usual: Range | null = null): ParsedReading {
   const standard = getUnit(unit)
