@@ -33,8 +33,9 @@ export const httpStatus: Record<ErrorCode, number> = {
 }
 
 /**
- * For the last branch of a `switch` or chain over kinds: does not compile while a kind is left that has no branch of
- * its own. A `switch` whose branches all return needs none, as the compiler finds the missing one itself.
+ * For the last branch of a `switch` or chain over kinds: does not compile while
+ * a kind is left that has no branch of its own. A `switch` whose branches all
+ * return needs none, as the compiler finds the missing one itself.
  */
 export function assertNever(kind: never): never {
   throw new Error(`A kind without a branch: ${JSON.stringify(kind)}`)

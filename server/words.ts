@@ -38,7 +38,10 @@ export function percentWords(share: number): string {
   return `${numberWords(100 * share)} %`
 }
 
-/** A probability in whole percent; never 0 or 100, which would be certainty: "less than 1 %", "37 %", "more than 99 %". */
+/**
+ * A probability in whole percent; never 0 or 100, which would
+ * be certainty: "less than 1 %", "37 %", "more than 99 %".
+ */
 export function probabilityWords(probability: number): string {
   const whole = Math.round(probability * 100)
   if (whole === 100) return 'more than 99\u00a0%'
@@ -50,7 +53,10 @@ export function capitalize(text: string): string {
   return text.slice(0, 1).toUpperCase() + text.slice(1)
 }
 
-/** The largest of 1, 2, 5, 10, 20, … whose odds the chance stays under. A millionth is as far as a model can be trusted. */
+/**
+ * The largest of 1, 2, 5, 10, 20, … whose odds the chance stays
+ * under. A millionth is as far as a model can be trusted.
+ */
 function roundOdds(chance: number): number {
   let best = 1
   for (let ten = 1; ten <= 1e6; ten *= 10) {

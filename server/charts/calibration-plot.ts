@@ -11,7 +11,7 @@ export interface CalibrationPlot extends Caption {
 
 const frame: Frame = { width: 440, height: 440, top: 28, right: 36, bottom: 52, left: 64 }
 
-/** What was said against what came true: on the diagonal the chances can be taken at their word. */
+/** What was said against what came true: on the diagonal the chances are calibrated. */
 export function calibrationPlot(data: CalibrationPlot): Chart {
   const head = ['Chance said', 'Came true', 'Low', 'High', 'n']
   const rows = data.bins.map(b => [...[b.said, b.true, b.low, b.high].map(percentLabel), numberLabel(b.n)])

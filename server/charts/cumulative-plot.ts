@@ -15,7 +15,9 @@ export interface CumulativePlot extends Caption {
 const frame: Frame = { ...usual, right: 150 }
 const dashes = [null, '8 4', '2 3', '10 3 2 3']
 
-/** How many faults by each age, on average: straight is steady, bending up is worsening. Bands are the limits. */
+/**
+ * How many faults by each age, on average: straight is steady, bending up is worsening. Bands are the limits.
+ */
 export function cumulativePlot(data: CumulativePlot): Chart {
   const head = ['Group', data.atLabel, data.countLabel, 'Low', 'High']
   const rows = data.groups.flatMap(g =>

@@ -12,7 +12,10 @@ const names = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'O
 const cell = { width: 50, height: 30 }
 const [left, top] = [56, 30]
 
-/** Months across, years down: the season stands out as a column. Each cell says its number, so colour only helps. */
+/**
+ * Months across, years down: the season stands out as a
+ * column. Each cell says its number, so colour only helps.
+ */
 export function heatStrip(data: HeatStrip): Chart {
   const years = [...new Set(data.months.map(m => m.year))].sort((a, b) => a - b)
   const byMonth = new Map(data.months.map(m => [`${m.year}-${m.month}`, m.count]))

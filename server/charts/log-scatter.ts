@@ -19,7 +19,9 @@ export interface LogScatterChart extends Caption {
 
 const frame: Frame = { ...usual, height: 440 }
 
-/** How often against how long, both on log scales, with the two limit lines and arrows from the period before. */
+/**
+ * How often against how long, both on log scales, with the two limit lines and arrows from the period before.
+ */
 export function logScatterChart(data: LogScatterChart): Chart {
   const head = ['Cause', 'Faults', 'Mean minutes', 'Nature']
   const rows = data.points.map(p => [p.cause, numberLabel(p.n), numberLabel(p.meanMinutes), p.nature])

@@ -24,8 +24,8 @@ const right = 576
 const line = 70
 
 /**
- * The expected range as a bar with the reading falling on it. `format` writes a value with its unit. A range with
- * neither side gives an empty text.
+ * The expected range as a bar with the reading falling on it. `format` writes a value with its unit. A range
+ * with neither side gives an empty text.
  */
 export function rangeBar(
   range: BarRange,
@@ -40,7 +40,7 @@ export function rangeBar(
     ? `${reading.label}, expected ${describe(range, format)}`
     : `Expected ${describe(range, format)}`
   return [
-    // Without a reading no room is kept for its label.
+    // Without a reading there is no room for its label.
     `<svg class="range-bar" viewBox="0 ${reading ? '0 600 106' : '28 600 78'}" role="img">`,
     `<title>${escaped(title)}</title>`,
     `<rect class="range-band" x="${round(from)}" y="40" width="${round(Math.max(2, to - from))}" height="30"/>`,

@@ -1,4 +1,5 @@
-// Just enough SVG as text: elements with attributes, escaped, and numbers rounded so that files stay readable.
+// Just enough SVG as text: elements with attributes, escaped,
+// and numbers rounded so that files stay readable.
 
 export type Attributes = Record<string, string | number | null>
 

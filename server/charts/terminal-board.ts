@@ -13,8 +13,8 @@ const rowHeight = 128
 const radius = 28
 
 /**
- * The terminals of one part as a board: probe points ringed, the sealed side hatched. Give them in the order they
- * stand; empty when no terminal is given. Colours come from the classes.
+ * The terminals of one part as a board: probe points ringed, the sealed side hatched. Give them in the order
+ * they stand; empty when no terminal is given. Colours come from the classes.
  */
 export function terminalBoard(part: string, terminals: DrawnTerminal[]): string {
   if (terminals.length === 0) return ''

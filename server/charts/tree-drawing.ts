@@ -1,4 +1,5 @@
-// A fault tree as a picture: each check a box with its rows, what a row ends at beside it, and a line to the next check.
+// A fault tree as a picture: each check a box with its rows,
+// what a row ends at beside it, and a line to the next check.
 
 import { element, escaped, label } from './svg.ts'
 import { layoutTree, type PlacedCheck, type PlacedLine } from './tree-layout.ts'
@@ -18,7 +19,10 @@ export interface DrawingOptions {
   zoom?: number | null
 }
 
-/** Draws the checks in the order given, the first being the start. Nothing in it but geometry, words and links. */
+/**
+ * Draws the checks in the order given, the first being the
+ * start. Nothing in it but geometry, words and links.
+ */
 export function drawTree(checks: DrawnCheck[], { id, title, zoom = 1 }: DrawingOptions): TreePicture {
   const { width, height, checks: placed, lines } = layoutTree(checks)
   const size = zoom === null ? { width: null, height: null } : { width: width * zoom, height: height * zoom }

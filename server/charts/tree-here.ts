@@ -19,8 +19,8 @@ const step = 46
 const wayHeight = 30
 
 /**
- * `before`: the checks done, oldest first, of which the last three are drawn; `here`: where the walk stands; `ways`: its
- * rows and where each leads. `id` must be the only one of its kind on the page.
+ * `before`: the checks done, oldest first, of which the last three are drawn; `here`: where the walk stands;
+ * `ways`: its rows and where each leads. `id` must be the only one of its kind on the page.
  */
 export function drawHere(id: string, before: HereStep[], here: string, ways: HereWay[]): string {
   const shown = before.slice(-3)

@@ -23,7 +23,10 @@ export interface PlacedLine {
   row: SizedRow
   from: string
   to: string
-  /** From the row to the lane on the left, down past the box, past each level between, to the top of the next box. */
+  /**
+   * From the row to the lane on the left, down past the box,
+   * past each level between, to the top of the next box.
+   */
   points: Point[]
 }
 
@@ -34,7 +37,10 @@ export interface TreeLayout {
   lines: PlacedLine[]
 }
 
-/** A line over more levels than this would cross half the drawing: such a row names its check beside it instead. */
+/**
+ * A line over more levels than this would cross half the
+ * drawing: such a row names its check beside it instead.
+ */
 const longestLine = 4
 /** Lines to checks that another line leads to already. */
 const mostMeetings = 60
@@ -42,7 +48,10 @@ const mostMeetings = 60
 const many = 120
 const margin = 24
 
-/** Places boxes level by level from the top down, the first check first. Circles, as a draft may have, do no harm. */
+/**
+ * Places boxes level by level from the top down, the first
+ * check first. Circles, as a draft may have, do no harm.
+ */
 export function layoutTree(checks: DrawnCheck[]): TreeLayout {
   const levels = levelsOf(checks)
   const chosen = linesToDraw(checks, levels)
@@ -111,8 +120,8 @@ function place(box: SizedCheck, node: { x?: number; y?: number } | undefined, ba
 }
 
 /**
- * The first row takes the lane farthest out, so that no line crosses that of a row below it. It goes down past the
- * whole level before it turns: a box beside may be taller.
+ * The first row takes the lane farthest out, so that no line crosses that of a row below it. It goes down
+ * past the whole level before it turns: a box beside may be taller.
  */
 function turns(from: PlacedCheck, row: SizedRow, to: PlacedCheck, bends: Point[], bands: Band[]): Point[] {
   const onward = from.rows.filter(one => one.besideLines.length === 0)
@@ -131,8 +140,8 @@ function turns(from: PlacedCheck, row: SizedRow, to: PlacedCheck, bends: Point[]
 }
 
 /**
- * The rows that get a line: the first that leads to a check always, where it is not too far; the others while there are
- * not too many of them. So a picture stays readable, and no file can make it slow.
+ * The rows that get a line: the first that leads to a check always, where it is not too far; the others while
+ * there are not too many of them. So a picture stays readable, and no file can make it slow.
  */
 function linesToDraw(checks: DrawnCheck[], levels: Map<string, number>): Set<DrawnRow> {
   const chosen = new Set<DrawnRow>()

@@ -1,4 +1,5 @@
-// What a drawn tree is made of, and how large each part comes out: boxes of rows, with what a row ends at beside it.
+// What a drawn tree is made of, and how large each part comes
+// out: boxes of rows, with what a row ends at beside it.
 
 export interface DrawnTarget {
   /** `check`: another box of the drawing. The others are drawn beside the row. */

@@ -1,8 +1,8 @@
 import { type Encoding, Refused } from './table.ts'
 
 /**
- * The text of a file and how it was read: by its byte mark, else UTF-16 where every other byte is nothing, else UTF-8
- * where it is valid, else Windows-1252. Throws Refused when it is no text at all.
+ * The text of a file and how it was read: by its byte mark, else UTF-16 where every other byte is nothing,
+ * else UTF-8 where it is valid, else Windows-1252. Throws Refused when it is no text at all.
  */
 export function decodeText(bytes: Uint8Array, wanted?: Encoding): { text: string; encoding: Encoding } {
   const encoding = wanted ?? byMark(bytes) ?? byZeros(bytes) ?? (isUtf8(bytes) ? 'utf-8' : 'windows-1252')
@@ -37,7 +37,10 @@ function isUtf8(bytes: Uint8Array): boolean {
   }
 }
 
-/** What Windows-1252 has at 0x80 to 0x9F; the rest is as in Latin-1. Some versions of Node's own decoder leave these out. */
+/**
+ * What Windows-1252 has at 0x80 to 0x9F; the rest is as in
+ * Latin-1. Some versions of Node's own decoder leave these out.
+ */
 const windows = '€\u0081‚ƒ„…†‡ˆ‰Š‹Œ\u008dŽ\u008f\u0090‘’“”•–—˜™š›œ\u009džŸ'
 
 function fromWindows(bytes: Uint8Array): string {

@@ -2,7 +2,9 @@ import type { Knowledge } from '../knowledge/types.ts'
 import { nothingFound } from './ready-rows.ts'
 import { bare } from './subjects.ts'
 
-/** Words of the file, how often they stand there, and what they most likely mean; null where nothing is near. */
+/**
+ * Words of the file, how often they stand there, and what they most likely mean; null where nothing is near.
+ */
 export interface Words {
   text: string
   count: number
@@ -23,7 +25,9 @@ export function wordsOf(texts: Iterable<string>, choices: { value: string; names
     .sort((a, b) => b.count - a.count || (a.text < b.text ? -1 : 1))
 }
 
-/** What a symptom may mean: the fault trees; what a cause may mean: the causes, and that nothing was found. */
+/**
+ * What a symptom may mean: the fault trees; what a cause may mean: the causes, and that nothing was found.
+ */
 export function choicesFor(knowledge: Knowledge) {
   const trees = [...knowledge.trees.values()].filter(tree => tree.kind === 'fault')
   const kinds = [...knowledge.equipment.values()]

@@ -22,7 +22,10 @@ export function possibleOrders(text: string): DateOrder[] {
   return orders
 }
 
-/** Whether the texts settle the order: the one they allow, null where both would do, 'mixed' where none does for all. */
+/**
+ * Whether the texts settle the order: the one they allow, null
+ * where both would do, 'mixed' where none does for all.
+ */
 export function orderOf(texts: Iterable<string>): DateOrder | 'mixed' | null {
   const left = new Set<DateOrder>(['day first', 'month first'])
   let asked = false

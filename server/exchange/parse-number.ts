@@ -2,7 +2,10 @@ import type { Cell } from './table.ts'
 
 export type DecimalMark = 'point' | 'comma'
 
-/** Plain text of a number with a point, or null. Thousands may be grouped by blanks, apostrophes or the other mark. */
+/**
+ * Plain text of a number with a point, or null. Thousands may
+ * be grouped by blanks, apostrophes or the other mark.
+ */
 export function parseNumber(cell: Cell, mark: DecimalMark): string | null {
   if (typeof cell === 'number') return String(cell)
   if (typeof cell !== 'string') return null

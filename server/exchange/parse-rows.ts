@@ -148,7 +148,10 @@ function factValue(field: Field, cell: Cell, { facts, decimalMark }: HowToRead):
     : { reason: `“${text.slice(0, 40)}” is not one of ${fact.choices.join(', ')}` }
 }
 
-/** Control characters have no place in a record; an apostrophe that guards a formula in our own CSV is taken off. */
+/**
+ * Control characters have no place in a record; an apostrophe
+ * that guards a formula in our own CSV is taken off.
+ */
 function plain(text: string): string {
   const lines = text.replace(/\r\n?/g, '\n')
   // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out

@@ -5,7 +5,7 @@ type Answer = { table: Table } | { refused: string }
 
 const reader = new URL('./read-worker.ts', import.meta.url)
 
-/** A thread that has read its last file well waits for the next; one that was stopped is gone. */
+/** An idle thread is reused for the next file; one that was stopped is replaced. */
 let waiting: Worker | null = null
 
 /** readTable in a thread that is stopped when it takes too long or too much. Throws Refused then, too. */
@@ -58,7 +58,7 @@ function takeWorker(): Worker {
 function startWorker(): Worker {
   const resourceLimits = { maxOldGenerationSizeMb: limits.memoryMb }
   const worker = new Worker(reader, { resourceLimits })
-  // One that dies while it waits is no file's trouble.
+  // An idle thread that dies affects no file.
   worker.on('error', () => {})
   worker.on('exit', () => {
     if (waiting === worker) waiting = null
@@ -66,7 +66,7 @@ function startWorker(): Worker {
   return worker
 }
 
-/** It does not keep the program from ending. */
+/** Unreferenced, so that an idle thread does not keep the process alive. */
 function giveBack(worker: Worker): void {
   worker.unref()
   if (waiting) void worker.terminate()

@@ -2,8 +2,8 @@ import { CsvError, parse } from 'csv-parse/sync'
 import { type Delimiter, delimiters, limits, Refused, type Row } from './table.ts'
 
 /**
- * Records of a CSV text with the line each starts on. Quoted cells may hold the delimiter, quotes and line breaks; a
- * record may be shorter or longer than the others. Throws Refused when a quote is never closed.
+ * Records of a CSV text with the line each starts on. Quoted cells may hold the delimiter, quotes and line
+ * breaks; a record may be shorter or longer than the others. Throws Refused when a quote is never closed.
  */
 export function readCsv(text: string, wanted?: Delimiter): { delimiter: Delimiter; rows: Row[] } {
   const delimiter = wanted ?? sniffDelimiter(text)

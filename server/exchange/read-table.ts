@@ -19,7 +19,10 @@ export async function readTable(bytes: Uint8Array, options: ReadOptions = {}): P
   return { kind: 'csv', encoding, delimiter, sheets: [], sheet: null, ...withHeader(rows) }
 }
 
-/** The rows of one sheet; the first sheet unless named. Throws Refused for what the guard refuses or cannot be read. */
+/**
+ * The rows of one sheet; the first sheet unless named. Throws
+ * Refused for what the guard refuses or cannot be read.
+ */
 async function readWorkbook(
   bytes: Uint8Array,
   wanted?: string,

@@ -1,6 +1,9 @@
 // A table as it came out of a file, before anything in it is taken for anything.
 
-/** A workbook knows its numbers and dates; in CSV everything is text. `local` is "2026-03-05" or "2026-03-05T14:30". */
+/**
+ * A workbook knows its numbers and dates; in CSV everything is
+ * text. `local` is "2026-03-05" or "2026-03-05T14:30".
+ */
 export type Cell = string | number | { local: string }
 
 export interface Row {
@@ -34,7 +37,7 @@ export interface ReadOptions {
   sheet?: string | undefined
 }
 
-/** Why a file is not read, in words for whoever sent it. */
+/** Why a file is not read, in words for the person who sent it. */
 export class Refused extends Error {}
 
 export const limits = {

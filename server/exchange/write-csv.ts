@@ -8,8 +8,8 @@ export function csvRecord(cells: readonly Written[]): string {
 }
 
 /**
- * A text that a spreadsheet would take for a formula gets an apostrophe before it. A number, with or without a unit, is
- * left as it is: "-12.5" and "-3.2 mV" begin like a formula and are none.
+ * A text that a spreadsheet would take for a formula gets an apostrophe before it. A number, with or without
+ * a unit, is left as it is: "-12.5" and "-3.2 mV" begin like a formula and are none.
  */
 export function guarded(cell: Written): string {
   if (cell === null) return ''

@@ -1,7 +1,7 @@
-// Looks a workbook over before it is read: what it unpacks to, and whether it holds what must not be there. Unpacking
-// stops at the limit, whatever the file says of its own size. An archive can say two things of one file, in its directory
-// and beside the file itself, and can hold files that its directory does not name; so what was looked at is packed anew,
-// and nothing else is read.
+// Looks a workbook over before it is read: what it unpacks to, and whether it holds what must not be there.
+// Unpacking stops at the limit, whatever the file says of its own size. An archive can say two things of one
+// file, in its directory and beside the file itself, and can hold files that its directory does not name; so
+// what was looked at is packed anew, and nothing else is read.
 
 import { inflateRawSync } from 'node:zlib'
 import { zipSync } from 'fflate'
@@ -14,8 +14,8 @@ interface Entry {
 }
 
 /**
- * The same workbook with the files its directory names and no others, each unpacked. Throws Refused for what is no
- * workbook, one that unpacks to too much, and one with formulas, macros or entities.
+ * The same workbook with the files its directory names and no others, each unpacked. Throws Refused for what
+ * is no workbook, one that unpacks to too much, and one with formulas, macros or entities.
  */
 export function guardWorkbook(bytes: Uint8Array): Buffer {
   let left = limits.unpackedBytes

@@ -1,4 +1,7 @@
-/** Gives a function from UTC ISO 8601 text to the same moment with the zone's own offset: "2026-07-05T14:30:00.000+01:00". */
+/**
+ * Gives a function from UTC ISO 8601 text to the same moment with the zone's own offset:
+ * "2026-07-05T14:30:00.000+01:00".
+ */
 export function createZonedTime(timeZone: string): (utc: string) => string {
   const shown = new Intl.DateTimeFormat('en-GB', {
     timeZone,

@@ -43,8 +43,8 @@ const bends: Record<Defect, string> = {
 }
 
 /**
- * Share of the faults with each defect. Streams; for duplicates (same position and symptom again within the hour) the
- * faults must come in order of time reported.
+ * Share of the faults with each defect. Streams; for duplicates (same position and symptom again within the
+ * hour) the faults must come in order of time reported.
  */
 export function dataQuality(
   faults: Iterable<RecordedFault>,
@@ -64,7 +64,10 @@ export function dataQuality(
   return Object.fromEntries(entries) as Record<Defect, Explained<number | null>>
 }
 
-/** What is wrong with one fault's record. `last`, empty at first, remembers the latest report of each position and symptom. */
+/**
+ * What is wrong with one fault's record. `last`, empty at first,
+ * remembers the latest report of each position and symptom.
+ */
 export function defectsOf(
   fault: RecordedFault,
   last: Map<string, number>,

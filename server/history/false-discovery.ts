@@ -1,8 +1,9 @@
-// Looking at thousands of positions, some look bad by luck. Benjamini & Hochberg (1995), J. R. Statist. Soc. B 57:289–300.
+// Looking at thousands of positions, some look bad by luck.
+// Benjamini & Hochberg (1995), J. R. Statist. Soc. B 57:289–300.
 
 /**
- * The chances adjusted for how many were looked at, in the order given: an entry is a discovery at rate q when
- * its adjusted chance is at most q. Of all discoveries, a share q at most is then expected to be luck.
+ * The chances adjusted for how many were looked at, in the order given: an entry is a discovery at rate q
+ * when its adjusted chance is at most q. Of all discoveries, a share q at most is then expected to be luck.
  */
 export function adjustForMany(chances: ArrayLike<number>): Float64Array {
   const n = chances.length
@@ -18,7 +19,10 @@ export function adjustForMany(chances: ArrayLike<number>): Float64Array {
   return adjusted
 }
 
-/** The rows that stand out among all of them at false-discovery rate q, least likely first; null chances take no part. */
+/**
+ * The rows that stand out among all of them at false-discovery
+ * rate q, least likely first; null chances take no part.
+ */
 export function standOut<Row>(
   rows: readonly Row[],
   chanceOf: (row: Row) => number | null,

@@ -1,4 +1,5 @@
-// How often nothing was found, by kind of unit, place or tree; never by person: it is no measure of anybody's work.
+// How often nothing was found, by kind of unit, place or tree;
+// never by person: it is no measure of anybody's work.
 
 import { normalQuantile } from '../statistics/normal.ts'
 import { countWords, percentWords } from '../words.ts'

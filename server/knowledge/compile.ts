@@ -16,9 +16,9 @@ export interface Compiled {
 }
 
 /**
- * Knowledge files as fault trees. Reads the form of each file, links the names, then checks the paths; every stage
- * tells all its problems, and the later ones leave alone what an earlier one found broken.
- * With `lenient`, what could be made of files with errors is given all the same.
+ * Knowledge files as fault trees. Reads the form of each file, links the names, then checks the paths; every
+ * stage tells all its problems, and the later ones leave alone what an earlier one found broken. With
+ * `lenient`, what could be made of files with errors is given all the same.
  */
 export function compile(files: SourceFile[], { lenient = false } = {}): Compiled {
   const { drafts, unread, problems } = readForm(files.filter(file => !/(^|\/)README\.md$/.test(file.path)))

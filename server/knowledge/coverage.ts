@@ -1,4 +1,4 @@
-// How far the trees reach: their size, their time, and what nobody has tried or filled in.
+// How far the trees reach: their size, their time, the rows no example tries, and the gaps.
 
 import { runExample } from './examples.ts'
 import {
@@ -21,7 +21,10 @@ export interface TreeCoverage {
   causes: number
   /** Checks on the longest path from the start. */
   longestPath: number
-  /** Mean over the causes, weighed by share, of the minutes of the checks on the shortest path; null without causes. */
+  /**
+   * Mean over the causes, weighed by share, of the minutes of
+   * the checks on the shortest path; null without causes.
+   */
   expectedMinutes: number | null
   /** Rows that no example run takes, of this tree or of another that leads here. */
   untried: { check: string; row: string; source: Source }[]

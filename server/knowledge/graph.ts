@@ -37,7 +37,10 @@ export function causeKey(cause: { equipment: string; slug: string }): string {
   return `${cause.equipment}/${cause.slug}`
 }
 
-/** `tree#check`, `tree#end` or `equipment/cause`; no two targets share one, as headings of a file are distinct. */
+/**
+ * `tree#check`, `tree#end` or `equipment/cause`; no two
+ * targets share one, as headings of a file are distinct.
+ */
 export function targetKey(target: Target): string {
   switch (target.kind) {
     case 'check':
@@ -71,8 +74,8 @@ export function findEnd(knowledge: Knowledge, name: { tree: string; end: string 
 }
 
 /**
- * Everything a walk that begins at `from` can come to, in the order first met, by target key. `from` itself is among
- * them; what is `passed` already is left out, and so is what lies only behind it.
+ * Everything reachable by a walk that begins at `from`, in the order first met, by target key. `from` itself
+ * is among them; what is `passed` already is left out, and so is what lies only behind it.
  */
 export function reachableFrom(
   knowledge: Knowledge,
@@ -92,7 +95,7 @@ export function reachableFrom(
   return met
 }
 
-/** The checks, causes and ends a tree's walks can come to, other trees it leads into included. */
+/** The checks, causes and ends reachable from a tree's start, through other trees too. */
 export function reachable(
   knowledge: Knowledge,
   tree: FaultTree,
@@ -107,9 +110,10 @@ export function reachable(
 }
 
 /**
- * For each cause a tree's walks can reach, the paths to it from the tree's start, by cause key (`equipment/cause`).
- * The shortest come first, and at most `most` are kept for each cause at each check, so that a tree whose branches
- * join again and again stays cheap. Rows for `cannot tell` are part of the paths.
+ * For each cause a tree's walks can reach, the paths to it from the tree's start,
+ * by cause key (`equipment/cause`). The shortest come first, and at most `most`
+ * are listed for each cause at each check, so that a tree whose branches join
+ * again and again stays cheap. Rows for `cannot tell` are part of the paths.
  */
 export function pathsTo(knowledge: Knowledge, tree: FaultTree, most = 32): Map<string, Path[]> {
   return unroll(onward(knowledge, tree.start, 'cause', most))
@@ -141,7 +145,7 @@ function onward(knowledge: Knowledge, from: CheckRef, goal: 'cause' | 'end', mos
   return onwardOf.get(refKey(from)) ?? new Map()
 }
 
-/** A circle finds no path here, instead of going round: the check it comes back to is not known yet. */
+/** A circle ends here instead of going round: the check it leads back to has no entry yet. */
 function extend(into: Onward, step: PathStep, goal: 'cause' | 'end', onwardOf: Map<string, Onward>) {
   const { next } = step.row
   if (next.kind === goal) put(into, targetKey(next), { step, rest: null, length: 1 })

@@ -14,8 +14,9 @@ import type { SourceFile } from './types.ts'
 const FOLDERS = ['equipment', 'trees']
 
 /**
- * Reads `equipment/*.md` and `trees/*.md`, in the order of their paths. A file that is not UTF-8, is empty, is larger
- * than 1 MB, or leads out of the folder is left out and reported; so is a folder that can't be read.
+ * Reads `equipment/*.md` and `trees/*.md`, in the order of their paths. A
+ * file that is not UTF-8, is empty, is larger than 1 MB, or leads out of
+ * the folder is left out and reported; so is a folder that can't be read.
  */
 export function readKnowledge(dir: string): { files: SourceFile[]; problems: Problem[] } {
   const files: SourceFile[] = []
@@ -35,7 +36,9 @@ export function hashFile(text: string): string {
   return createHash('sha256').update(text, 'utf8').digest('hex')
 }
 
-/** One id for a whole folder: the SHA-256 over each path and the hash of its text, in the order of the paths. */
+/**
+ * One id for a whole folder: the SHA-256 over each path and the hash of its text, in the order of the paths.
+ */
 export function hashEdition(files: SourceFile[]): string {
   const hash = createHash('sha256')
   for (const file of [...files].sort((a, b) => (a.path < b.path ? -1 : 1))) {

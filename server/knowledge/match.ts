@@ -14,8 +14,8 @@ export type Found =
  * The row a finding takes, or null when none decides by itself: the technician then chooses.
  * - `cannot tell` takes only a row of its own.
  * - A word takes the row with that word, else `otherwise`.
- * - A reading takes the row of its verdict, else the band it lies in, else `otherwise`. Without a verdict (a blank
- *   limit) only a band, or an `otherwise` that stands beside no verdict rows, decides.
+ * - A reading takes the row of its verdict, else the band it lies in, else `otherwise`. Without a verdict (a
+ *   blank limit) only a band, or an `otherwise` that stands beside no verdict rows, decides.
  * - Where two bands meet, the value belongs to the upper one. A reading that spans two bands decides nothing.
  */
 export function matchRow(check: Check, found: Found): Row | null {

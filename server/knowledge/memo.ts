@@ -1,4 +1,4 @@
-/** The answers of a pure function, each worked out once for the object it is about and forgotten with it. */
+/** Caches the results of a pure function by its argument, weakly: an entry goes when its object does. */
 export function memo<K extends object, V>(work: (about: K) => V): (about: K) => V {
   const cache = new WeakMap<K, { value: V }>()
   return about => {

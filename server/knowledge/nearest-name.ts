@@ -1,6 +1,6 @@
 /**
- * The known name nearest to a misspelt one, or null when none is near enough to be worth offering.
- * Distance is Damerau's (optimal string alignment): letters added, dropped, changed, or swapped with their neighbour.
+ * The known name nearest to a misspelt one, or null when none is near enough to be worth offering. Distance
+ * is Damerau's (optimal string alignment): letters added, dropped, changed, or swapped with their neighbour.
  * `nearestName('suply', ['supply', 'drive'])` is `'supply'`.
  */
 export function nearestName(wanted: string, names: Iterable<string>): string | null {
@@ -21,7 +21,7 @@ export function nearestName(wanted: string, names: Iterable<string>): string | n
 
 /**
  * `nearestName` for one run of a check: after `most` hints it gives none, so that a file full of mistakes
- * stays cheap. Nobody reads the thousandth hint.
+ * stays cheap. The thousandth hint helps no reader.
  */
 export function hinter(most = 50): typeof nearestName {
   let left = most

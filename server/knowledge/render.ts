@@ -1,8 +1,9 @@
 import { Marked, type Tokens } from 'marked'
 
 /**
- * Author's Markdown as HTML that is safe to put in a page: raw HTML is shown as text, images as their words,
- * and a link only when it leads to http(s), with its address shown beside it. Other links keep their words only.
+ * Author's Markdown as HTML that is safe to put in a page: raw HTML is shown
+ * as text, images as their words, and a link only when it leads to http(s),
+ * with its address shown beside it. Other links keep their words only.
  */
 export function renderMarkdown(text: string): string {
   if (text.length > LONGEST || isTooDeep(text)) return `<pre>${escapeHtml(text)}</pre>`

@@ -1,4 +1,5 @@
-// Help with words: the names an author may use, the same thing under two names, and cautions others have written.
+// Help with words: the names an author may use, the same thing
+// under two names, and cautions others have written.
 
 import { subjectOf } from './graph.ts'
 import { editDistance } from './nearest-name.ts'
@@ -48,8 +49,8 @@ export interface NearMiss {
 }
 
 /**
- * Names for one kind of thing that differ by a letter or two, by capitals, hyphens or a plural: perhaps one thing under
- * two names. Those that stand in `tree` come alone when it is given.
+ * Names for one kind of thing that differ by a letter or two, by capitals, hyphens or a plural: perhaps one
+ * thing under two names. Those that stand in `tree` come alone when it is given.
  */
 export function nearMisses(knowledge: Knowledge, tree?: string): NearMiss[] {
   return [...namesByKind(knowledge).values()].flatMap(names => {
@@ -84,7 +85,10 @@ function namesIn(check: Check): [string, string][] {
   return [...names, ...needs.map((need): [string, string] => ['needs', need])]
 }
 
-/** The same but for capitals, hyphens and a plural; or one word of several letters that differs in one of them. */
+/**
+ * The same but for capitals, hyphens and a plural; or one word
+ * of several letters that differs in one of them.
+ */
 function isNear(a: string, b: string): boolean {
   if (a === b) return false
   const [left, right] = [levelled(a), levelled(b)]
@@ -124,8 +128,8 @@ export interface OfferedCaution {
 }
 
 /**
- * For each check that touches live terminals and has no caution of its own: cautions other checks on the same terminals
- * have, else one made from the terminals' table.
+ * For each check that touches live terminals and has no caution of its own: cautions other checks on the same
+ * terminals have, else one made from the terminals' table.
  */
 export function offeredCautions(knowledge: Knowledge, kit: Equipment, tree: FaultTree): OfferedCaution[] {
   return [...tree.checks.values()].flatMap(check => {

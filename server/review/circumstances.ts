@@ -79,7 +79,7 @@ function seasonBars(slices: ReturnType<typeof byMonthOfYear>) {
   })
 }
 
-/** Words noted of the weather at faults that come and go. Nobody noted the days without a fault. */
+/** Words noted of the weather at faults that come and go. Days without a fault have no such notes. */
 export function weatherIn(history: History, past: Past) {
   const bars = (name: string, title: string) =>
     countBars({

@@ -4,7 +4,10 @@ import { formatQuantity } from '../measurement/readings/format.ts'
 import { convert, getUnit, withPrefix } from '../measurement/readings/units.ts'
 import type { DriftEntry } from './drifts.ts'
 
-/** One drift as its chart takes it: the readings in a readable unit, the changes, the line through the last stretch. */
+/**
+ * One drift as its chart takes it: the readings in a readable
+ * unit, the changes, the line through the last stretch.
+ */
 export function driftPicture(
   id: string,
   entry: Omit<DriftEntry, 'adjusted' | 'ended'>,

@@ -1,7 +1,10 @@
 import { formatQuantity } from '../measurement/readings/format.ts'
 import type { DriftEntry } from './drifts.ts'
 
-/** What a drift comes to, in the unit of its readings: the date of its limit where one can be given, else why not. */
+/**
+ * What a drift comes to, in the unit of its readings: the date
+ * of its limit where one can be given, else why not.
+ */
 export function driftWords(
   { series, readings, drift }: Pick<DriftEntry, 'series' | 'readings' | 'drift'>,
   ended: DriftEntry['ended'],

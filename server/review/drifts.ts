@@ -24,11 +24,15 @@ export interface DriftEntry {
 export interface DriftFigures {
   /** Stretches looked at: long enough to say anything, and wandering far enough to matter. */
   looked: number
-  /** Those that go on, the soonest to reach its limit first; then those that work has ended, the latest first. */
+  /**
+   * Those that go on, the soonest to reach its limit first; then those that work has ended, the latest first.
+   */
   found: DriftEntry[]
 }
 
-/** A drift is slower than a window of faults: readings of five years are looked at, cut where work was done. */
+/**
+ * A drift is slower than a window of faults: readings of five years are looked at, cut where work was done.
+ */
 export const readingsBackMs = 5 * 365.25 * dayMs
 const fewest = 6
 
@@ -53,8 +57,9 @@ export function driftsIn(history: History, asAtMs: number): DriftFigures {
 }
 
 /**
- * Whether the readings wander far enough to matter: over a quarter of the way from their middle to a limit. This does
- * not depend on their order, so that leaving the steady ones out does not bend the chances of those looked at.
+ * Whether the readings wander far enough to matter: over a quarter of the way
+ * from their middle to a limit. This does not depend on their order, so that
+ * leaving the steady ones out does not bend the chances of those looked at.
  */
 function mayMatter(values: readonly number[], min: number | null, max: number | null): boolean {
   const spread = values.reduce((a, b) => Math.max(a, b)) - values.reduce((a, b) => Math.min(a, b))
@@ -78,7 +83,10 @@ export interface StepEntry {
   explained: Explained<'probable unrecorded work'>
 }
 
-/** Steps with no work of any kind on record at the position between the last reading before and the first after. */
+/**
+ * Steps with no work of any kind on record at the position
+ * between the last reading before and the first after.
+ */
 export function unrecordedWork(history: History, asAtMs: number): StepEntry[] {
   const long = function* () {
     for (const series of history.readings.all(asAtMs - readingsBackMs))

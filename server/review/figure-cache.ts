@@ -1,5 +1,6 @@
-// Cache for figures that read the whole history. Each stays for a hundred times as long as it took to work out, so that
-// working it out again costs at most one part in a hundred. Each carries the moment it was worked out, shown on the page.
+// Cache for figures that read the whole history. Each stays for a hundred times as long as it took to work
+// out, so that working it out again costs at most one part in a hundred. Each carries the moment it was
+// worked out, shown on the page.
 
 import type { ReviewSource } from './source.ts'
 
@@ -14,7 +15,10 @@ interface Entry {
 
 const caches = new WeakMap<ReviewSource, Map<string, Entry>>()
 
-/** The figure of that name from the cache, or worked out by `make` (given the moment, ms) when it is absent or stale. */
+/**
+ * The figure of that name from the cache, or worked out by
+ * `make` (given the moment, ms) when it is absent or stale.
+ */
 export function cachedFigure<T>(deps: ReviewSource, name: string, make: (asAtMs: number) => T): T {
   const cache = caches.get(deps) ?? new Map<string, Entry>()
   caches.set(deps, cache)

@@ -65,7 +65,10 @@ export function figure<N extends FigureName>(
   )
 }
 
-/** On the first page of a large depot only what is cached: working out all of it would keep the reader waiting. */
+/**
+ * On the first page of a large depot only what is cached:
+ * working out all of it would keep the reader waiting.
+ */
 export function figureIfQuick<N extends FigureName>(
   deps: ReviewSource,
   core: Core,

@@ -97,7 +97,9 @@ function shown(made: Funnel, past: Past): Omit<FunnelPlot, 'id' | 'title'> {
   }
 }
 
-/** Points inside the limits that would lie on each other are drawn as one; each that stands out keeps its own. */
+/**
+ * Points inside the limits that would lie on each other are drawn as one; each that stands out keeps its own.
+ */
 function merged(points: FunnelPoint[]): { point: FunnelPoint; n: number }[] {
   const longest = points.reduce((most, point) => Math.max(most, point.serviceDays), 0)
   const places = new Map<string, { point: FunnelPoint; n: number }>()

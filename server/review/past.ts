@@ -28,7 +28,7 @@ export interface PastFamily {
 
 const duplicateMs = 3_600_000
 
-/** Nobody counted before the record began, so the window begins no earlier than that. */
+/** There are no counts before the record began, so the window begins no earlier. */
 export function readPast(history: History, asked: Window, asAtMs: number, leadDays = 0): Past {
   const beginsMs = Math.min(history.beginsMs() ?? asked.fromMs, asked.toMs)
   // Moments come in whole seconds.
@@ -54,7 +54,10 @@ export function readPast(history: History, asked: Window, asAtMs: number, leadDa
   return { window, asAtMs, basis, positions, byId, families }
 }
 
-/** Each position's faults against its days in service in the window; those never in service in it are left out. */
+/**
+ * Each position's faults against its days in service in the
+ * window; those never in service in it are left out.
+ */
 export function exposedIn({ positions, families, window }: Past): Exposed[] {
   const counts = new Map<HistoryPosition, number>()
   for (const { position, times, first } of families)
@@ -108,8 +111,8 @@ export interface PastFaults {
 const readAlready = new WeakMap<Past, WeakRef<PastFaults>>()
 
 /**
- * The faults of the window one by one, without those left out. Several figures of one page want them, so they are read
- * once for it; held weakly, as two hundred thousand of them are not to be kept between pages.
+ * The faults of the window one by one, without those left out. Several figures of one page want them, so they
+ * are read once for it; held weakly, as two hundred thousand of them are not to be kept between pages.
  */
 export function faultsIn(history: History, past: Past): PastFaults {
   const cached = readAlready.get(past)?.deref()

@@ -21,7 +21,10 @@ export interface RepeatFigures {
   positions: RepeatPosition[]
 }
 
-/** `past` must reach back before the window by the longest rule, so that its first faults are judged like its last. */
+/**
+ * `past` must reach back before the window by the longest
+ * rule, so that its first faults are judged like its last.
+ */
 export function repeatsIn(past: Past, rules: readonly RepeatRule[]): RepeatFigures {
   const totals = rules.map(() => 0)
   const positions: RepeatPosition[] = []

@@ -26,7 +26,10 @@ const names = [
 ] as const satisfies readonly (keyof Moments)[]
 type Name = (typeof names)[number]
 
-/** Where a file of past faults did not say when one was put right, that moment is missing, and is counted as such. */
+/**
+ * Where a file of past faults did not say when one was put
+ * right, that moment is missing, and is counted as such.
+ */
 export function restoringIn(history: History, past: Past): PhaseTime[] {
   const { list, placeOf } = faultsIn(history, past)
   const columns = createColumns(list.length)
@@ -51,7 +54,10 @@ export function restoringIn(history: History, past: Past): PhaseTime[] {
   return timeSplit(columns.moments(i => unknown.has(list[i]?.id ?? '')))
 }
 
-/** The moments of each fault by its place; NaN for none. A column a moment: as objects they would take ten times as much. */
+/**
+ * The moments of each fault by its place; NaN for none. A column
+ * a moment: as objects they would take ten times as much.
+ */
 function createColumns(length: number) {
   const columns = Object.fromEntries(
     names.map(name => [name, new Float64Array(length).fill(Number.NaN)]),

@@ -1,4 +1,5 @@
-// Faults against how cold and how warm the days were, where a depot has brought that in; else only what was noted.
+// Faults against how cold and how warm the days were, where a
+// depot has brought that in; else only what was noted.
 
 import type { Chart } from '../charts/chart.ts'
 import { countBars } from '../charts/count-bars.ts'

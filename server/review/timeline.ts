@@ -84,7 +84,7 @@ function readingLane(series: readonly ReadingSeries[], names: Names, window: Win
   return { name: 'Readings', marks, spans: [] }
 }
 
-/** One lane a kind of unit, named by its first word. Stays that ended before the window belong to another story. */
+/** One lane a kind of unit, named by its first word. Stays that ended before the window are left out. */
 function unitLanes(deps: ReviewSource, positionId: string, window: Window): Lane[] {
   const stays = deps.storage.history.ofPosition
     .stays(positionId)

@@ -28,8 +28,8 @@ export interface UnitFigures {
 }
 
 /**
- * Over all time, as a unit's life is longer than a window; but from when the record begins, as a unit that stood for
- * years while nobody wrote faults down has not shown that it is good.
+ * Over all time, as a unit's life is longer than a window; but from when the record begins, as a unit that
+ * stood for years while no faults were recorded has not shown that it is good.
  */
 export function unitsIn(history: History, asAtMs: number, namePosition: (id: string) => string): UnitFigures {
   const beginsMs = history.beginsMs() ?? asAtMs

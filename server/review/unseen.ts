@@ -1,4 +1,4 @@
-// Failures nobody sees: positions whose failure is not shown to the signaller.
+// Unseen failures: positions whose failure is not shown to the signaller.
 
 import type { Explained } from '../history/explained.ts'
 import { groupBy } from '../history/group-by.ts'

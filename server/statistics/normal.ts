@@ -5,8 +5,8 @@ const seriesEnds = 3
 const certain = 38
 
 /**
- * Chance that a standard normal variable is at most z, to 13 digits in the lower tail too. Power series up to 3
- * (Abramowitz & Stegun 26.2.11), continued fraction beyond (26.2.14).
+ * Chance that a standard normal variable is at most z, to 13 digits in the lower tail too. Power series up to
+ * 3 (Abramowitz & Stegun 26.2.11), continued fraction beyond (26.2.14).
  */
 export function normalCdf(z: number): number {
   if (z > certain) return 1

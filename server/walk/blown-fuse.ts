@@ -4,7 +4,10 @@ import { fuseUnderLoad, refitCounts } from '../measurement/electrics/fuse.ts'
 import { Impossible } from '../measurement/readings/impossible.ts'
 import type { BlownFuse, Repair } from './record.ts'
 
-/** Why this repair proves no cause yet, or null. Only a replaced fuse is asked; none on record counts as not answered. */
+/**
+ * Why this repair proves no cause yet, or null. Only a replaced
+ * fuse is asked; none on record counts as not answered.
+ */
 export function fuseUnanswered({ action, fuse }: Repair): string | null {
   if (action !== 'fuse replaced') return null
   const { counts, because } = refitCounts(fuse?.blownBy ?? null)

@@ -83,7 +83,7 @@ function notRestored({ open }: Standing): string[] {
 }
 
 function notRepaired({ record, walk: where }: Standing): string[] {
-  if (where.place.kind !== 'cause') return ['The walk has not come to a cause.']
+  if (where.place.kind !== 'cause') return ['The walk has not reached a cause.']
   const { title } = where.place.cause
   const repair = repairOf(record, causeKey(where.place.cause))
   if (!repair) return [`No repair of “${title}” is on record.`]

@@ -8,8 +8,8 @@ export interface Struck {
 }
 
 /**
- * The findings that stand, in the order in which the things they speak of were first found. Chains are followed to
- * their end. A correction of a finding that is not on record counts as a finding of its own.
+ * The findings that stand, in the order in which the things they speak of were first found. Chains are
+ * followed to their end. A correction of a finding that is not on record counts as a finding of its own.
  */
 export function effectiveFindings(findings: Finding[]): { effective: Finding[]; struck: Struck[] } {
   const ordered = inOrder(findings)

@@ -12,7 +12,9 @@ export interface DisturbedItem {
   item: string
   check: Check | null
   since: string
-  /** `perhaps`: nobody has said so, but the technician stood where it is disturbed. It must be answered too. */
+  /**
+   * `perhaps`: not recorded, but the technician stood at a check that disturbs it. It must be answered too.
+   */
   state: 'open' | 'perhaps' | 'restored' | 'never disturbed'
   restoration: Restoration | null
 }
@@ -38,7 +40,7 @@ export function stillDisturbed(items: DisturbedItem[]): DisturbedItem[] {
   return items.filter(item => item.state === 'open' || item.state === 'perhaps')
 }
 
-/** Findings kept, corrected or off the path alike: striking out a finding puts nothing back. */
+/** All findings, corrected or off the path too: striking out a finding puts nothing back. */
 function byFindings(knowledge: Knowledge, record: WalkEntries): Loose[] {
   const identifiedFrom = firstIdentity(record)
   const checkOf = new Map(record.findings.map(finding => [finding.id, checkKeyOf(finding)]))

@@ -16,7 +16,10 @@ import type { FaultRecord } from './record.ts'
 export interface Evidence {
   /** The steps that led here, in order. */
   supports: CheckStep[]
-  /** Checks not done yet that could prove the cause wrong: those the repair is proved by, and other ways to it. */
+  /**
+   * Checks not done yet that could prove the cause wrong: those
+   * the repair is proved by, and other ways to it.
+   */
   couldDisprove: Check[]
   alive: AliveCause[]
 }
@@ -75,8 +78,8 @@ function decides(knowledge: Knowledge, check: Check, cause: string): boolean {
 }
 
 /**
- * Causes the findings have not ruled out for certain: the tree is walked from its start by every row of a check not
- * done or not sure, and by the taken row alone of a check that was sure.
+ * Causes the findings have not ruled out for certain: the tree is walked from its start by every row of a
+ * check not done or not sure, and by the taken row alone of a check that was sure.
  */
 function alive(
   knowledge: Knowledge,

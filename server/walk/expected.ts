@@ -1,4 +1,5 @@
-// What a check should read at one position: the facts of the position and earlier readings put into its limit.
+// What a check should read at one position: the facts of the
+// position and earlier readings put into its limit.
 
 import { refKey, refOf } from '../knowledge/graph.ts'
 import { memo } from '../knowledge/memo.ts'
@@ -13,7 +14,9 @@ export type ExpectationValues = Map<string, { value: number; unit: string } | st
 
 type Expected = { range: Range | null; problem: string | null }
 
-/** `range` is null for an observation and a blank limit; `problem` says why a limit could not be worked out. */
+/**
+ * `range` is null for an observation and a blank limit; `problem` says why a limit could not be worked out.
+ */
 export function expectedAt(equipment: Equipment, facts: PositionFacts, walk: Walk, check: Check): Expected {
   const { does } = check
   if (does.kind !== 'measure' || !does.expectation) return { range: null, problem: null }
@@ -33,7 +36,9 @@ function resolved({ expectation, from, demo }: Measures, values: ExpectationValu
   return limit.ok ? { range: limit.range, problem: null } : { range: null, problem: limit.message }
 }
 
-/** The position's facts, and the readings on the walk's path as `reading of <title>`; of two, the later one. */
+/**
+ * The position's facts, and the readings on the walk's path as `reading of <title>`; of two, the later one.
+ */
 export function valuesAt(
   equipment: Equipment,
   facts: PositionFacts,
@@ -54,7 +59,9 @@ export function valuesAt(
   return values
 }
 
-/** A fact the limit names that should be a number and is none, in words for the page; null when there is none. */
+/**
+ * A fact the limit names that should be a number and is none, in words for the page; null when there is none.
+ */
 function wrongFact(equipment: Equipment, facts: PositionFacts, expectation: Expectation): string | null {
   const named = new Set(namesOf(expectation).map(name => name.toLowerCase()))
   const wrong = equipment.facts.find(({ name, unit }) => {

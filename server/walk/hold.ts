@@ -11,8 +11,9 @@ export interface Hold {
 }
 
 /**
- * The hold that stops the walk where it stands, or null. Protection lost holds, and so does protection not known:
- * the safe side. It stops before a check that disturbs and before a repair; checks that only look or measure go on.
+ * The hold that stops the walk where it stands, or null. Protection lost holds,
+ * and so does protection not known: the safe side. It stops before a check that
+ * disturbs and before a repair; checks that only look or measure go on.
  */
 export function held(_knowledge: Knowledge, walk: Walk, record: FaultRecord): Hold | null {
   const { protection } = record.fault

@@ -1,4 +1,5 @@
-// Is this the right equipment? The plate is read before the first thing that acts on it, and again after a break.
+// Is this the right equipment? The plate is read before the
+// first thing that acts on it, and again after a break.
 
 import type { Knowledge } from '../knowledge/types.ts'
 import { acts, type Walk } from './place.ts'
@@ -9,8 +10,8 @@ export interface IdentityNeed {
 }
 
 /**
- * Whether the plate must be read now, or null. Only a match made in the attendance now open counts. A break is a
- * stretch of more than `breakMinutes` without an entry of any kind, this moment included.
+ * Whether the plate must be read now, or null. Only a match made in the attendance now open counts. A break
+ * is a stretch of more than `breakMinutes` without an entry of any kind, this moment included.
  */
 export function needsIdentity(
   _knowledge: Knowledge,

@@ -17,8 +17,8 @@ export interface PlaceRow {
 }
 
 /**
- * Done and skipped in the order walked, then where the walk stands, then the checks it may still come to, then those it
- * can't come to any more, both in the author's order.
+ * Done and skipped in the order walked, then where the walk stands, then the checks it may still reach, then
+ * those it can no longer reach, both in the author's order.
  */
 export function placeList(knowledge: Knowledge, tree: string, walk: Walk): PlaceRow[] {
   const walked = walk.path.flatMap(step => walkedRow(knowledge, step))

@@ -11,7 +11,10 @@ export type Place =
   | { kind: 'check'; check: Check }
   | { kind: 'cause'; cause: Cause }
   | { kind: 'end'; end: End }
-  /** The cause `after` was ruled out: the technician picks where to go on. `offers` are the checks not done yet. */
+  /**
+   * The cause `after` was ruled out: the technician picks where
+   * to go on. `offers` are the checks not done yet.
+   */
   | { kind: 'choose'; after: string; offers: Check[] }
   /** The edition does not hold what the walk points at. */
   | { kind: 'lost'; message: string }
@@ -61,9 +64,9 @@ export interface Walk {
 }
 
 /**
- * Follows the findings from the start of `tree` (a slug) to where the technician stands. Corrections are settled
- * first; then each place takes the first finding made there that no earlier turn has used, until one has none.
- * Never throws: what the edition does not know is `lost`, or is listed in `offPath`.
+ * Follows the findings from the start of `tree` (a slug) to where the technician stands. Corrections are
+ * settled first; then each place takes the first finding made there that no earlier turn has used, until one
+ * has none. Never throws: what the edition does not know is `lost`, or is listed in `offPath`.
  */
 export function walk(knowledge: Knowledge, tree: string, findings: Finding[]): Walk {
   const { effective, struck } = effectiveFindings(findings)
@@ -217,7 +220,9 @@ function rejectedCauses(effective: Finding[]): string[] {
   return [...new Set(causes)]
 }
 
-/** True at a check that takes something apart, and at a cause: mending, putting back and proving act on it. */
+/**
+ * True at a check that takes something apart, and at a cause: mending, putting back and proving act on it.
+ */
 export function acts(place: Place): boolean {
   return place.kind === 'cause' || (place.kind === 'check' && place.check.disturbs !== null)
 }

@@ -17,7 +17,10 @@ export function round(record: FaultRecord): number {
   return effectiveFindings(record.findings).effective.filter(finding => finding.kind === 'rejection').length
 }
 
-/** The repair now to be proved: the last one of this cause since it was last ruled out. Null when there is none. */
+/**
+ * The repair now to be proved: the last one of this cause
+ * since it was last ruled out. Null when there is none.
+ */
 export function repairOf(record: FaultRecord, cause: string): Repair | null {
   const { effective } = effectiveFindings(record.findings)
   const ruledOut = effective.filter(finding => finding.kind === 'rejection' && finding.cause === cause)
@@ -27,8 +30,9 @@ export function repairOf(record: FaultRecord, cause: string): Repair | null {
 }
 
 /**
- * What proves the repair at the cause where the walk stands, with how far it has got; empty elsewhere. Only proofs
- * made after the last repair count: a second repair wants everything again. The last word on each item stands.
+ * What proves the repair at the cause where the walk stands, with how far it
+ * has got; empty elsewhere. Only proofs made after the last repair count: a
+ * second repair wants everything again. The last word on each item stands.
  */
 export function proofsNeeded(knowledge: Knowledge, walk: Walk, record: FaultRecord): ProofItem[] {
   if (walk.place.kind !== 'cause') return []

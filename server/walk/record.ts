@@ -1,4 +1,5 @@
-// What is on record for one fault. Rows only append; a correction is a new row that names the one it replaces.
+// What is on record for one fault. Rows only append; a
+// correction is a new row that names the one it replaces.
 
 import type { CheckRef } from '../knowledge/types.ts'
 import type { FuseKind } from '../measurement/electrics/fuse.ts'
@@ -39,7 +40,7 @@ export type Finding = Made & {
         /** Label of the row the technician chose, when it was not left to the verdict. */
         chosenRow: string | null
         instrument: string | null
-        /** How it was taken; null or absent where the reading stands as typed and nothing more was said. */
+        /** How it was taken; null or absent where the reading stands as typed. */
         taken?: Taken | null
       }
     | { kind: 'observation'; check: CheckRef; word: string; chosenRow: string | null }

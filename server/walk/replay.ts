@@ -1,4 +1,5 @@
-// A walk on record followed again on other knowledge: where it would end now, and how long the checks would take.
+// A walk on record followed again on other knowledge: where it
+// would end now, and how long the checks would take.
 
 import { findCheck, refKey } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
@@ -21,7 +22,7 @@ export interface Arrival {
 
 export interface Replayed {
   faultId: string
-  /** `stuck`: it would ask for a check that nobody made, where it came to an end before. */
+  /** `stuck`: it would ask for a check that was not made, where it reached an end before. */
   change: 'same' | 'elsewhere' | 'stuck' | 'longer' | 'shorter'
   /** Minutes more than before. */
   minutes: number
@@ -30,8 +31,8 @@ export interface Replayed {
 }
 
 /**
- * Follows one record on the knowledge it was walked on, and on `now`. Where a limit has changed the readings are held
- * against the new one, as numbers without an instrument. Rows chosen by hand stay chosen.
+ * Follows one record on the knowledge it was walked on, and on `now`. Where a limit has changed the readings
+ * are held against the new one, as numbers without an instrument. Rows chosen by hand stay chosen.
  */
 export function replay(then: Knowledge, now: Knowledge, record: FaultRecord, facts: PositionFacts): Replayed {
   const { tree } = record.fault
@@ -51,7 +52,10 @@ function changeOf(before: Arrived, after: Arrived, minutes: number): Replayed['c
   return minutes > 0 ? 'longer' : 'shorter'
 }
 
-/** The findings with the verdicts they would get at this knowledge, one after the other as the ranges may build on them. */
+/**
+ * The findings with the verdicts they would get at this
+ * knowledge, one after the other as the ranges may build on them.
+ */
 export function rejudged(now: Knowledge, tree: string, findings: Finding[], facts: PositionFacts): Finding[] {
   const kit = now.equipment.get(now.trees.get(tree)?.equipment ?? '')
   const done: Finding[] = []

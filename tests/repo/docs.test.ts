@@ -64,15 +64,6 @@ describe('the documents', () => {
 })
 
 describe('the files', () => {
-  it('of server and views are short enough to read in one go', () => {
-    const long = [
-      ...filesBelow('server', '.ts'),
-      ...filesBelow('views', '.ejs'),
-      ...filesBelow('views', '.css'),
-    ].filter(file => textOf(file).split('\n').length > 251)
-    expect(long).toEqual([])
-  })
-
   it('of migrations are numbered in order, each number once', () => {
     const names = filesBelow('migrations', '.sql').map(file => file.replace('migrations/', ''))
     expect(names.map(name => Number(name.slice(0, 4)))).toEqual(names.map((_, n) => n + 1))

@@ -32,8 +32,6 @@ interface Import {
   file: string
   from: string
   target: string
-  /** False for types alone. */
-  runs: boolean
 }
 
 const imports: Import[] = filesBelow('server', '.ts').flatMap(file =>
@@ -43,9 +41,7 @@ const imports: Import[] = filesBelow('server', '.ts').flatMap(file =>
     ),
   ].map(match => {
     const target = match[1] ?? match[2] ?? ''
-    const [statement] = match
-    const runs = !/^\s*(import|export)\s+(type\b|\{(\s*type\s[^,}]+,?)+\s*\})/.test(statement)
-    return { file, from: file.split('/')[1] ?? '', target, runs }
+    return { file, from: file.split('/')[1] ?? '', target }
   }),
 )
 
@@ -79,9 +75,20 @@ describe('the import rule', () => {
     expect(wrong).toEqual([])
   })
 
-  it('no file leads back to itself, but for types', () => {
+  it('pure folders import of the files beside them only the words and the errors', () => {
+    const shared = ['server/words.ts', 'server/errors.ts']
+    const wrong = imports.filter(({ file, from, target }) => {
+      const imported = path.posix.join(path.posix.dirname(file), target)
+      const besideThem = target.startsWith('.') && path.posix.dirname(imported) === 'server'
+      return pure.includes(from) && besideThem && !shared.includes(imported)
+    })
+    expect(wrong).toEqual([])
+    expect(imports.filter(({ file }) => shared.includes(file))).toEqual([])
+  })
+
+  it('no file leads back to itself, types included', () => {
     const next = new Map<string, string[]>()
-    for (const { file, target } of imports.filter(one => one.runs && one.target.startsWith('.')))
+    for (const { file, target } of imports.filter(one => one.target.startsWith('.')))
       next.set(file, [...(next.get(file) ?? []), path.posix.join(path.posix.dirname(file), target)])
     const circles: string[] = []
     const done = new Set<string>()

@@ -1,4 +1,5 @@
-// What the record says about each check: how often it was reached, what it did for the suspicion, where its rows led.
+// What the record says about each check: how often it was
+// reached, what it did for the suspicion, where its rows led.
 
 import { findCauseByKey, reachableFrom, refKey, refOf, targetKey } from '../../knowledge/graph.ts'
 import type { Check, Knowledge, Row } from '../../knowledge/types.ts'
@@ -18,7 +19,7 @@ export interface RowEvidence {
 
 export interface CheckEvidence {
   reached: number
-  /** The likeliest cause was another one after it than before. */
+  /** The likeliest cause changed with it. */
   changedSuspicion: number
   rows: RowEvidence[]
   /** Minutes from the finding before to this one, the middle of those known; null when none is. */
@@ -34,7 +35,10 @@ export interface WalkedRecord {
   knowledge: Knowledge
 }
 
-/** By `tree#check`. Records of one fault each, oldest first; a pause longer than `longestMinutes` tells nothing of the check. */
+/**
+ * By `tree#check`. Records of one fault each, oldest first; a
+ * pause longer than `longestMinutes` tells nothing of the check.
+ */
 export function checkEvidence(walked: WalkedRecord[]): Map<string, CheckEvidence> {
   const byCheck = new Map<string, Gathered>()
   const behind = behindRows()
@@ -114,7 +118,7 @@ function noteRow(
   else if (ruledOut || (proven !== null && causes.size > 0)) entry.reversed += 1
 }
 
-/** Causes a row can still come to, each worked out once. */
+/** Causes still reachable by a row, cached. */
 function behindRows(): (knowledge: Knowledge, row: Row) => Set<string> {
   const cache = new WeakMap<Row, Set<string>>()
   return (knowledge, row) => {
@@ -128,7 +132,10 @@ function behindRows(): (knowledge: Knowledge, row: Row) => Set<string> {
   }
 }
 
-/** Ids of the findings after which another cause was the likeliest. Without history, so that only the findings speak. */
+/**
+ * Ids of the findings after which another cause was the
+ * likeliest. Without history, so that only the findings speak.
+ */
 function suspicionShifts(
   knowledge: Knowledge,
   { fault, findings }: FaultRecord,
@@ -183,7 +190,7 @@ export interface EndEvidence {
   reversed: number
 }
 
-/** How often walks came to each cause, and what became of it. By `equipment/cause`. */
+/** How often walks reached each cause, and how many of them were confirmed. By `equipment/cause`. */
 export function endEvidence(walked: WalkedRecord[]): Map<string, EndEvidence> {
   const byCause = new Map<string, EndEvidence>()
   for (const { record, knowledge } of walked) {

@@ -13,7 +13,10 @@ export interface Quality {
   n: number
   /** Faults left out for want of these. */
   leftOut: number
-  /** How often the true cause was first, and among the first three, as the fault was reported; null when n is 0. */
+  /**
+   * How often the true cause was first, and among the first
+   * three, as the fault was reported; null when n is 0.
+   */
   first: number | null
   firstThree: number | null
   /** Brier's score summed over all causes and the outside: 0 perfect, 2 worst. */
@@ -29,8 +32,8 @@ export interface Quality {
 const repeats = 3
 
 /**
- * Replays closed faults leave-one-out: the history of each is all the others. The ranking is judged as it was when
- * the fault was reported, before any check. Minutes are those of the plan, by the author's times.
+ * Replays closed faults leave-one-out: the history of each is all the others. The ranking is judged as it was
+ * when the fault was reported, before any check. Minutes are those of the plan, by the author's times.
  */
 export function qualityOf(knowledge: Knowledge, past: readonly PastFault[]): Quality {
   const judged = past.filter(fault => fault.cause !== null && likelihoodOf(knowledge, fault.tree) !== null)

@@ -1,4 +1,5 @@
-// Past faults walked again on paper: minutes by the author's order, by the suggestions, and by the best order.
+// Past faults walked again on paper: minutes by the author's
+// order, by the suggestions, and by the best order.
 
 import type { Knowledge } from '../../knowledge/types.ts'
 import { exactOrder } from '../ordering/exact.ts'
@@ -16,16 +17,25 @@ export interface OrderMinutes {
   author: number
   /** Taking every suggestion as it is made, the author's order otherwise. */
   suggested: number
-  /** By the best order that a deep search finds on the average of all causes: on the faults that came, another may do better. */
+  /**
+   * By the best order that a deep search finds on the average of
+   * all causes: on the faults that came, another may do better.
+   */
   best: number
-  /** Faults for which all orders were weighed to find it; for the rest it is the best that a deep search found. */
+  /**
+   * Faults for which all orders were weighed to find it; for the
+   * rest it is the best that a deep search found.
+   */
   bestExact: number
 }
 
 /** States the search for the best order may meet at each check. */
 const bestBudget = 5_000
 
-/** The minutes of each fault whose cause is in its tree. The suggestions know all the other faults, not this one. */
+/**
+ * The minutes of each fault whose cause is in its tree. The
+ * suggestions know all the other faults, not this one.
+ */
 export function replayMinutes(
   knowledge: Knowledge,
   past: readonly PastFault[],

@@ -8,9 +8,9 @@ export interface Forecast {
 }
 
 /**
- * Brier's score in its first form, summed over all classes: mean over the forecasts of Σ (chance − outcome)². 0 is
- * perfect, 2 the worst. (Brier, Monthly Weather Review 78, 1950; for two classes it is twice the one-class form.)
- * null without forecasts.
+ * Brier's score in its first form, summed over all classes: mean over the forecasts of Σ (chance − outcome)².
+ * 0 is perfect, 2 the worst. (Brier, Monthly Weather Review 78, 1950; for two classes it is twice the
+ * one-class form.) null without forecasts.
  */
 export function brierScore(forecasts: readonly Forecast[]): number | null {
   if (forecasts.length === 0) return null
@@ -54,7 +54,10 @@ export function calibration(forecasts: readonly Forecast[], bins = 10): Calibrat
   }))
 }
 
-/** Part of the forecasts in which what happened was among the `most` likeliest; ties count by place in the list. */
+/**
+ * Part of the forecasts in which what happened was among the
+ * `most` likeliest; ties count by place in the list.
+ */
 export function amongFirst(forecasts: readonly Forecast[], most: number): number | null {
   if (forecasts.length === 0) return null
   const hits = forecasts.filter(({ chances, happened }) => {

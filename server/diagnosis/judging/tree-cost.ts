@@ -1,4 +1,5 @@
-// What a tree costs on the real mix of causes, for its author: minutes, the best order there could be, idle checks.
+// What a tree costs on the real mix of causes, for its author:
+// minutes, the best order there could be, idle checks.
 
 import { targetKey } from '../../knowledge/graph.ts'
 import type { Check, Knowledge, Target } from '../../knowledge/types.ts'
@@ -22,7 +23,7 @@ export interface TreeCost {
 
 export interface EndCost {
   target: Target
-  /** Part of all faults that come to it, by shares and history. */
+  /** Share of all faults that end here, by shares and history. */
   share: number
   /** Checks and minutes on the way to it, by the author's order. */
   steps: number

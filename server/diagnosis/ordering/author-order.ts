@@ -12,8 +12,9 @@ export interface AuthorOrder {
 }
 
 /**
- * Goes on from where the walk stands; from a cause or an end that is not yet the whole answer, from the tree's start
- * by what has been found; failing that, takes the first check in the tree's order that still tells something.
+ * Goes on from where the walk stands; from a cause or an end that is not yet
+ * the whole answer, from the tree's start by what has been found; failing
+ * that, takes the first check in the tree's order that still tells something.
  */
 export function authorPolicy(plan: Plan, order: AuthorOrder): Policy {
   return standing => {
@@ -24,7 +25,10 @@ export function authorPolicy(plan: Plan, order: AuthorOrder): Policy {
   }
 }
 
-/** The first check not done on the way from `from`, or what it needs first; -1 when the way ends, is closed or barred. */
+/**
+ * The first check not done on the way from `from`, or what it
+ * needs first; -1 when the way ends, is closed or barred.
+ */
 function follow(plan: Plan, order: AuthorOrder, standing: Standing, from: number): number {
   let at = from
   for (let steps = 0; at >= 0 && steps <= plan.minutes.length; steps++) {
@@ -40,7 +44,10 @@ function foundRow(plan: Plan, order: AuthorOrder, standing: Standing, check: num
   return rowFound >= 0 ? rowFound : (plan.hypotheses[standing.alive[0] ?? -1]?.rows[check] ?? -1)
 }
 
-/** On the way to the first that tells something; where nothing leads to any, that one: the walk must get to its end. */
+/**
+ * On the way to the first that tells something; where nothing
+ * leads to any, that one: the walk must get to its end.
+ */
 function firstUseful(plan: Plan, standing: Standing): number {
   const open = plan.minutes
     .map((_, check) => check)
@@ -49,7 +56,10 @@ function firstUseful(plan: Plan, standing: Standing): number {
   return way >= 0 ? way : (open[0] ?? -1)
 }
 
-/** The first of some checks that is allowed now, else the first that one of them needs; -1 when there is no way to any. */
+/**
+ * The first of some checks that is allowed now, else the first
+ * that one of them needs; -1 when there is no way to any.
+ */
 function firstOnWay(plan: Plan, standing: Standing, checks: number[]): number {
   const wanted = new Set(checks)
   for (const check of wanted) {
@@ -60,7 +70,7 @@ function firstOnWay(plan: Plan, standing: Standing, checks: number[]): number {
   return -1
 }
 
-/** What a check needs first, and where it is come to from when it has a gate. */
+/** The prerequisites of a check, and the ways in when it has a gate. */
 export function sourcesOf(plan: Plan, check: number): number[] {
   const gate = plan.gates[check]
   return [
@@ -71,8 +81,9 @@ export function sourcesOf(plan: Plan, check: number): number[] {
 }
 
 /**
- * Why the check that the walk stands at may not be done yet, after checks were taken out of their order: it `needs`
- * another first, or it is `barred` by something that was disturbed; null where it may be done, or is closed.
+ * Why the check that the walk stands at may not be done yet, after checks
+ * were taken out of their order: it `needs` another first, or it is `barred`
+ * by something that was disturbed; null where it may be done, or is closed.
  */
 export function notYet(plan: Plan, standing: Standing): 'needs' | 'barred' | null {
   const { at, done } = standing

@@ -1,12 +1,12 @@
-// No order whatever can be sooner than this: what lets a look-ahead say how far off it can be at most.
+// Lower bound on the expected minutes of any order, so that a look-ahead can say how far off it is at most.
 
 import { costOf, openChecks, type Plan, proven, type Standing } from './plan.ts'
 
 /**
- * Expected minutes that no order can beat; the greater of two bounds.
- * - Each cause must at least be proven by its cheapest proof, as if one had known it beforehand.
- * - Checks are questions with a few answers: telling causes of entropy H apart takes H / log2(answers) of them on the
- *   average (Shannon's noiseless coding theorem), and each costs at least the cheapest check.
+ * Lower bound on the expected minutes of any order; the greater of two.
+ * - Each cause costs at least its cheapest proof, as if the cause were known beforehand.
+ * - Checks are questions with a few answers: separating causes of entropy H takes H / log2(answers) of them
+ *   on the average (Shannon's noiseless coding theorem), and each costs at least the cheapest check.
  */
 export function leastMinutes(plan: Plan, standing: Standing): number {
   if (proven(plan, standing)) return 0
@@ -42,7 +42,7 @@ function cheapestOf(plan: Plan, standing: Standing, proofs: Set<number> | null):
   return Math.min(...[...proofs].map(check => costOf(plan, standing, check)))
 }
 
-/** The outside need not be told from a cause, so it is left out and its weight given to none. */
+/** "Something not in this tree" need not be separated from a cause, so it is left out. */
 function byQuestions(plan: Plan, standing: Standing, shares: [number, number][]): number {
   const causes = shares.filter(([cause]) => cause >= 0).map(([, share]) => share)
   const inside = causes.reduce((sum, share) => sum + share, 0)

@@ -12,8 +12,8 @@ export const byAuthor: Choice = (sweep, from, to, at) => {
 }
 
 /**
- * Always on the way to the check that tells most for each minute it takes, with what it needs first. Leaves in `open`
- * only what tells something; whoever asks puts `openTo` back.
+ * Always on the way to the check that tells most for each minute it takes, with what it needs first. Leaves
+ * in `open` only what tells something; the caller must restore `openTo`.
  */
 export const byTelling: Choice = (sweep, from, to, at) => {
   let best = 0
@@ -30,7 +30,10 @@ export const byTelling: Choice = (sweep, from, to, at) => {
   return first >= 0 ? first : byAuthor(sweep, from, to, at)
 }
 
-/** What is worth trying first: up to `most` checks, the most telling a minute first. Narrows `open` as `byTelling`. */
+/**
+ * What is worth trying first: up to `most` checks, the most
+ * telling a minute first. Narrows `open` as `byTelling`.
+ */
 export function promising(sweep: Sweep, from: number, to: number, most: number): number[] {
   const list: { first: number; score: number }[] = []
   eachTelling(sweep, from, to, (check, tells) => {
@@ -95,8 +98,8 @@ function firstOnWay(sweep: Sweep, from: number, checks: number[]): number {
 }
 
 /**
- * Weight parted from other weight (W − Σm²/W over the rows' weights m), and weight proven. Over the minutes it is, for
- * checks that each find one cause alone, the ratio rule.
+ * Weight parted from other weight (W − Σm²/W over the rows' weights m), and weight proven. Over the minutes
+ * it is, for checks that each find one cause alone, the ratio rule.
  */
 function telling(sweep: Sweep, from: number, to: number, check: number): number {
   const { tally, proves, size, alive, weights } = sweep

@@ -20,9 +20,10 @@ const cache = new WeakMap<Likelihood, Constraints>()
 /**
  * Read from the tree, on the safe side:
  * - a check that a `Needs:` line names, or whose reading its range is worked out from, comes first;
- * - of the checks that every walk passes on its way to a check, those that disturb something come first, as the check
- *   may rely on it; and before a check that itself disturbs something, those with a caution come first too;
- * - a check that no walk comes to after something was disturbed is not done after it;
+ * - of the checks that every walk passes on its way to a check, those that
+ *   disturb something come first, as the check may rely on it; and before a
+ *   check that itself disturbs something, those with a caution come first too;
+ * - a check that no walk reaches after something was disturbed is not done after it;
  * - a check of another tree that opens with a warning waits until the walk has been led into that tree.
  */
 export function constraintsOf(knowledge: Knowledge, l: Likelihood): Constraints {
@@ -84,7 +85,7 @@ function passedBefore(scope: Scope): number[][] {
   const start = scope.checkAt.get(refKey(scope.tree.start)) ?? -1
   const passed: number[][] = scope.checks.map(() => [])
   for (const [blocked, check] of scope.checks.entries()) {
-    // Only these can matter; going round the tree for each is dear.
+    // Only these can matter, and a walk through the tree for each is expensive.
     if (check.disturbs === null && check.cautions.length === 0) continue
     const met = blocked === start ? new Uint8Array(scope.checks.length) : reach(scope, start, blocked)
     for (let at = 0; at < met.length; at++) if (!met[at] && at !== blocked) passed[at]?.push(blocked)
@@ -92,7 +93,7 @@ function passedBefore(scope: Scope): number[][] {
   return passed
 }
 
-/** Marks what walks from a check can come to, itself included, without passing `blocked`. */
+/** Marks what is reachable from a check, itself included, without passing `blocked`. */
 function reach(scope: Scope, from: number, blocked: number): Uint8Array {
   const met = new Uint8Array(scope.checks.length)
   const waiting = from >= 0 && from !== blocked ? [from] : []

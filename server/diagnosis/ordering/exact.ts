@@ -1,4 +1,5 @@
-// The best order of all, by dynamic programming over (checks done, causes left), with branches cut by a lower bound.
+// The best order of all, by dynamic programming over (checks
+// done, causes left), with branches cut by a lower bound.
 
 import { atLeast, type Bounds, boundsOf, opening, weightOf } from './lower-bound.ts'
 import type { Plan, Policy, Standing } from './plan.ts'
@@ -108,7 +109,7 @@ function isLedTo(small: Small, check: number, left: number, done: number): boole
   return gate.steps.some(step => (done & (1 << step.check)) !== 0 && (step.set & left) !== 0)
 }
 
-/** Checks that part or prove what is left, and all that these need first. */
+/** Checks that separate or prove hypotheses left, with all their prerequisites. */
 function wantedChecks(small: Small, left: number, done: number): number {
   let wanted = 0
   for (let check = 0; check < small.checks.length; check++) {

@@ -19,14 +19,14 @@ export interface ExpectedTime {
 }
 
 export interface TimeOptions extends NextOptions {
-  /** The order that will be kept to; the author's unless said otherwise. */
+  /** The order that will be followed; the author's by default. */
   order?: 'author' | 'suggested'
 }
 
 /**
- * Expected minutes from where the findings stand, each likely cause being one way it may go; null when the knowledge
- * has no such tree. Hand-back adds the repair, its proofs and putting back what was disturbed. For "something not in
- * this tree" the longest repair of the tree is taken, as nothing better is known.
+ * Expected minutes from where the findings stand, each likely cause being one way it may go; null when the
+ * knowledge has no such tree. Hand-back adds the repair, its proofs and putting back what was disturbed. For
+ * "something not in this tree" the longest repair of the tree is taken, as nothing better is known.
  */
 export function expectedTime(
   knowledge: Knowledge,
@@ -112,7 +112,10 @@ export interface Spread {
   ninety: number
 }
 
-/** Log-normal about each mean, `scatter` being the standard deviation of the logarithm. All 0 when nothing has weight. */
+/**
+ * Log-normal about each mean, `scatter` being the standard
+ * deviation of the logarithm. All 0 when nothing has weight.
+ */
 export function spreadOf(components: Component[], scatter: number): Spread {
   const weight = components.reduce((sum, component) => sum + component.weight, 0)
   if (!(weight > 0)) return { mean: 0, median: 0, ninety: 0 }

@@ -1,4 +1,5 @@
-// A good order where the best can't be found in time: some checks ahead of the author's order and of a greedy one.
+// A good order where the best can't be found in time: some
+// checks ahead of the author's order and of a greedy one.
 
 import type { AuthorOrder } from './author-order.ts'
 import { byAuthor, byTelling, promising } from './choices.ts'
@@ -8,7 +9,7 @@ import { following, minutesAfter, type Rest, type Sweep, sweepOf, weightIn } fro
 export interface Ahead {
   /** The check to do next, or -1. */
   first: number
-  /** Expected minutes when `first` is done and then the better of the two orders is kept to. */
+  /** Expected minutes when `first` is done and then the better of the two orders is followed. */
   expected: number
   /** Expected minutes of the author's order alone. */
   author: number
@@ -20,7 +21,7 @@ const mostTried = 8
 /** Checks tried more than one ahead, the most hopeful ones. */
 const mostDeep = 6
 
-/** How far ahead they are tried, and the work this may take: while someone waits, and when nobody does. */
+/** How far ahead they are tried, and the work this may take: for a page, and in the background. */
 const mostAhead = 3
 const usualWork = 120_000
 const deepWork = 3_000_000
@@ -32,9 +33,9 @@ const authorRest = following(byAuthor)
 const greedyRest = following(byTelling)
 
 /**
- * Tries the most promising checks next, and the most hopeful of them as far ahead as the work allows, followed by the
- * author's order or by the greedy one. What it promises is met by doing as it says, and is never worse than the
- * author's order. For a plan that is `settled`.
+ * Tries the most promising checks next, and the most hopeful of them as far ahead as the work allows,
+ * followed by the author's order or by the greedy one. What it promises is met by doing as it says, and is
+ * never worse than the author's order. For a plan that is `settled`.
  */
 export function lookAhead(plan: Plan, standing: Standing, order: AuthorOrder, work = usualWork): Ahead {
   if (proven(plan, standing)) return { first: -1, expected: 0, author: 0 }
@@ -58,7 +59,10 @@ export function lookAheadIn(sweep: Sweep, at: number, work = usualWork): Ahead {
   return { first: best.first, expected: total / scale, author: author / scale }
 }
 
-/** Where every order gets stuck for some cause: the minutes by the plain orders, as if what is not allowed were. */
+/**
+ * Where every order gets stuck for some cause: the minutes by
+ * the plain orders, as if what is not allowed were.
+ */
 function plainly(sweep: Sweep, check: number): number {
   const rest: Rest = (sweep, from, to, at) =>
     Math.min(authorRest(sweep, from, to, at), greedyRest(sweep, from, to, at))
@@ -70,7 +74,7 @@ export function lookAheadPolicy(plan: Plan, order: AuthorOrder): Policy {
   return standing => lookAhead(plan, standing, order).first
 }
 
-/** With many times the work: for when nobody waits. */
+/** With many times the work: for the background. */
 export function deepPolicy(plan: Plan, order: AuthorOrder): Policy {
   return standing => lookAhead(plan, standing, order, deepWork).first
 }
@@ -118,7 +122,7 @@ function oneAhead(sweep: Sweep, from: number, to: number, at: number): Best {
 
 function attempt(sweep: Sweep, from: number, to: number, check: number, rest: Rest, best: Best): number {
   const total = minutesAfter(sweep, from, to, check, rest)
-  // A hair better is no reason to leave the author's order.
+  // A rounding difference is no reason to leave the author's order.
   if (total < best.total - 1e-9) {
     best.first = check
     best.total = total

@@ -1,4 +1,4 @@
-// How few minutes any order could take from a state of the exact search, so that branches can be cut.
+// Lower bound on the minutes from a state of the exact search, for cutting branches.
 
 import type { Small } from './small.ts'
 
@@ -27,7 +27,7 @@ export function boundsOf(small: Small): Bounds {
   }
 }
 
-/** Weighted minutes that no order can beat, from a set of hypotheses `left` with the checks `done`. */
+/** Lower bound on the weighted minutes from a set of hypotheses `left` with the checks `done`. */
 export function atLeast(bounds: Bounds, left: number, done: number): number {
   return Math.max(byProofs(bounds, left, done), byPairs(bounds, left))
 }
@@ -44,7 +44,7 @@ export function weightOf(weights: number[], set: number): number {
 }
 
 /**
- * Each cause must be proven at least by its cheapest proof, had one known it beforehand. A way whose twin is left too
+ * Lower bound on the cost of proofs: each cause costs at least its cheapest one. A way whose twin is left too
  * may be proven by the twin's check, so it is not counted.
  */
 function byProofs(bounds: Bounds, left: number, done: number): number {
@@ -65,9 +65,10 @@ function byProofs(bounds: Bounds, left: number, done: number): number {
 }
 
 /**
- * Every two causes must be parted by some check. A check done while the weight W is left costs W times its minutes
- * and parts pairs of the total weight P (the sum of products across its rows). W / P only grows as less is left, so
- * each pair pays at least its product times minutes × W / P, taken now, of the cheapest check that parts it. For
+ * Lower bound on the cost of separating each pair of causes. A check done while the weight W
+ * is left costs W times its minutes and separates pairs of the total weight P (the sum of
+ * products across its rows). W / P only grows as less is left, so each pair costs at least
+ * its product times minutes × W / P, taken now, of the cheapest check that separates it. For
  * checks that each find one cause alone this is the ratio rule's own total (Smith 1956).
  */
 function byPairs(bounds: Bounds, all: number): number {
@@ -90,7 +91,7 @@ function byPairs(bounds: Bounds, all: number): number {
   return sum
 }
 
-/** The checks that part what is left, by what they cost for each unit of pairs, cheapest first. */
+/** The checks that separate hypotheses left, by their cost for each unit of pairs, cheapest first. */
 function rates(small: Small, left: number): { check: number; rate: number }[] {
   const weight = weightOf(small.weights, left)
   const list: { check: number; rate: number }[] = []
@@ -105,7 +106,7 @@ function rates(small: Small, left: number): { check: number; rate: number }[] {
   return list.sort((a, b) => a.rate - b.rate)
 }
 
-/** Sum of the products across the pieces, leaving out pairs of the same group, which need no parting. */
+/** Sum of the products across the pieces, leaving out pairs of the same group, which need no separating. */
 function pairWeight(bounds: Bounds, pieces: number[]): number {
   const { small, twins, anyTwins } = bounds
   const whole = pieces.reduce((mask, piece) => mask | piece, 0)

@@ -1,4 +1,5 @@
-// Which check next: the author's, and beside it the one that gets to the proven cause sooner, if there is one.
+// Which check next: the author's, and beside it the one that
+// gets to the proven cause sooner, if there is one.
 
 import { causeKey, refKey, refOf } from '../../knowledge/graph.ts'
 import type { Check, FaultTree, Knowledge } from '../../knowledge/types.ts'
@@ -24,7 +25,10 @@ export interface NextCheck {
   author: Check | null
   /** A check that gets to the cause sooner, or null when none is worth leaving the author's order for. */
   suggestion: Suggestion | null
-  /** `exact`: the best order there is, by this reckoning. `look-ahead`: a good one; `least` says how good at worst. */
+  /**
+   * `exact`: the best order there is, by this reckoning.
+   * `look-ahead`: a good one; `least` says how good at worst.
+   */
   how: 'exact' | 'look-ahead'
   /** Expected minutes to the proven cause from here. */
   minutes: { author: number; suggested: number; least: number }
@@ -41,7 +45,10 @@ export interface Suggestion {
   /** "Contact resistance first: about 9 minutes sooner here." */
   words: string
   reason: string
-  /** Cautions that go with the check's tree, when it is another tree: to be shown before the suggestion is taken. */
+  /**
+   * Cautions that go with the check's tree, when it is another
+   * tree: to be shown before the suggestion is taken.
+   */
   cautions: string[]
 }
 
@@ -55,10 +62,13 @@ export interface NextOptions {
   budget?: number
 }
 
-/** States the exact search meets at most while someone waits. */
+/** States the exact search meets at most for a page. */
 export const usualBudget = 500
 
-/** What to check next in a tree (a slug); null when the knowledge has no such tree. `ranking` is that of `rank`. */
+/**
+ * What to check next in a tree (a slug); null when the
+ * knowledge has no such tree. `ranking` is that of `rank`.
+ */
 export function nextCheck(
   knowledge: Knowledge,
   tree: string,
@@ -105,7 +115,9 @@ function neededFirst(
   return { check, saves, cautions, ...neededWords(check, l.scope.checks[standing.at], why) }
 }
 
-/** What the technician has not been shown yet: the cautions of another tree, and of another kind of equipment. */
+/**
+ * What the technician has not been shown yet: the cautions of another tree, and of another kind of equipment.
+ */
 function cautionsOf(knowledge: Knowledge, shown: FaultTree, check: Check): string[] {
   const tree = knowledge.trees.get(check.tree)
   if (!tree || tree.slug === shown.slug) return []

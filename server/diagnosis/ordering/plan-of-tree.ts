@@ -1,4 +1,5 @@
-// The plan of a fault tree as it stands: what may be wrong, what each check would show, and what is done already.
+// The plan of a fault tree as it stands: what may be wrong,
+// what each check would show, and what is done already.
 
 import { causeKey } from '../../knowledge/graph.ts'
 import type { Knowledge } from '../../knowledge/types.ts'
@@ -32,7 +33,9 @@ export interface PlanInput {
   at: number
 }
 
-/** The plan from where the findings stand. When they agree with no cause, every cause not ruled out is kept. */
+/**
+ * The plan from where the findings stand. When they agree with no cause, every cause not ruled out stays in.
+ */
 export function planOf(knowledge: Knowledge, l: Likelihood, input: PlanInput): TreePlan {
   const { scope } = l
   const { access, accessMinutes } = accessOf(knowledge, scope)
@@ -110,7 +113,9 @@ function hypothesesOf(l: Likelihood, input: PlanInput): Plan['hypotheses'] {
   return waysOf(l).map(way => ({ ...way, weight: way.cause < 0 ? input.outside : 0 }))
 }
 
-/** Each way to each cause as a hypothesis of its own, and the outside, under which everything here is healthy. */
+/**
+ * Each way to each cause as a hypothesis of its own, and the outside, under which everything here is healthy.
+ */
 function waysOf(l: Likelihood): Way[] {
   const cached = waysKnown.get(l)
   if (cached) return cached

@@ -1,10 +1,11 @@
 // The question behind "what next" as plain numbers, so that every order of checks is costed by the same rule.
 //
-// The cost of an order: the minutes spent until the cause is proven, averaged over what may be wrong. One thing is
-// wrong. Each check shows what that thing shows there (slips are in the weights, not in the plan). A cause is proven
-// when a check whose row names it has been done, and every other cause of the tree is excluded by what was found.
-// Causes that no check left can tell apart count as one. "Something not in this tree" is over when every cause is
-// excluded. A check costs its minutes; an access costs its minutes once, the first time a check needs it.
+// The cost of an order: the minutes spent until the cause is proven, averaged over what may be wrong. One
+// thing is wrong. Each check shows what that thing shows there (slips are in the weights, not in the plan). A
+// cause is proven when a check whose row names it has been done, and every other cause of the tree is
+// excluded by what was found. Causes that no check left can separate count as one. "Something not in this
+// tree" is over when every cause is excluded. A check costs its minutes; an access costs its minutes once,
+// the first time a check needs it.
 
 export interface Plan {
   /** Minutes of each check. */
@@ -23,7 +24,10 @@ export interface Plan {
   hypotheses: Hypothesis[]
 }
 
-/** A check of another tree: a row that leads there must have been found, or one of that tree's ways in been done. */
+/**
+ * A check of another tree: a row that leads there must have
+ * been found, or one of that tree's ways in been done.
+ */
 export interface Gate {
   steps: { check: number; row: number }[]
   entries: number[]
@@ -90,7 +94,7 @@ export function after(plan: Plan, standing: Standing, check: number, row: number
   return { done, opened, at, alive }
 }
 
-/** The hypotheses alive, parted by the row a check would show. */
+/** The hypotheses alive, grouped by the row a check would show. */
 export function parted(plan: Plan, alive: number[], check: number): Map<number, number[]> {
   const parts = new Map<number, number[]>()
   for (const index of alive) {
@@ -102,7 +106,7 @@ export function parted(plan: Plan, alive: number[], check: number): Map<number, 
   return parts
 }
 
-/** Whether a check parts the hypotheses alive, or proves one of them. */
+/** Whether a check separates the hypotheses alive, or proves one of them. */
 export function useful(plan: Plan, standing: Standing, check: number): boolean {
   const first = plan.hypotheses[standing.alive[0] ?? -1]?.rows[check]
   for (const index of standing.alive) {
@@ -113,7 +117,7 @@ export function useful(plan: Plan, standing: Standing, check: number): boolean {
 }
 
 /**
- * The plan with causes that no check left can tell apart counted as one, and with proofs that can't be had left out.
+ * The plan with causes that no check left can separate counted as one, without proofs that are out of reach.
  * The cause numbers of the result are groups.
  */
 export function settled(plan: Plan, standing: Standing): Plan {

@@ -16,12 +16,18 @@ export interface Small {
   all: number
   weight: number
   minutes: number[]
-  /** Minutes of the access each check needs, 0 when it is open from the start; and the checks that open it too. */
+  /**
+   * Minutes of the access each check needs, 0 when it is open
+   * from the start; and the checks that open it too.
+   */
   opening: number[]
   openedBy: number[]
   prerequisites: number[]
   barredBy: number[]
-  /** Checks that open each check's gate by being done; and for other checks, the hypotheses whose row leads there. */
+  /**
+   * Checks that open each check's gate by being done; and for
+   * other checks, the hypotheses whose row leads there.
+   */
   gates: ({ entries: number; steps: { check: number; set: number }[] } | null)[]
   /** parts[check]: for each row, the hypotheses that show it. */
   parts: number[][]
@@ -30,8 +36,8 @@ export interface Small {
 }
 
 /**
- * The plan from a standing in bits, or null when it has too many checks or hypotheses. Checks that can't help any
- * more are left out; hypotheses that no check left tells apart share a bit.
+ * The plan from a standing in bits, or null when it has too many checks or hypotheses. Checks that can't help
+ * any more are left out; hypotheses that no check left separates share a bit.
  */
 export function compress(plan: Plan, standing: Standing): Small | null {
   const checks = helpful(plan, standing)
@@ -81,7 +87,10 @@ function merged(plan: Plan, standing: Standing, checks: number[]) {
   return { bitOf, kept, weights }
 }
 
-/** Checks that part or prove what is alive, and what these need first. What helps nothing now never will. */
+/**
+ * Checks that separate or prove hypotheses still alive, with
+ * their prerequisites. One that does neither now never will.
+ */
 function helpful(plan: Plan, standing: Standing): number[] {
   const open = openChecks(plan, standing.done)
   const wanted = new Set(open.filter(check => useful(plan, standing, check)))

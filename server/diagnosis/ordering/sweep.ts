@@ -21,12 +21,18 @@ export interface Sweep {
   spare: Int32Array
   /** Weight by row, for one check at a time. */
   tally: Float64Array
-  /** The checks that may still tell something, in the first `openTo` places: what tells nothing here never will again. */
+  /**
+   * The checks that may still tell something, in the first
+   * `openTo` places: what tells nothing here never will again.
+   */
   open: Int32Array
   openTo: number
   /** Looks at a hypothesis that a deep search may still take. */
   work: number
-  /** Set by a choice that takes a check which is not allowed, as nothing else leads on; and minutes reckoned for that. */
+  /**
+   * Set by a choice that takes a check which is not allowed, as
+   * nothing else leads on; and minutes reckoned for that.
+   */
   stuck: boolean
   stuckMinutes: number
 }

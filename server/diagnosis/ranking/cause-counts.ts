@@ -47,9 +47,9 @@ export interface PastFault {
 export type Situation = Omit<PastFault, 'id' | 'cause'> & { id: string | null }
 
 /**
- * Counts the past faults for one situation, leaving out the fault in hand itself. At other sites only the same
- * symptom counts; at this site, this position and with these units every symptom does, as a cause that stays shows
- * itself in several ways.
+ * Counts the past faults for one situation, leaving out the fault in hand itself. At other sites only the
+ * same symptom counts; at this site, this position and with these units every symptom does, as a cause that
+ * stays shows itself in several ways.
  */
 export function countsFor(past: readonly PastFault[], here: Situation): CauseCounts {
   const now = new Map(Object.entries(conditionsOf(here)))

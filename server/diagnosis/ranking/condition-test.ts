@@ -1,12 +1,13 @@
-// Does a season or weather change what goes wrong? Two mixes against one, by their Dirichlet-multinomial evidence.
+// Does a season or weather change what goes wrong? Two mixes
+// against one, by their Dirichlet-multinomial evidence.
 
 import { logGamma } from '../../statistics/gamma.ts'
 import { type Counts, sumOf } from './cause-counts.ts'
 
 /**
- * Logarithm of the Bayes factor for "under this condition the mix of causes is its own" against "one mix for all".
- * `mix` is the mix expected beforehand (adds up to 1, no zeros), held with the strength of `strength` faults.
- * Above log 10 is called strong evidence (Jeffreys, Theory of Probability, appendix B).
+ * Logarithm of the Bayes factor for "under this condition the mix of causes is its own" against "one mix for
+ * all". `mix` is the mix expected beforehand (adds up to 1, no zeros), held with the strength of `strength`
+ * faults. Above log 10 is called strong evidence (Jeffreys, Theory of Probability, appendix B).
  */
 export function ownMixLogFactor(
   within: Counts,

@@ -19,8 +19,9 @@ export interface Evidence {
 }
 
 /**
- * The findings that stand, one a check: a check done again counts as last found. "Cannot tell" is kept, as the check
- * was done, but tells nothing, whichever row was then followed. Findings at checks outside the scope are left out.
+ * The findings that stand, one a check: a check done again counts as last found.
+ * "Cannot tell" is included, as the check was done, but tells nothing, whichever
+ * row was then followed. Findings at checks outside the scope are left out.
  */
 export function evidenceOf(scope: Scope, findings: Finding[]): Evidence[] {
   const byCheck = new Map<number, Evidence>()
@@ -70,7 +71,9 @@ function only(check: Check, row: Row): Float64Array {
   return Float64Array.from(check.rows, other => (other === row ? 1 : 0))
 }
 
-/** A reading too close to call, left to its verdict, stands partly for the row on the other side of the bound. */
+/**
+ * A reading too close to call, left to its verdict, stands partly for the row on the other side of the bound.
+ */
 function shared(check: Check, finding: CheckFinding): Float64Array | null {
   if (finding.kind !== 'reading' || finding.chosenRow !== null) return null
   const { verdict } = finding

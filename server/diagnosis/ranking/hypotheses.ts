@@ -15,9 +15,10 @@ export function agreement(l: Likelihood, item: Evidence, cause: number, intermit
 }
 
 /**
- * The factor of each finding under "something not in this tree". It is of two kinds, one where everything in the
- * tree is healthy and one where anything may be found, so it grows both when nothing is found and when what is found
- * fits together with no cause. The product is the chance of all findings; each factor follows from those before.
+ * The factor of each finding under "something not in this tree". It is of two kinds, one
+ * where everything in the tree is healthy and one where anything may be found, so it
+ * grows both when nothing is found and when what is found fits together with no cause.
+ * The product is the chance of all findings; each factor follows from those before.
  */
 export function outsideFactors(l: Likelihood, evidence: Evidence[]): number[] {
   let healthy: number = chances.outsideHealthy

@@ -7,7 +7,9 @@ import { chances } from './strengths.ts'
 
 export interface Likelihood {
   scope: Scope
-  /** The row of each check that is found when nothing behind it is wrong, or -1 where the tree does not say. */
+  /**
+   * The row of each check that is found when nothing behind it is wrong, or -1 where the tree does not say.
+   */
   healthy: Int32Array
   /** chance[check][cause × rows + row]. The rows that tell add up to 1; `cannot tell` has 0. */
   chance: Float64Array[]
@@ -22,11 +24,12 @@ export interface Likelihood {
 const cache = new WeakMap<Knowledge, Map<string, Likelihood | null>>()
 
 /**
- * The likelihoods of a tree (a slug) and all it leads into; null when the knowledge has no such tree. Worked out
- * once for each knowledge object.
+ * The likelihoods of a tree (a slug) and all it leads into; null when the knowledge has no such tree. Worked
+ * out once for each knowledge object.
  *
- * A check on the way to a cause shows the rows that lead towards it, evenly where there are several. Any other check
- * shows its healthy row; where none can be derived it tells nothing. A slip spreads over the other rows.
+ * A check on the way to a cause shows the rows that lead towards it, evenly
+ * where there are several. Any other check shows its healthy row; where
+ * none can be derived it tells nothing. A slip spreads over the other rows.
  */
 export function likelihoodOf(knowledge: Knowledge, tree: string): Likelihood | null {
   const ofKnowledge = cache.get(knowledge) ?? new Map<string, Likelihood | null>()
@@ -40,8 +43,8 @@ export function likelihoodOf(knowledge: Knowledge, tree: string): Likelihood | n
 }
 
 /**
- * Chance of a row under a cause. An intermittent fault may hide while it is looked for: part of the chance then
- * goes to what a healthy check would show.
+ * Chance of a row under a cause. An intermittent fault may hide while it is looked for: part of the chance
+ * then goes to what a healthy check would show.
  */
 export function chanceOf(
   l: Likelihood,
@@ -91,8 +94,8 @@ function derive(knowledge: Knowledge, scope: Scope): Likelihood {
 }
 
 /**
- * `in range` where there is one; else a row to an end that says healthy or no fault found; else the row behind which
- * most other causes lie, unless two rows tie.
+ * `in range` where there is one; else a row to an end that says healthy or no fault found; else the row
+ * behind which most other causes lie, unless two rows tie.
  */
 function healthyRow(knowledge: Knowledge, scope: Scope, check: number): number {
   const rows = scope.checks[check]?.rows ?? []

@@ -19,9 +19,9 @@ const mostPaired = 40
 const mostShown = 10
 
 /**
- * The pairs that agree with every finding, most likely first, at most ten. Of two faults, each check shows the row of
- * the one that makes it unhealthy; where both do, either. They are taken to have failed independently. A cause
- * that was mended may have been one of the two, so a mended cause is not left out.
+ * The pairs that agree with every finding, most likely first, at most ten. Of two faults, each check shows
+ * the row of the one that makes it unhealthy; where both do, either. They are taken to have failed
+ * independently. A cause that was mended may have been one of the two, so a mended cause is not left out.
  */
 export function rankPairs(
   l: Likelihood,

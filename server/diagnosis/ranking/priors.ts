@@ -25,10 +25,11 @@ export interface Prior {
 }
 
 /**
- * Probabilities of the causes and, last, of "something not in this tree"; they add up to 1. Each level of the
- * history is a Dirichlet-multinomial with the level before as its mean: (count + strength × before) / (all +
- * strength), or a mixture of two, where a place may have a habit of its own. Causes never seen keep their part of what
- * is left, never nothing. Counts of other causes are left out. `crossings` says how many trees away each cause is named.
+ * Probabilities of the causes and, last, of "something not in this tree"; they add up to 1.
+ * Each level of the history is a Dirichlet-multinomial with the level before as its mean:
+ * (count + strength × before) / (all + strength), or a mixture of two, where a place may have
+ * a habit of its own. Causes never seen keep their part of what is left, never nothing. Counts
+ * of other causes are left out. `crossings` says how many trees away each cause is named.
  */
 export function priors(
   causes: readonly Cause[],
@@ -74,7 +75,10 @@ function conditionLevel(condition: CauseCounts['conditions'][number]): Level {
   return { name, strength: strengths.condition, counts, where: `when ${name} was ${value}` }
 }
 
-/** The condition that most clearly has its own mix, if any passes; the bar rises with the number that were tried. */
+/**
+ * The condition that most clearly has its own mix, if any
+ * passes; the bar rises with the number that were tried.
+ */
 function conditionThatMatters(counts: CauseCounts, keys: string[], start: number[]) {
   const mix = new Map(keys.map((key, index) => [key, start[index] ?? 0]))
   const bar = Math.log(conditionMatters * Math.max(1, counts.conditions.length))
@@ -91,7 +95,10 @@ function conditionThatMatters(counts: CauseCounts, keys: string[], start: number
   return best && best.factor >= bar ? best.condition : null
 }
 
-/** Shares scaled to leave room for the outside; each at least `leastShare`, all alike when the author gave none. */
+/**
+ * Shares scaled to leave room for the outside; each at least
+ * `leastShare`, all alike when the author gave none.
+ */
 function authorShares(causes: readonly Cause[]): number[] {
   const given = causes.map(cause => (Number.isFinite(cause.share) ? Math.max(0, cause.share) : 0))
   const sum = given.reduce((all, share) => all + share, 0)

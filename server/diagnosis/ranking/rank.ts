@@ -31,7 +31,9 @@ export interface Ranking {
   flattened: boolean
   /** Whether some single cause agrees with everything found. */
   fits: boolean
-  /** Two causes at once that agree with everything found, most likely first; empty while a single cause fits. */
+  /**
+   * Two causes at once that agree with everything found, most likely first; empty while a single cause fits.
+   */
   pairs: Pair[]
   /** The conclusion in a sentence, with its doubt. */
   words: string
@@ -41,7 +43,10 @@ export interface RankOptions {
   intermittent?: boolean
 }
 
-/** Ranks the causes of a tree (a slug). With no such tree everything is outside. Ties keep the order of the tree. */
+/**
+ * Ranks the causes of a tree (a slug). With no such tree
+ * everything is outside. Ties keep the order of the tree.
+ */
 export function rank(
   knowledge: Knowledge,
   tree: string,
@@ -168,15 +173,15 @@ function titles(pair: Pair): string {
 
 /** How each probability moves when evidence comes in, and how likely the evidence was altogether. */
 export interface Update {
-  /** after[i] = before[i] × moves[i] */
+  /** posterior[i] = prior[i] × moves[i] */
   moves: number[]
-  /** Chance of the evidence: Σ before × chance. */
+  /** Chance of the evidence: Σ prior × chance. */
   evidence: number
 }
 
 /**
- * `before` adds up to 1; `chances` are those of the evidence under each. Evidence that is impossible under all moves
- * nothing: better to keep what was known than to divide by 0.
+ * `prior` adds up to 1; `chances` are those of the evidence under each. Evidence that is impossible under all
+ * moves nothing: better to leave the prior as it is than to divide by 0.
  */
 export function update(prior: readonly number[], chances: readonly number[]): Update {
   const evidence = prior.reduce((sum, probability, index) => sum + probability * (chances[index] ?? 1), 0)

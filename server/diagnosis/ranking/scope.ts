@@ -1,4 +1,4 @@
-// What a tree's walks can come to, numbered, with which rows lead towards which causes.
+// What is reachable from a tree, numbered, with which rows lead towards which causes.
 
 import { causeKey, pathsTo, reachable, refKey, refOf } from '../../knowledge/graph.ts'
 import type { Cause, Check, CheckRef, FaultTree, Knowledge, Row, Target } from '../../knowledge/types.ts'
@@ -16,7 +16,7 @@ export interface Scope {
   onward: Int32Array[]
   /** names[check][row]: index of the cause the row names, or -1. */
   names: Int32Array[]
-  /** reaches[check][row]: 1 for each cause that walks by this row can come to, without going round. */
+  /** reaches[check][row]: 1 for each cause reachable by this row, without going round. */
   reaches: Uint8Array[][]
   /** Whether a row tells anything: `cannot tell` does not. */
   tells: boolean[][]
@@ -26,12 +26,12 @@ export interface Scope {
   ways: Map<number, number>[][]
 }
 
-/** Ways to one cause that are told apart when planning; the shortest ones. */
+/** At most this many ways to one cause are planned with, the shortest ones. */
 const mostWays = 2
 
 /**
- * The scope of a tree. A row that leads back to a check the walk has come by is taken to lead nowhere new, so that
- * a "try again" row does not make every cause look possible behind it.
+ * The scope of a tree. A row that leads back to a check the walk has come by counts as leading nowhere new,
+ * so that a "try again" row does not make every cause look possible behind it.
  */
 export function scopeOf(knowledge: Knowledge, tree: FaultTree): Scope {
   const { checks, causes } = reachable(knowledge, tree)

@@ -1,14 +1,18 @@
-// Every number the diagnosis rests on that no author writes, in one table. All are common practice, no published source.
+// Every number the diagnosis rests on that no author writes,
+// in one table. All are common practice, no published source.
 
 /**
- * How strongly each kind of knowledge holds against the next, in faults: "as good as having seen this many". Most
- * places and units fail like all the others (`usual`), some have a habit of their own (`own`); how many is the `part`.
- * Which it is, each place's own faults tell.
+ * How strongly each kind of knowledge holds against the next, in faults: "as good as having seen this many".
+ * Most places and units fail like all the others (`usual`), some have a habit of their own (`own`); how many
+ * is the `part`. Which it is, each place's own faults tell.
  */
 export const strengths = {
   /** The author's shares, against faults of the same symptom at other sites. */
   share: { usual: 30, own: 30, part: 0 },
-  /** The mix over the year, against faults in this season or weather. Used only where the history shows it matters. */
+  /**
+   * The mix over the year, against faults in this season or
+   * weather. Used only where the history shows it matters.
+   */
   condition: { usual: 20, own: 20, part: 0 },
   /** The mix at other sites, against faults at this site. */
   site: { usual: 25, own: 4, part: 0.1 },
@@ -40,7 +44,10 @@ export const chances = {
   rejected: 0.02,
   /** Least part of all shares that a cause has, so that a share of 0 means "hardly ever", not "never". */
   leastShare: 0.001,
-  /** A cause that lies in another tree is mostly reported under that tree's symptom: left for this one, each step. */
+  /**
+   * A cause that lies in another tree is mostly reported under
+   * that tree's symptom: left for this one, each step.
+   */
   otherTree: 0.5,
   /** A finding rules a cause out when less than this part of it agrees with the cause. */
   agrees: 0.1,
@@ -49,7 +56,10 @@ export const chances = {
 /** Minutes taken where the author gave none. */
 export const usualMinutes = { check: 5, repair: 30, putBack: 2 } as const
 
-/** A season or weather counts when its own mix is this many times likelier than one mix for all (a Bayes factor). */
+/**
+ * A season or weather counts when its own mix is this many
+ * times likelier than one mix for all (a Bayes factor).
+ */
 export const conditionMatters = 10
 
 /** A suggestion is made only when it saves at least this many minutes on the average. */

@@ -30,8 +30,8 @@ interface FaultAt {
 }
 
 /**
- * What each shared thing brought together. Faults that fall anywhere leave independent gaps, so the chance of as many
- * links by luck is at most the Poisson chance of as many close pairs. O(n log n).
+ * What each shared thing brought together. Faults that fall anywhere leave independent gaps, so the chance of
+ * as many links by luck is at most the Poisson chance of as many close pairs. O(n log n).
  */
 export function failingTogether(
   faults: Iterable<FaultAt>,

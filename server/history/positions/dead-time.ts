@@ -1,11 +1,14 @@
-// Failures nobody sees: how long a position whose failure is not indicated stands dead before a visit finds it.
+// Unseen failures: how long a position whose failure is not indicated stands dead before a visit finds it.
 
 import { durationWords, numberWords, percentWords } from '../../words.ts'
 import { type Explained, term } from '../explained.ts'
 import { dayMs } from './exposure.ts'
 import { yearDays } from './fault-rate.ts'
 
-/** Mean share of the time it stands dead with a visit every `intervalDays`: exact, 1 − (1 − e^−x)/x with x = rate × interval. */
+/**
+ * Mean share of the time it stands dead with a visit every
+ * `intervalDays`: exact, 1 − (1 − e^−x)/x with x = rate × interval.
+ */
 export function deadShare(perDay: number, intervalDays: number): number {
   const x = perDay * intervalDays
   if (x < 1e-3) return x / 2 - (x * x) / 6 + x ** 3 / 24
@@ -60,7 +63,10 @@ export interface VisitState {
   deadNow: number
 }
 
-/** When the next visit is due, counted from when it was last seen healthy; `due` for the last tenth of the interval. */
+/**
+ * When the next visit is due, counted from when it was last
+ * seen healthy; `due` for the last tenth of the interval.
+ */
 export function visitState(
   lastHealthyMs: number,
   intervalDays: number,

@@ -105,7 +105,9 @@ function zoneOf(row: Exposed, limit: FunnelLimit): FunnelPoint['zone'] {
   return perDay > limit.high95 || perDay < limit.low95 ? 'outside 95 %' : 'inside'
 }
 
-/** Many positions have been in service equally long, so most limits are asked for again. */
+/**
+ * Caches by argument: many positions have been in service equally long, so most limits are asked for again.
+ */
 function remembered<T>(of: (key: number) => T): (key: number) => T {
   const cache = new Map<number, T>()
   return key => {

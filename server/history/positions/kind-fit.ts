@@ -22,7 +22,10 @@ export interface KindFit {
 const smallestShape = 0.01
 const largestShape = 1000
 
-/** Fits one kind; null without faults or without exposure. Linear in the positions for each of some forty trials. */
+/**
+ * Fits one kind; null without faults or without exposure.
+ * Linear in the positions for each of some forty trials.
+ */
 export function fitKind(counts: ArrayLike<number>, exposures: ArrayLike<number>): KindFit | null {
   const kind = gather(counts, exposures)
   if (kind.faults === 0 || kind.exposure === 0) return null
@@ -93,8 +96,8 @@ function slope(kind: Kind, shape: number): number {
 }
 
 /**
- * The mean rate that makes the counts most likely for a given shape. The score falls ever more gently, so that
- * Newton's steps from below never pass its one root.
+ * The mean rate that makes the counts most likely for a given shape. The score falls ever more gently, so
+ * that Newton's steps from below never pass its one root.
  */
 function meanGiven(kind: Kind, shape: number): number {
   const { counts, exposures } = kind
@@ -135,7 +138,10 @@ function sum(values: Float64Array): number {
   return values.reduce((a, b) => a + b, 0)
 }
 
-/** A position's likely true rate: what its kind does, moved by what it did itself. In the unit of the fit's exposure. */
+/**
+ * A position's likely true rate: what its kind does, moved by
+ * what it did itself. In the unit of the fit's exposure.
+ */
 export function posteriorRate(fit: KindFit, faults: number, exposure: number): number {
   return (fit.shape + faults) / (fit.rate + exposure)
 }

@@ -1,5 +1,5 @@
-// How often against how long. Knights 2001, J. Quality in Maintenance Engineering 7:252–263 (from memory): the limit
-// of "often" is the mean count of a cause, of "long" the mean time of a fault.
+// How often against how long. Knights 2001, J. Quality in Maintenance Engineering 7:252–263 (from memory):
+// the limit of "often" is the mean count of a cause, of "long" the mean time of a fault.
 
 import type { Totals } from './pareto.ts'
 

@@ -25,9 +25,13 @@ export interface Exposed {
 
 /** Held against the others of its kind. */
 export interface Tested extends Exposed {
-  /** What the others of its kind would have had in the same time; null when there are no others in service. */
+  /**
+   * What the others of its kind would have had in the same time; null when there are no others in service.
+   */
   expected: number | null
-  /** Chance of this many or more if all of the kind were alike, exact given the kind's total; null as above. */
+  /**
+   * Chance of this many or more if all of the kind were alike, exact given the kind's total; null as above.
+   */
   byLuck: number | null
   /** The same, adjusted for how many were looked at. */
   adjusted: number
@@ -39,8 +43,8 @@ export interface Compared extends Tested {
 }
 
 /**
- * Compares each row with the others of its kind; the least likely first. Of the rows that stand out, a share `q`
- * at most is expected to be luck; on a railway with nothing wrong, the chance of any is at most `q`.
+ * Compares each row with the others of its kind; the least likely first. Of the rows that stand out, a share
+ * `q` at most is expected to be luck; on a railway with nothing wrong, the chance of any is at most `q`.
  */
 export function compareWithKind(rows: readonly Exposed[], q = 0.05): Compared[] {
   const fits = new Map([...groupBy(rows, row => row.kind)].map(([kind, own]) => [kind, fitOf(own)]))
@@ -49,7 +53,10 @@ export function compareWithKind(rows: readonly Exposed[], q = 0.05): Compared[] 
     .sort(leastLikelyFirst)
 }
 
-/** The same without what the kind's spread says, and in the order given: for a hundred thousand rows in a blink. */
+/**
+ * The same without what the kind's spread says, and in the
+ * order given: quick enough for a hundred thousand rows.
+ */
 export function testWithKind(rows: readonly Exposed[], q = 0.05): Tested[] {
   const totals = totalsByKind(rows)
   const tested = rows.map(row => testOne(row, totals.get(row.kind) ?? { faults: 0, days: 0 }))

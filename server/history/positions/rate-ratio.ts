@@ -16,9 +16,9 @@ export interface RateRatio {
 }
 
 /**
- * Two rates compared, given how many faults there are altogether: those in the first are then binomial, and its exact
- * limits (Clopper & Pearson 1934) give the ratio's. Przyborowski & Wilenski 1940, Biometrika 31:313–323. Null where
- * one of the two had no time or neither had a fault.
+ * Two rates compared, given how many faults there are altogether: those in the first are then binomial, and
+ * its exact limits (Clopper & Pearson 1934) give the ratio's. Przyborowski & Wilenski 1940, Biometrika
+ * 31:313–323. Null where one of the two had no time or neither had a fault.
  */
 export function rateRatio(one: Counted, other: Counted, confidence = 0.95): RateRatio | null {
   const n = one.faults + other.faults

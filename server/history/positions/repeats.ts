@@ -1,4 +1,5 @@
-// Repeat faults by rule: the same position and symptom family again inside a window. The rules are data, several at once.
+// Repeat faults by rule: the same position and symptom family
+// again inside a window. The rules are data, several at once.
 
 import { countWords, percentWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'

@@ -14,8 +14,9 @@ export interface Spell {
 }
 
 /**
- * Compares the time since the action with the time before. The chance of so few faults if nothing had changed takes
- * the rate before as uncertain and drawn towards its kind, since a position is picked when its luck was bad too.
+ * Compares the time since the action with the time before. The chance of so few
+ * faults if nothing had changed takes the rate before as uncertain and drawn
+ * towards its kind, since a position is picked when its luck was bad too.
  */
 export function stayedAway(
   before: Spell,

@@ -16,9 +16,9 @@ export interface UnseenRate {
 }
 
 /**
- * Failure rate of something only visits can find dead: the likeliest rate given what each visit found and how long it
- * had been since the last healthy one, with likelihood-ratio limits. With none found dead, an upper bound. Null
- * without visits, or when every visit found it dead.
+ * Failure rate of something only visits can find dead: the likeliest rate given what each visit found and how
+ * long it had been since the last healthy one, with likelihood-ratio limits. With none found dead, an upper
+ * bound. Null without visits, or when every visit found it dead.
  */
 export function unseenRate(visits: readonly Visit[], confidence = 0.95): Explained<UnseenRate | null> {
   const used = visits.filter(visit => visit.daysSinceHealthy > 0)

@@ -15,8 +15,8 @@ export interface Curve {
 }
 
 /**
- * A quadratic by least squares, on x centred, scaled and made orthogonal, then put back in terms of x. Null below
- * four points or three different x.
+ * A quadratic by least squares, on x centred, scaled and made orthogonal, then put back in terms of x. Null
+ * below four points or three different x.
  */
 export function fitCurve(x: readonly number[], y: readonly number[]): Curve | null {
   const n = x.length

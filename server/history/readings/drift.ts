@@ -1,4 +1,5 @@
-// Does a reading drift towards its limit, and when will it get there? Only what the readings can bear is said.
+// Does a reading drift towards its limit, and when will it get
+// there? Only what the readings can bear is said.
 
 import { chanceWords, countWords, durationWords, numberWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
@@ -34,7 +35,10 @@ const fewest = 6
 /** No date is given further ahead than the readings reach back. */
 const reachAhead = 1
 
-/** The drift since the last break, and the date of crossing the last limit with 95 % limits, or why none is given. */
+/**
+ * The drift since the last break, and the date of crossing the
+ * last limit with 95 % limits, or why none is given.
+ */
 export function driftOf(readings: readonly SeriesReading[], breaks: readonly Break[], atMost = 0.05): Drift {
   const segments = cutAtBreaks(readings, breaks)
   const last = segments.at(-1)?.readings ?? []
@@ -132,7 +136,9 @@ function dated(
   }
 }
 
-/** Lines from the medians with the extreme slopes; no latest date when the slope could be level or turn back. */
+/**
+ * Lines from the medians with the extreme slopes; no latest date when the slope could be level or turn back.
+ */
 function robustCrossing(slope: TheilSen, limit: number): { at: number; low: number; high: number | null } {
   const rise = limit - slope.medianY
   const reach = (s: number) => slope.medianX + rise / s

@@ -1,5 +1,5 @@
-// Straight lines and gentle curves by least squares, on values centred first: raw sums lose all digits when the
-// times are long and the spread is short.
+// Straight lines and gentle curves by least squares, on values centred first: raw sums lose all digits when
+// the times are long and the spread is short.
 
 import { studentBeyond, studentQuantile } from '../../statistics/student.ts'
 
@@ -81,8 +81,8 @@ export interface Crossing {
 }
 
 /**
- * Where a least-squares line reaches a level, with Fieller's limits. `of`: the line itself, or the mean of that many
- * new readings. Null for a level line.
+ * Where a least-squares line reaches a level, with Fieller's limits. `of`: the line itself, or the mean of
+ * that many new readings. Null for a level line.
  */
 export function crossing(
   line: Line,

@@ -17,8 +17,8 @@ export interface MannKendall {
 }
 
 /**
- * Does a series rise or fall, whatever its shape? Values in order of time. Exact chances for up to forty readings
- * without ties, else the normal curve with the tie-corrected variance. Null below four readings.
+ * Does a series rise or fall, whatever its shape? Values in order of time. Exact chances for up to forty
+ * readings without ties, else the normal curve with the tie-corrected variance. Null below four readings.
  */
 export function mannKendall(values: readonly number[]): MannKendall | null {
   const n = values.length

@@ -1,5 +1,5 @@
-// What readings tell of how they were taken: rounded, copied or invented ones favour some last digits, and pile up just
-// inside a limit.
+// What readings tell of how they were taken: rounded, copied or invented
+// ones favour some last digits, and pile up just inside a limit.
 
 import { binomialAtLeast } from '../../statistics/beta.ts'
 import { chiSquareAbove } from '../../statistics/chi-square.ts'
@@ -21,7 +21,9 @@ export interface LastDigits {
   chance: number
 }
 
-/** Smallest number of readings, and of counts between the quartiles, for which all ten digits should be alike. */
+/**
+ * Smallest number of readings, and of counts between the quartiles, for which all ten digits should be alike.
+ */
 const fewestForDigits = 50
 const leastSpread = 20
 
@@ -59,7 +61,9 @@ function quartileSpread(steps: readonly number[]): number {
 }
 
 export interface PileUp {
-  /** Readings in three neighbouring strips of equal width: further inside, just inside, and outside the limit. */
+  /**
+   * Readings in three neighbouring strips of equal width: further inside, just inside, and outside the limit.
+   */
   furtherInside: number
   justInside: number
   outside: number
@@ -69,9 +73,9 @@ export interface PileUp {
 const fewestNearLimit = 12
 
 /**
- * Do readings pile up just inside a limit? Of three neighbouring strips the middle one, just inside, should hold a
- * third wherever the counts rise or fall evenly; the chance is the binomial one. `counts` is the strips' width in
- * counts of the last digit. A reading on the limit is inside.
+ * Do readings pile up just inside a limit? Of three neighbouring strips the middle one, just inside, should
+ * hold a third wherever the counts rise or fall evenly; the chance is the binomial one. `counts` is the
+ * strips' width in counts of the last digit. A reading on the limit is inside.
  */
 export function pileUp(
   values: readonly number[],

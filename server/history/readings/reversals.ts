@@ -35,8 +35,8 @@ function exact(n: number, reversals: number): { atMost: number; atLeast: number 
 const cache = new Map<number, Float64Array>()
 
 /**
- * Chance of at most 0, 1, 2 … rising pairs. Adding the k-th value makes 0 … k − 1 new pairs, each number equally
- * likely.
+ * Chance of at most 0, 1, 2 … rising pairs. Adding the k-th
+ * value makes 0 … k − 1 new pairs, each number equally likely.
  */
 function chancesUpTo(n: number): Float64Array {
   const cached = cache.get(n)

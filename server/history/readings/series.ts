@@ -1,4 +1,5 @@
-// The readings of one check at one position, cut where something was changed: before and after are two stories.
+// The readings of one check at one position, cut where
+// something was changed, as the two sides do not compare.
 
 export interface SeriesReading {
   atMs: number
@@ -21,7 +22,9 @@ export interface Segment {
   after: Break | null
 }
 
-/** Readings in order of time, cut at every break that falls between two of them; empty stretches are dropped. */
+/**
+ * Readings in order of time, cut at every break that falls between two of them; empty stretches are dropped.
+ */
 export function cutAtBreaks(readings: readonly SeriesReading[], breaks: readonly Break[]): Segment[] {
   const cuts = breaks.toSorted((a, b) => a.atMs - b.atMs)
   const segments: Segment[] = [{ readings: [], after: null }]

@@ -1,4 +1,4 @@
-// A sudden change of level in a reading. With no work on record it is probably work that nobody wrote down.
+// A sudden change of level in a reading. With no work on record it is probably unrecorded work.
 
 import { studentBeyond } from '../../statistics/student.ts'
 import { chanceWords, numberWords } from '../../words.ts'
@@ -15,15 +15,18 @@ export interface Step {
   to: number
   /** Readings at each level. */
   n: [number, number]
-  /** At most this chance of such a step where there is none: Student's t times the places it could have been. */
+  /**
+   * At most this chance of such a step where there is none: Student's t times the places it could have been.
+   */
   chance: number
 }
 
 const fewestEachSide = 3
 
 /**
- * The likeliest place for a step in a run of readings without recorded work between them; null when there are too
- * few, or when a steady drift describes them at least as well. The chance holds for normally scattered readings.
+ * The likeliest place for a step in a run of readings without recorded work
+ * between them; null when there are too few, or when a steady drift describes
+ * them at least as well. The chance holds for normally scattered readings.
  */
 export function likeliestStep(readings: readonly SeriesReading[]): Step | null {
   const { fromMs, days, values } = numbersOf(readings)
@@ -97,7 +100,9 @@ function splitAt(values: readonly number[], at: number): Split {
   return { at, before, after, leftOver: about(left, before) + about(right, after) }
 }
 
-/** Readings rounded to the same figure hide their scatter: it is taken as no less than the last digit's own. */
+/**
+ * Readings rounded to the same figure hide their scatter: it is taken as no less than the last digit's own.
+ */
 function chanceOf(split: Split, values: readonly number[]): number {
   const n = values.length
   const variance = Math.max(split.leftOver / (n - 2), lastDigit(values) ** 2 / 12)

@@ -14,8 +14,8 @@ export interface TheilSen {
 }
 
 /**
- * Median of the slopes between all pairs, with Gilbert's limits (1987) read between the ordered slopes by linear
- * interpolation. Unmoved by a few wild readings. Null below four readings, or with all at one time.
+ * Median of the slopes between all pairs, with Gilbert's limits (1987) read between the ordered slopes by
+ * linear interpolation. Unmoved by a few wild readings. Null below four readings, or with all at one time.
  */
 export function theilSen(x: readonly number[], y: readonly number[], confidence = 0.95): TheilSen | null {
   const trend = mannKendall(y)

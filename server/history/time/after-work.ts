@@ -1,4 +1,5 @@
-// Faults that start soon after work on the same position or a neighbour, and whether there are more than luck gives.
+// Faults that start soon after work on the same position or a
+// neighbour, and whether there are more than luck gives.
 
 import { binomialAtLeast } from '../../statistics/beta.ts'
 import { chanceWords, countWords, numberWords } from '../../words.ts'
@@ -28,11 +29,13 @@ export interface AfterWorkOptions {
   neighboursOf: (positionId: string) => readonly string[]
   /** Up to how long after work a fault is soon after it. */
   soonDays?: number
-  /** How long the link is kept at all: trouble has begun with work eighteen months before. */
+  /** How long the link counts at all: trouble has begun with work eighteen months before. */
   keepDays?: number
 }
 
-/** For each fault the latest work before it on the same or a neighbouring position, if recent enough to keep. */
+/**
+ * For each fault the latest work before it on the same or a neighbouring position, if recent enough to keep.
+ */
 export function* linkToWork(
   faults: Iterable<{ id: string; positionId: string; atMs: number }>,
   works: readonly Work[],
@@ -80,7 +83,10 @@ export function daysSoonAfter(worksMs: readonly number[], window: Window, soonDa
   return total / dayMs
 }
 
-/** Whether more faults fall soon after work than their share of the time; the chance is binomial, given the total. */
+/**
+ * Whether more faults fall soon after work than their share of
+ * the time; the chance is binomial, given the total.
+ */
 export function explainAfterWork(
   soon: { faults: number; days: number },
   all: { faults: number; days: number },

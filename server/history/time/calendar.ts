@@ -21,7 +21,7 @@ export function monthsOf(window: Window, timeZone: string): Month[] {
   }
 }
 
-/** Events counted into months, or days, that follow each other; those outside are let go. */
+/** Events counted into consecutive months or days; those outside are dropped. */
 export function countByMonth(atMs: Iterable<number>, months: readonly Window[]): Float64Array {
   const counts = new Float64Array(months.length)
   for (const at of atMs) {
@@ -70,7 +70,10 @@ function localClock(timeZone: string): Clock {
   }
 }
 
-/** The moment the day of `wall`, a midnight as if it were UTC, begins; the second look settles a change of clocks near by. */
+/**
+ * The moment the day of `wall`, a midnight as if it were UTC,
+ * begins; the second look settles a change of clocks near by.
+ */
 function startOfDay(wall: number, clock: Clock): number {
   const guess = wall - (clock(wall) - wall)
   return wall - (clock(guess) - guess)
@@ -97,7 +100,10 @@ export function daysOf(window: Window, timeZone: string): Day[] {
   return days
 }
 
-/** For days that follow each other, how long all positions together were in service on each. O(positions + days). */
+/**
+ * For days that follow each other, how long all positions
+ * together were in service on each. O(positions + days).
+ */
 export function serviceOfDays(services: Iterable<Service>, days: readonly Day[]): Float64Array {
   const [first, last] = [days[0], days.at(-1)]
   const total = new Float64Array(days.length)

@@ -1,5 +1,5 @@
-// Mean cumulative function: how many faults a position of this group has had, on average, by each age, with no
-// model behind it. Nelson 1995, Technometrics 37:147–157; Lawless & Nadeau 1995, Technometrics 37:158–168.
+// Mean cumulative function: how many faults a position of this group has had, on average, by each age, with
+// no model behind it. Nelson 1995, Technometrics 37:147–157; Lawless & Nadeau 1995, Technometrics 37:158–168.
 
 import { normalQuantile } from '../../statistics/normal.ts'
 
@@ -20,8 +20,8 @@ export interface CumulativePoint {
 }
 
 /**
- * One point per fault, in order of age. `robust` variance lets faults of one position depend on each other; `step`
- * adds up the variance of each step alone. Limits are two-sided and keep above zero. O(n log n).
+ * One point per fault, in order of age. `robust` variance lets faults of one position depend on each other;
+ * `step` adds up the variance of each step alone. Limits are two-sided and keep above zero. O(n log n).
  */
 export function meanCumulative(
   group: readonly History[],
@@ -40,7 +40,10 @@ export function meanCumulative(
   })
 }
 
-/** The sums over positions still at risk, kept so that each fault costs the same however many positions there are. */
+/**
+ * Running sums over positions still at risk, so that each
+ * fault costs the same however many positions there are.
+ */
 interface Run {
   mean: number
   step: number

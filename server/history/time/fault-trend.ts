@@ -5,13 +5,16 @@ import { type Ending, laplace, militaryHandbook, reverseArrangement, type TrendT
 export type FaultTrend = 'worse' | 'better' | 'none seen'
 
 export interface TrendVerdict extends Explained<FaultTrend | null> {
-  /** Two-sided chance of the military handbook test, exact, for looking across many positions; null when it cannot say. */
+  /**
+   * Two-sided chance of the military handbook test, exact, for
+   * looking across many positions; null when it cannot say.
+   */
   chance: number | null
 }
 
 /**
- * Whether faults come faster or slower with time. A trend is seen when the military handbook test, which is exact,
- * finds one at the stated chance; the other two tests are shown beside it.
+ * Whether faults come faster or slower with time. A trend is seen when the military handbook test, which is
+ * exact, finds one at the stated chance; the other two tests are shown beside it.
  */
 export function faultTrend(times: readonly number[], ending: Ending, atMost = 0.05): TrendVerdict {
   const handbook = militaryHandbook(times, ending)

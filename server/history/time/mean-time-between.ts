@@ -12,8 +12,9 @@ export interface MeanTimeBetween {
 }
 
 /**
- * Mean service time between faults over a period ended by time, in days, with its limits. At zero faults only a
- * lower bound. While there is a trend no single figure is true, so none is given. NIST/SEMATECH e-Handbook 8.4.5.1.
+ * Mean service time between faults over a period ended by time, in days, with
+ * its limits. At zero faults only a lower bound. While there is a trend no
+ * single figure is true, so none is given. NIST/SEMATECH e-Handbook 8.4.5.1.
  */
 export function meanTimeBetween(
   faults: number,

@@ -3,7 +3,9 @@
 const phases = ['response', 'access', 'diagnosis', 'repair', 'test', 'hand-back'] as const
 export type Phase = (typeof phases)[number]
 
-/** Seven moments of one fault, in ms; null where one was not recorded. Each phase lies between two neighbours. */
+/**
+ * Seven moments of one fault, in ms; null where one was not recorded. Each phase lies between two neighbours.
+ */
 export interface Moments {
   reported: number | null
   onSite: number | null
@@ -24,7 +26,10 @@ export interface PhaseTime {
   n: number
   /** Faults where one of the two moments is missing. */
   missing: number
-  /** Faults from a file that did not say when they were put right, where that is the later moment; not in `missing`. */
+  /**
+   * Faults from a file that did not say when they were put
+   * right, where that is the later moment; not in `missing`.
+   */
   endUnsaid: number
   /** Faults where they are the wrong way round, left out. */
   impossible: number
@@ -32,7 +37,9 @@ export interface PhaseTime {
 
 const endsWithClosure = new Set<Phase | 'all'>(['hand-back', 'all'])
 
-/** Median and 90th percentile of each phase and of the whole, each over the faults that have it. O(n log n). */
+/**
+ * Median and 90th percentile of each phase and of the whole, each over the faults that have it. O(n log n).
+ */
 export function timeSplit(faults: Iterable<Moments>): PhaseTime[] {
   const tallies = [...phases, 'all' as const].map(phase => ({
     phase,

@@ -1,5 +1,5 @@
-// Is it getting worse? Three tests on the times of the faults of one repairable position, counted from when the
-// watching began. Ended by time: every fault counts. Ended by a fault: the last one only marks the end.
+// Is it getting worse? Three tests on the times of the faults of one repairable position, counted from when
+// the watching began. Ended by time: every fault counts. Ended by a fault: the last one only marks the end.
 
 import { chiSquareAbove, chiSquareBelow } from '../../statistics/chi-square.ts'
 import { normalCdf } from '../../statistics/normal.ts'
@@ -9,7 +9,10 @@ import { reversalChances, risingPairs } from '../readings/reversals.ts'
 export type Ending = { by: 'time'; at: number } | { by: 'fault' }
 
 export interface TrendTest {
-  /** Laplace: U, positive when worsening. Military handbook: chi-square, small when worsening. Reversals: few when worsening. */
+  /**
+   * Laplace: U, positive when worsening. Military handbook:
+   * chi-square, small when worsening. Reversals: few when worsening.
+   */
   statistic: number
   /** Faults used. */
   n: number

@@ -36,7 +36,10 @@ export function sliceRates(slices: readonly Slice[], confidence = 0.95): SliceRa
   })
 }
 
-/** Whether the slices differ by more than luck: chi-square; slices expecting fewer than five faults make it rough. */
+/**
+ * Whether the slices differ by more than luck: chi-square;
+ * slices expecting fewer than five faults make it rough.
+ */
 export function slicesDiffer(slices: readonly Slice[]): Explained<boolean | null> {
   const used = slices.filter(slice => slice.serviceDays > 0)
   const overall = rateOf(used)
@@ -63,7 +66,10 @@ export function slicesDiffer(slices: readonly Slice[]): Explained<boolean | null
   }
 }
 
-/** Counts of faults and days in service summed by band of some weather figure; days without a figure are a band of their own. */
+/**
+ * Counts of faults and days in service summed by band of some
+ * weather figure; days without a figure are a band of their own.
+ */
 export function sliceByBand(
   days: Iterable<{ figure: number | null; faults: number; serviceDays: number }>,
   edges: readonly number[],

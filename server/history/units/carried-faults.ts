@@ -1,4 +1,5 @@
-// Units that carry their fault with them from position to position, told apart from positions that spoil good units.
+// Units that carry their fault with them from position to
+// position, told apart from positions that spoil good units.
 
 import { chanceWords, countWords, excessWords } from '../../words.ts'
 import { type Explained, type Term, term } from '../explained.ts'
@@ -18,14 +19,19 @@ export interface SwapRecord {
   swaps: Swap[]
   /** Days fitted, of all stays. */
   fittedDays: number
-  /** Against others of its kind; its `serviceDays` are weighed by how hard units live in each kind of place. */
+  /**
+   * Against others of its kind; its `serviceDays` are weighed by how hard units live in each kind of place.
+   */
   compared: Tested
   /** Removals for a fault within `shortDays` of fitting. */
   shortStays: number
   testedGood: number
   /** The symptom it was most often taken out for, and how often. */
   commonSymptom: { symptom: string; times: number } | null
-  /** Swaps after which the same symptom showed with the unit at its next position, or at the position with its next unit. */
+  /**
+   * Swaps after which the same symptom showed with the unit at
+   * its next position, or at the position with its next unit.
+   */
   wentWithUnit: number
   stayedAtPosition: number
   verdict: Carries
@@ -42,8 +48,8 @@ export interface UnitOptions {
 }
 
 /**
- * Every unit with the evidence, least likely by luck first: removals for a fault against fitted time, within its kind,
- * the time weighed by how often units of that kind fail in that kind of place.
+ * Every unit with the evidence, least likely by luck first: removals for a fault against fitted time, within
+ * its kind, the time weighed by how often units of that kind fail in that kind of place.
  */
 export function assessUnits(stays: readonly Stay[], options: UnitOptions): SwapRecord[] {
   return assess(
@@ -54,7 +60,10 @@ export function assessUnits(stays: readonly Stay[], options: UnitOptions): SwapR
   )
 }
 
-/** The same for positions, one record for each kind of unit fitted there, against positions of the same equipment. */
+/**
+ * The same for positions, one record for each kind of unit
+ * fitted there, against positions of the same equipment.
+ */
 export function assessPositions(stays: readonly Stay[], options: UnitOptions): SwapRecord[] {
   return assess(
     stays,
@@ -145,7 +154,10 @@ function near(stays: readonly Stay[], followed: readonly Stay[][]): Stay[] {
   return stays.filter(stay => units.has(stay.unitId) || positions.has(stay.positionId))
 }
 
-/** How much oftener units of the stay's kind fail in its kind of place than everywhere: 1 where nothing is known. */
+/**
+ * How much oftener units of the stay's kind fail in its kind
+ * of place than everywhere: 1 where nothing is known.
+ */
 function hardship(stays: readonly Stay[], asAtMs: number): (stay: Stay) => number {
   const kinds = new Map<string, { all: Lived; places: Map<string, Lived> }>()
   for (const stay of stays) {

@@ -1,4 +1,5 @@
-// What happened after each unit was taken out for a fault: did the fault go with the unit, or stay at the position?
+// What happened after each unit was taken out for a fault: did
+// the fault go with the unit, or stay at the position?
 
 import { groupBy } from '../group-by.ts'
 import { dayMs } from '../positions/exposure.ts'
@@ -28,10 +29,15 @@ export interface Swap {
   positionAfter: After
 }
 
-/** `not seen`: watched for the whole window. `too early`: not yet. `no more`: never fitted again, or nothing fitted since. */
+/**
+ * `not seen`: watched for the whole window. `too early`: not
+ * yet. `no more`: never fitted again, or nothing fitted since.
+ */
 export type After = 'same again' | 'not seen' | 'too early' | 'no more'
 
-/** Every removal for a fault with what followed at the next stay of the unit and of the position. O(n log n). */
+/**
+ * Every removal for a fault with what followed at the next stay of the unit and of the position. O(n log n).
+ */
 export function followSwaps(stays: readonly Stay[], asAtMs: number, windowDays = 180): Swap[] {
   const ofUnit = nextStays(stays, stay => stay.unitId)
   const ofPosition = nextStays(stays, stay => `${stay.positionId}\u0000${stay.kind}`)

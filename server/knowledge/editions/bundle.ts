@@ -13,7 +13,10 @@ export function writeBundle(files: SourceFile[]): string {
   return files.map(({ path, text }) => `@@@ ${path}\n${text.endsWith('\n') ? text : `${text}\n`}`).join('')
 }
 
-/** The files of a bundle in its order; of two with one path the later. `stray`: there are words before the first mark. */
+/**
+ * The files of a bundle in its order; of two with one path the
+ * later. `stray`: there are words before the first mark.
+ */
 export function readBundle(text: string): { files: SourceFile[]; stray: boolean } {
   const files = new Map<string, string[]>()
   let lines: string[] | null = null

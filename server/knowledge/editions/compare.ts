@@ -1,4 +1,4 @@
-// Two editions held against each other by what they say, check by check and row by row, and not by line.
+// Compares two editions by what they say, check by check and row by row, not by line.
 
 import type { Knowledge } from '../types.ts'
 import { type Statement, statementsOf } from './statements.ts'
@@ -9,7 +9,7 @@ export interface Change extends Omit<Statement, 'text' | 'within'> {
   after: string | null
 }
 
-/** In the order of the files and their parts; what went before what came. */
+/** In the order of the files and their parts; removals before additions. */
 export function compareKnowledge(before: Knowledge, after: Knowledge): Change[] {
   const old = byKey(statementsOf(before))
   const now = byKey(statementsOf(after))

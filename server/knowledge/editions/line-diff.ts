@@ -1,4 +1,4 @@
-// Two texts line by line: what both have, what only one has. For people to read, so short runs are not split hairs over.
+// Two texts line by line: what both have, what only one has. For people to read, so it need not be minimal.
 
 export interface DiffLine {
   kind: 'both' | 'before' | 'after'

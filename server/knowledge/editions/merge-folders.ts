@@ -8,8 +8,8 @@ export interface Merged {
 }
 
 /**
- * Three-way merge file by file: what changed on one side only is taken, a file that went is gone, and what changed on
- * both sides alike is no conflict.
+ * Three-way merge file by file: what changed on one side only is taken, a file that went is gone, and what
+ * changed on both sides alike is no conflict.
  */
 export function mergeFolders(sides: {
   base: SourceFile[]

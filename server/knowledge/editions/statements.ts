@@ -9,7 +9,7 @@ export type Touches = 'caution' | 'range' | 'way' | 'words' | 'time' | 'cause' |
 export interface Statement {
   /** The same thing in both editions has the same key. */
   key: string
-  /** Key of what it is said of: when that is new or gone as a whole, its parts are not told one by one. */
+  /** Key of what it is said of: when that is new or gone as a whole, its parts are not listed one by one. */
   within: string | null
   path: string
   /** "Supply at the power module" */
@@ -22,7 +22,7 @@ export interface Statement {
   check: string | null
 }
 
-/** `name` tells apart what stands several times under one word. */
+/** `name` distinguishes statements with the same `what`. */
 type Said = [what: string, touches: Touches, text: string | number | boolean | null, name?: string]
 
 export function statementsOf(knowledge: Knowledge): Statement[] {
@@ -61,7 +61,7 @@ function about(thing: About, whole: Said, parts: Said[]): Statement[] {
   return [head, ...said]
 }
 
-/** A caution is the same one only while its words are: one that changes is one gone and another come. */
+/** A caution is identified by its words: a changed one counts as one removed and one added. */
 function cautionsOf(cautions: string[]): Said[] {
   return cautions.map(text => ['Caution', 'caution', text.replaceAll('**', ''), text])
 }

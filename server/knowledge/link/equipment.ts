@@ -16,7 +16,7 @@ import {
 import type { Access, Cause, CheckRef, Equipment, Fact, Limit, Terminal, UnitVariant } from '../types.ts'
 import { readExpectation } from './expectation.ts'
 
-/** An equipment file with its names linked. What can't be read is left out: the checks have said so. */
+/** An equipment file with its names linked. What can't be read is left out, as the rules report it. */
 export function linkEquipment(draft: EquipmentDraft, names: Names): Equipment {
   const { path, slug } = draft.doc
   const causes = draft.causes.map(section => causeOf(draft, section, names))

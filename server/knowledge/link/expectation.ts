@@ -10,14 +10,17 @@ import type { Equipment, Limit } from '../types.ts'
 
 export type ReadExpectation = ParsedExpectation
 
-/** What stands after `Expect:`. `unknown` is a name that no limit has; `own` a range written in the check itself. */
+/**
+ * What stands after `Expect:`. `unknown` is a name that no
+ * limit has; `own` a range written in the check itself.
+ */
 export type Expect =
   | { kind: 'limit'; limit: Limit }
   | { kind: 'own'; expectation: Expectation }
   | { kind: 'unknown' }
   | { kind: 'unreadable'; problem: Exclude<ParsedExpectation, { ok: true }>['problem'] }
 
-/** Ranges read before; the same few stand in many checks, and each is asked for several times. */
+/** Cache of parsed ranges: the same few stand in many checks, and each is asked for several times. */
 const readBefore = new Map<string, ReadExpectation>()
 const MOST_KEPT = 2_000
 
@@ -42,7 +45,7 @@ export function expectOf(text: string, kit: Equipment): Expect {
   return expect
 }
 
-/** What has been read for an equipment: the same few limits are named again and again. */
+/** Cache by equipment: the same few limits are named again and again. */
 const expectsOf = memo((_kit: Equipment) => new Map<string, Expect>())
 
 function readExpect(text: string, kit: Equipment): Expect {

@@ -6,7 +6,9 @@ import type { TreeDraft } from '../read/draft.ts'
 import type { Equipment } from '../types.ts'
 import { expectOf, factNames } from './expectation.ts'
 
-/** What a formula in a tree may name, with its unit or `choice`: facts, and `reading of` each measuring check. */
+/**
+ * What a formula in a tree may name, with its unit or `choice`: facts, and `reading of` each measuring check.
+ */
 export function treeNames(draft: TreeDraft, kit: Equipment): ReadonlyMap<string, string> {
   const ofTree = namesOf(draft)
   const names = ofTree.get(kit) ?? readNames(draft, kit)
@@ -26,7 +28,10 @@ function readNames(draft: TreeDraft, kit: Equipment): ReadonlyMap<string, string
   return names
 }
 
-/** The unit a check's readings have: its limit's, its own range's, or the one the range's names give. Null: none. */
+/**
+ * The unit a check's readings have: its limit's, its own
+ * range's, or the one the range's names give. Null: none.
+ */
 export function measureUnit(
   section: Section,
   kit: Equipment,

@@ -15,7 +15,10 @@ export function linksIn(markdown: string): Link[] {
   return links
 }
 
-/** Where a relative address leads from a file: path inside the folder, and heading slug or null. Null for other addresses. */
+/**
+ * Where a relative address leads from a file: path inside the
+ * folder, and heading slug or null. Null for other addresses.
+ */
 export function resolveHref(from: string, href: string): { path: string; heading: string | null } | null {
   if (href.startsWith('#')) return { path: from, heading: href.slice(1) }
   if (/^[a-z][a-z0-9+.-]*:/i.test(href) || href.startsWith('/')) return null

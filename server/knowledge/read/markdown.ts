@@ -3,8 +3,9 @@ import type { Document, Section, Table, TableRow } from './document.ts'
 import { linksIn } from './link.ts'
 
 /**
- * A Markdown text in its form. Only blocks are told apart: what lies inside a line is read by those who need it.
- * Lines are counted by the newlines in each block as written. The text must have passed the checks of its file.
+ * A Markdown text in its form. Only blocks are parsed: what lies inside a line
+ * is parsed by the readers that need it. Lines are counted by the newlines in
+ * each block as written. The text must have passed the file rules.
  */
 export function readDocument(path: string, text: string): Document {
   const plain = plainText(text)
@@ -19,7 +20,10 @@ export function readDocument(path: string, text: string): Document {
   return { path, slug: fileSlug(path), lines: plain.split('\n'), sections: filled }
 }
 
-/** A list of nothing but `- Key: value` lines, which is read line by line: far cheaper than a list that may nest. */
+/**
+ * A list of nothing but `- Key: value` lines, which is read
+ * line by line: far cheaper than a list that may nest.
+ */
 const KEY_LIST = /^(?:- [A-Z][A-Za-z]*(?: [A-Za-z]+){0,3}:(?: [^\n]*)?\n)+(?=\n(?![ \t\n*+-]))/
 
 const withKeyLists = new Marked({

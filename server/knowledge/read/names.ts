@@ -22,7 +22,7 @@ export interface Names {
   files: Map<string, Place>
   /** Paths of files that are there but can't be read: links into them are not judged. */
   unread: ReadonlySet<string>
-  /** Links resolved before, by file and address: each is asked for several times. */
+  /** Cache of resolved links, by file and address: each is asked for several times. */
   resolved: Map<string, Map<string, Resolved>>
 }
 

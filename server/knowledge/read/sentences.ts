@@ -3,7 +3,10 @@ import type { Words } from './document.ts'
 import type { Draft } from './draft.ts'
 import { rolesOf } from './roles.ts'
 
-/** The sentences of a file's instructions, remedies and cautions, without Markdown's marks, each with its line. */
+/**
+ * The sentences of a file's instructions, remedies and
+ * cautions, without Markdown's marks, each with its line.
+ */
 export const sentencesOf = memo((draft: Draft): Words[] => {
   const sentences: Words[] = []
   for (const { section } of rolesOf(draft)) {

@@ -14,7 +14,7 @@ export function readSlip(text: string): number | null {
   return percent <= 50 ? percent / 100 : null
 }
 
-/** A number above nought. */
+/** A number above zero. */
 export function readShare(text: string): number | null {
   const share = /^\d{1,9}(?:\.\d{1,6})?$/.test(text.trim()) ? Number(text) : 0
   return share > 0 ? share : null

@@ -5,8 +5,8 @@ import { isIncomparable } from './incomparable.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /**
- * A band that can't be compared with the other rows: it names a fact, or it stands beside `in range`, `below` or `above`
- * of a range that names facts or is left blank.
+ * A band that can't be compared with the other rows: it names a fact, or it stands beside `in range`, `below`
+ * or `above` of a range that names facts or is left blank.
  */
 export function bandWithFormula(context: GraphContext): Problem[] {
   return eachCheck(context).flatMap(({ draft, check }) =>

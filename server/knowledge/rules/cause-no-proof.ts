@@ -4,7 +4,10 @@ import type { Draft } from '../read/draft.ts'
 import { linksIn } from '../read/link.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-/** A cause without `- Prove: [Supply](../trees/output-dead.md#supply)`: nobody could tell that the repair worked. */
+/**
+ * A cause without `- Prove: [Supply](../trees/output-dead.md#supply)`:
+ * nothing would show that the repair worked.
+ */
 export function causeNoProof(draft: Draft): Problem[] {
   if (draft.kind !== 'equipment') return []
   return draft.causes

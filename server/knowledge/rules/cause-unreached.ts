@@ -3,7 +3,7 @@ import { reachedTargets } from './check-unreachable.ts'
 import type { GraphContext } from './context.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-/** A cause that no row of any tree leads to: nobody would ever be walked to it. */
+/** A cause that no row of any tree leads to: no walk reaches it. */
 export function causeUnreached(context: GraphContext): Problem[] {
   if (context.damaged.size > 0) return []
   const reached = reachedTargets(context)

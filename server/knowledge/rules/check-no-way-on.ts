@@ -2,7 +2,7 @@ import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-/** A check without a table, or with a table without rows: whoever stands there can't go on. */
+/** A check without a table, or with a table without rows: a walk can't go on from there. */
 export function stepNoWayOn(draft: Draft): Problem[] {
   if (draft.kind !== 'tree') return []
   return draft.checks

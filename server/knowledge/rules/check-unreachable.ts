@@ -5,7 +5,7 @@ import type { GraphContext } from './context.ts'
 import { eachCheck } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-/** A check that no walk from a `Start:` comes to, and that proves no repair. */
+/** A check that no walk from a `Start:` reaches, and that proves no repair. */
 export function stepUnreachable(context: GraphContext): Problem[] {
   if (context.damaged.size > 0) return []
   const reached = reachedTargets(context)

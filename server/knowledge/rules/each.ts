@@ -8,7 +8,10 @@ import { isIncomparable } from './incomparable.ts'
 import { type TakenPiece, takenPieces } from './readings.ts'
 import { MOST_ROWS } from './table-too-long.ts'
 
-/** Each check's section with its tree and the equipment it is written for; trees without known equipment are passed over. */
+/**
+ * Each check's section with its tree and the equipment it is
+ * written for; trees without known equipment are passed over.
+ */
 export const eachSection = memo(
   (context: LinkContext): { draft: TreeDraft; kit: Equipment; section: Section }[] =>
     context.drafts.trees.flatMap(draft => {
@@ -34,8 +37,8 @@ export const eachCheck = memo((context: GraphContext): CheckAt[] =>
 )
 
 /**
- * As `eachCheck`, with what each can find and which rows take it. Left out are those whose rows can't be judged: one
- * was lost on the way, there are too many, or bands don't compare.
+ * As `eachCheck`, with what each can find and which rows take it. Left out are those whose rows can't be
+ * judged: one was lost on the way, there are too many, or bands don't compare.
  */
 export const eachWholeCheck = memo((context: GraphContext): (CheckAt & { pieces: TakenPiece[] })[] =>
   eachCheck(context)

@@ -5,7 +5,10 @@ import type { Example, FaultTree } from '../types.ts'
 import type { GraphContext } from './context.ts'
 import { problemAt } from './problem-at.ts'
 
-/** An example run that does not end where it says: `- Ends at: [Fuse blown](…)`, and the findings lead elsewhere. */
+/**
+ * An example run that does not end where it says: `- Ends at:
+ * [Fuse blown](…)`, and the findings lead elsewhere.
+ */
 export function exampleFails(context: GraphContext): Problem[] {
   return context.drafts.trees.flatMap(draft => {
     const tree = context.knowledge.trees.get(draft.doc.slug)

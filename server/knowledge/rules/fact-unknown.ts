@@ -6,7 +6,10 @@ import type { Equipment, FitCondition } from '../types.ts'
 import type { LinkContext } from './context.ts'
 import { allOf, problemAt, quoted, type Said } from './problem-at.ts'
 
-/** `May be fitted where: direktion is normal`, or `direction is sideways`: no such fact, or no such choice of it. */
+/**
+ * `May be fitted where: direktion is normal`, or `direction is
+ * sideways`: no such fact, or no such choice of it.
+ */
 export function factUnknown({ drafts, equipment }: LinkContext): Problem[] {
   const hint = hinter()
   return drafts.equipment.flatMap(({ doc, units }) => {

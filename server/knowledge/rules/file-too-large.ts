@@ -6,7 +6,7 @@ import { problemAt } from './problem-at.ts'
 export const LARGEST_FILE = 1_000_000
 const MOST_LINES = 8_000
 
-/** A file of more than 1 MB or 8,000 lines: nobody wrote it by hand. */
+/** A file of more than 1 MB or 8,000 lines: not written by hand. */
 export function fileTooLarge(file: SourceFile): Problem[] {
   if (file.text.length > LARGEST_FILE) return [fileTooLargeProblem(file.path, file.text.length)]
   const lines = countLines(file.text)

@@ -6,7 +6,10 @@ import type { LinkContext } from './context.ts'
 import { oneOf, problemAt, quoted } from './problem-at.ts'
 import { type WrittenRange, writtenRanges } from './ranges.ts'
 
-/** A formula with a name that is no fact and no reading of the tree: `2 × cabel length × resistance per length(conductor)`. */
+/**
+ * A formula with a name that is no fact and no reading of the
+ * tree: `2 × cabel length × resistance per length(conductor)`.
+ */
 export function formulaNameUnknown(context: LinkContext): Problem[] {
   const hint = hinter()
   return writtenRanges(context).flatMap(range =>

@@ -6,7 +6,9 @@ import { unknownNames } from './formula-name-unknown.ts'
 import { formulaProblem } from './formula-problem-at.ts'
 import { writtenRanges } from './ranges.ts'
 
-/** A formula whose quantities don't fit (`cable length + supply voltage`), or a function that is not known. */
+/**
+ * A formula whose quantities don't fit (`cable length + supply voltage`), or a function that is not known.
+ */
 export function formulaWrong(context: LinkContext): Problem[] {
   return writtenRanges(context).flatMap(range => {
     if (!range.read.ok || unknownNames(range).length > 0) return []

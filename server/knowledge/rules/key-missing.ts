@@ -4,7 +4,10 @@ import type { Draft } from '../read/draft.ts'
 import { KEYS, rolesOf } from '../read/roles.ts'
 import { problemAt } from './problem-at.ts'
 
-/** A section without a key it must have, or with nothing after it: a tree without `- Start: [First check](#first-check)`. */
+/**
+ * A section without a key it must have, or with nothing after
+ * it: a tree without `- Start: [First check](#first-check)`.
+ */
 export function keyMissing(draft: Draft): Problem[] {
   return rolesOf(draft).flatMap(({ role, section }) =>
     KEYS[role].needed

@@ -12,7 +12,10 @@ const WORDS: Record<Place['kind'], string> = {
   equipment: 'an equipment file',
 }
 
-/** A link to the wrong kind of thing: `- Prove: [Fuse blown](#fuse-blown)`, where a cause can't prove anything. */
+/**
+ * A link to the wrong kind of thing: `- Prove: [Fuse
+ * blown](#fuse-blown)`, where a cause can't prove anything.
+ */
 export function linkTargetWrong({ drafts, names }: LinkContext): Problem[] {
   return linkUses(drafts).flatMap(use => {
     const resolved = resolveLink(names, use.doc.path, use.href)

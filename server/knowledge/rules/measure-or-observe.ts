@@ -3,7 +3,10 @@ import { keyOf, type Section } from '../read/document.ts'
 import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-/** A check with neither `Measure:` nor `Observe:`, with both, or an observation with `Expect:`, `Source:` or `Blind:`. */
+/**
+ * A check with neither `Measure:` nor `Observe:`, with both,
+ * or an observation with `Expect:`, `Source:` or `Blind:`.
+ */
 export function measureOrObserve(draft: Draft): Problem[] {
   if (draft.kind !== 'tree') return []
   return draft.checks.flatMap(section => {

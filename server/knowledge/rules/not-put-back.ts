@@ -9,8 +9,8 @@ const PUTS_BACK =
   /\b(?:put(?:s|ting)?\b.{0,60}\bback|restor|reconnect|refit|remak|re-?make|refasten|close[sd]?\b.{0,40}\bagain|fit[s]?\b.{0,40}\bagain|back in(?:to)? place)/i
 
 /**
- * Something taken apart on a path to an end, where neither the checks from there on nor the end say to put it back.
- * Paths to a cause are left alone: after a repair its proof shows whether all is back.
+ * Something taken apart on a path to an end, where neither the checks from there on nor the end say to put it
+ * back. Paths to a cause are left alone: after a repair its proof shows whether all is back.
  */
 export function notPutBack(context: GraphContext): Problem[] {
   const restores = new Map<Check, boolean>()

@@ -1,7 +1,10 @@
 import type { Problem } from '../problem.ts'
 import type { Document } from '../read/document.ts'
 
-/** What a check says of a problem; the rest comes from the place. `severity` is an error unless it says otherwise. */
+/**
+ * What a check says of a problem; the rest comes from the
+ * place. `severity` is an error unless it says otherwise.
+ */
 export interface Said {
   code: string
   severity?: 'error' | 'warning'

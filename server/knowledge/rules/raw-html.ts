@@ -5,7 +5,10 @@ import { problemAt } from './problem-at.ts'
 const TAG = /<(?:[a-zA-Z][a-zA-Z0-9-]*(?=[\s/>]|$)|\/[a-zA-Z]|!|\?)/
 const FENCE = /^\s{0,3}(?:```|~~~)/
 
-/** HTML in the text, `<b>live</b>` or a `<!-- note -->`: it is never shown as HTML. Code in backquotes is left alone. */
+/**
+ * HTML in the text, `<b>live</b>` or a `<!-- note -->`: it is
+ * never shown as HTML. Code in backquotes is left alone.
+ */
 export function rawHtml({ doc }: Draft): Problem[] {
   if (!doc.lines.some(line => line.includes('<'))) return []
   let inCode = false

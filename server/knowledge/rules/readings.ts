@@ -1,4 +1,5 @@
-// Every reading a measurement can give, cut into pieces that the check's rows either take or leave as a whole.
+// Every reading a measurement can give, cut into pieces that
+// the check's rows either take or leave as a whole.
 
 import { contains, type Expectation, type Range } from '../../measurement/limits/expectation.ts'
 import { formatQuantity } from '../../measurement/readings/format.ts'
@@ -29,8 +30,8 @@ const NONE = sidePiece('none')
 const OPEN = sidePiece('open')
 
 /**
- * The pieces of a measuring check, each with its rows; none for an observation. Where bands stand in the rows, values
- * are compared as numbers; else the verdict's words are all there is to compare.
+ * The pieces of a measuring check, each with its rows; none for an observation. Where bands stand in the
+ * rows, values are compared as numbers; else the verdict's words are all there is to compare.
  */
 export function takenPieces({ does, rows }: Check): TakenPiece[] {
   if (does.kind !== 'measure') return []

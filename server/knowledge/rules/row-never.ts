@@ -5,7 +5,10 @@ import { eachWholeCheck } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
 import type { TakenPiece } from './readings.ts'
 
-/** A row no reading can take: `below` where `at most 0.5 ohm` is expected, or `otherwise` after rows that cover all. */
+/**
+ * A row no reading can take: `below` where `at most 0.5 ohm`
+ * is expected, or `otherwise` after rows that cover all.
+ */
 export function rowNever(context: GraphContext): Problem[] {
   return eachWholeCheck(context).flatMap(({ draft, check, pieces }) =>
     idleRows(check, pieces).map(row =>

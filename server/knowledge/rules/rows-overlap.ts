@@ -11,7 +11,10 @@ interface Overlap {
   example: string
 }
 
-/** A finding that two rows take: `below` beside `10 V AC to 50 V AC`, or one word twice. Bands may meet at one value. */
+/**
+ * A finding that two rows take: `below` beside `10 V AC to 50
+ * V AC`, or one word twice. Bands may meet at one value.
+ */
 export function rowsOverlap(context: GraphContext): Problem[] {
   return eachWholeCheck(context).flatMap(({ draft, check, pieces }) =>
     overlaps(check, pieces).map(({ first, second, example }) =>

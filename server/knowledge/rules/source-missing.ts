@@ -7,7 +7,7 @@ import type { LinkContext } from './context.ts'
 import { eachSection } from './each.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-/** A range nobody answers for: `- Expect: 99 to 121 V AC` without `- Source:`, or a limit without one. */
+/** A range without a source: `- Expect: 99 to 121 V AC` without `- Source:`, or a limit without one. */
 export function sourceMissing(context: LinkContext): Problem[] {
   const inChecks = eachSection(context).flatMap(({ draft, kit, section }) => {
     const line = keyOf(section, 'Expect')

@@ -3,7 +3,9 @@ import type { Draft } from '../read/draft.ts'
 import { columnsOf, rolesOf } from '../read/roles.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-/** A table where none belongs, such as a second one under a check, or an equipment section without its table. */
+/**
+ * A table where none belongs, such as a second one under a check, or an equipment section without its table.
+ */
 export function tableMisplaced(draft: Draft): Problem[] {
   return rolesOf(draft).flatMap(({ role, section }) => {
     const due = columnsOf(role, section) ? 1 : 0

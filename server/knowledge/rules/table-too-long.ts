@@ -7,7 +7,7 @@ import { problemAt, quoted } from './problem-at.ts'
 export const MOST_ROWS = 40
 const MOST_TABLE_ROWS = 1_000
 
-/** A check with more than 40 rows: nobody can choose among them. */
+/** A check with more than 40 rows: too many to choose from. */
 export function tableTooLong(draft: Draft): Problem[] {
   return rolesOf(draft).flatMap(({ role, section }) => {
     const most = role === 'check' ? MOST_ROWS : MOST_TABLE_ROWS

@@ -3,7 +3,8 @@ import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /**
- * A file that does not begin with its one `# Title`: words or `## A check` stand first, or `# Another title` comes later.
+ * A file that does not begin with its one `# Title`: words or
+ * `## A check` stand first, or `# Another title` comes later.
  */
 export function titleMissing({ doc }: Draft): Problem[] {
   const [first, ...rest] = doc.sections

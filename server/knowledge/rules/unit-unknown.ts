@@ -6,9 +6,9 @@ import { readCell, readChoices } from '../read/values.ts'
 import type { LinkContext } from './context.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-/** A unit nobody knows, in the table of facts or of limits: `| cable length | metters | … |`. */
+/** An unknown unit in the table of facts or of limits: `| cable length | metters | … |`. */
 export function unitUnknown({ drafts }: LinkContext): Problem[] {
-  // A file full of mistakes stays cheap: nobody reads the hundredth hint.
+  // A file full of mistakes stays cheap: the hundredth hint helps no reader.
   let hints = 50
   const hint = (cell: string) => (hints-- > 0 ? (nearestUnit(cell)?.symbol ?? null) : null)
   return drafts.equipment.flatMap(({ doc, facts, limits }) => [

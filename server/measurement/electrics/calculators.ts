@@ -55,7 +55,7 @@ export function voltDrop(input: {
   coreClass?: string
 }): Calculation {
   needPositive('supply', input.supply, formatQuantity(input.supply, 'V'))
-  if (!(input.current >= 0)) throw new Impossible('The current must be nothing or more.')
+  if (!(input.current >= 0)) throw new Impossible('The current must be zero or more.')
   const drop = feederDrop(input.current, input.length, input.size, input.temperature, input.coreClass)
   const end = input.supply - drop.volts
   if (end < 0)

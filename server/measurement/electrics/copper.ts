@@ -1,8 +1,8 @@
 // Copper cores: resistance by size, class and temperature.
 //
-// Source: IEC 60228, greatest resistance at 20 °C (secondary: three cable makers' tables agree), and its exact
-// factor for temperature, (234.5 + t) ÷ 254.5 (value from memory). The tables some makers print use 250 ÷ (230 + t)
-// and differ by up to 0.002.
+// Source: IEC 60228, greatest resistance at 20 °C (secondary: three cable makers' tables agree), and its
+// exact factor for temperature, (234.5 + t) ÷ 254.5 (value from memory). The tables some makers print use 250
+// ÷ (230 + t) and differ by up to 0.002.
 
 import { formatNumber, formatQuantity } from '../readings/format.ts'
 import { Impossible, needPositive } from '../readings/impossible.ts'
@@ -23,7 +23,9 @@ const GREATEST = new Map<number, [number, number, number, number]>([
   [16, [1.15, 1.16, 1.21, 1.24]],
 ])
 
-/** Resistivity of annealed copper at 20 °C, Ω·mm²/m: 1/58 (secondary: cites NBS Circular 31 and Handbook 100). */
+/**
+ * Resistivity of annealed copper at 20 °C, Ω·mm²/m: 1/58 (secondary: cites NBS Circular 31 and Handbook 100).
+ */
 export const RESISTIVITY_MM2 = 1 / 58
 
 const USUAL_CLASS = 'class 2'
@@ -39,8 +41,9 @@ export interface Core {
 }
 
 /**
- * Resistance per metre of one copper core. `size` in mm², one of the standard's; `temperature` in °C;
- * `coreClass` as "class 2", "class 5 tinned". Throws Impossible for a size, class or temperature it has no value for.
+ * Resistance per metre of one copper core. `size` in mm², one of the
+ * standard's; `temperature` in °C; `coreClass` as "class 2", "class 5 tinned".
+ * Throws Impossible for a size, class or temperature it has no value for.
  */
 export function coreResistance(size: number, temperature = USUAL_TEMPERATURE, coreClass = USUAL_CLASS): Core {
   const row = GREATEST.get(Number(size.toPrecision(6)))
@@ -56,13 +59,18 @@ export function coreResistance(size: number, temperature = USUAL_TEMPERATURE, co
   }
 }
 
-/** What a copper resistance at 20 °C is multiplied by at `temperature` (°C). Throws Impossible outside −60 to 200 °C. */
+/**
+ * What a copper resistance at 20 °C is multiplied by at
+ * `temperature` (°C). Throws Impossible outside −60 to 200 °C.
+ */
 export function temperatureFactor(temperature: number): number {
   checkCopperTemperature(temperature)
   return (234.5 + temperature) / 254.5
 }
 
-/** Throws Impossible for a temperature that cannot be, or at which the rule for copper is not to be trusted. */
+/**
+ * Throws Impossible for a temperature that cannot be, or at which the rule for copper is not to be trusted.
+ */
 export function checkCopperTemperature(temperature: number): void {
   const shown = formatQuantity(temperature, '°C')
   if (!(temperature >= -273.15))

@@ -1,7 +1,7 @@
 // Fuses: what they carry and at what they blow, and why a blown fuse is a symptom, never a cause.
 //
-// gG links: IEC 60269-1, conventional currents (values from memory). Miniature 5 × 20 fuses: IEC 60127, 1.5 and 2.1
-// times rated (values from memory). Between the two nothing is promised.
+// gG links: IEC 60269-1, conventional currents (values from memory). Miniature 5 × 20 fuses: IEC 60127, 1.5
+// and 2.1 times rated (values from memory). Between the two nothing is promised.
 
 import { formatQuantity } from '../readings/format.ts'
 import { Impossible, needPositive } from '../readings/impossible.ts'
@@ -32,7 +32,9 @@ const GG_BANDS = [
   { below: 1250.0001, nonFusing: 1.25, fusing: 1.6, hours: 4 },
 ]
 
-/** Conventional currents of a fuse of `rating` amperes. Throws Impossible for a rating outside its standard. */
+/**
+ * Conventional currents of a fuse of `rating` amperes. Throws Impossible for a rating outside its standard.
+ */
 export function fuseCurrents(rating: number, kind: FuseKind = 'gG'): FuseCurrents {
   needPositive('fuse rating', rating, formatQuantity(rating, 'A'))
   return kind === 'gG' ? ggCurrents(rating) : miniatureCurrents(rating, kind)
@@ -48,7 +50,7 @@ export interface FuseLoad {
 /** A measured load against the fuse that feeds it, amperes. */
 export function fuseUnderLoad(rating: number, load: number, kind: FuseKind = 'gG'): FuseLoad {
   if (!(load >= 0))
-    throw new Impossible(`The load must be nothing or more, and is ${formatQuantity(load, 'A')}.`)
+    throw new Impossible(`The load must be zero or more, and is ${formatQuantity(load, 'A')}.`)
   const currents = fuseCurrents(rating, kind)
   const amps = formatQuantity(load, 'A')
   const rated = formatQuantity(rating, 'A')

@@ -1,7 +1,8 @@
-// Copper at high frequency: the current keeps to the skin, so a DC ohmmeter does not read what the loop current meets.
+// Copper at high frequency: the current keeps to the skin, so
+// a DC ohmmeter does not read what the loop current meets.
 //
-// Skin depth √(2ρ ÷ ωμ). A solid round core's AC/DC ratio is the real part of (ka/2)·J0(ka) ÷ J1(ka), k = (1 − j)/δ;
-// both are textbook field theory (computed).
+// Skin depth √(2ρ ÷ ωμ). A solid round core's AC/DC ratio is the real part of (ka/2)·J0(ka) ÷ J1(ka), k = (1
+// − j)/δ; both are textbook field theory (computed).
 
 import { formatQuantity } from '../readings/format.ts'
 import { Impossible, needPositive } from '../readings/impossible.ts'
@@ -27,7 +28,9 @@ export function acResistanceRatio(area: number, frequency: number, temperature =
   return radius > SERIES_ENDS ? radius / 2 + 0.25 + 3 / (32 * radius) : besselRatio(radius)
 }
 
-/** Real part of Σ zⁿ/(n!)² over Σ zⁿ/(n!(n+1)!), z = j·(a/δ)²/2: the two Bessel series, common factors gone. */
+/**
+ * Real part of Σ zⁿ/(n!)² over Σ zⁿ/(n!(n+1)!), z = j·(a/δ)²/2: the two Bessel series, common factors gone.
+ */
 function besselRatio(radiusInDepths: number): number {
   const z = radiusInDepths ** 2 / 2
   let term: Complex = { re: 1, im: 0 }

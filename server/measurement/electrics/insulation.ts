@@ -1,7 +1,9 @@
-// Insulation and screens: test voltage and least value by circuit, and what must be so before the tester is put on.
+// Insulation and screens: test voltage and least value by
+// circuit, and what must be so before the tester is put on.
 //
-// Source: BS 7671:2018 Table 64 (secondary: two published summaries). It is the rule for building installations, shown
-// as such: the railway's own instruction comes first. For screens there is no published limit of general standing.
+// Source: BS 7671:2018 Table 64 (secondary: two published summaries). It is the
+// rule for building installations, shown as such: the railway's own instruction
+// comes first. For screens there is no published limit of general standing.
 
 import { formatQuantity } from '../readings/format.ts'
 import { Impossible } from '../readings/impossible.ts'
@@ -48,8 +50,8 @@ export function insulationTests(): InsulationTest[] {
 }
 
 /**
- * The test for a circuit of so many volts. Extra-low voltage counts as such only where it is `separated` from other
- * circuits. Throws Impossible below nothing or above 1000 V.
+ * The test for a circuit of so many volts. Extra-low voltage counts as such only where it is `separated` from
+ * other circuits. Throws Impossible below 0 V or above 1000 V.
  */
 export function insulationTest(volts: number, separated = false): InsulationTest {
   if (!(volts >= 0 && volts <= 1000))
@@ -77,7 +79,9 @@ export function insulationGate(state: {
   return reasons
 }
 
-/** A wet reading beside the dry one of the same core, ohms: what the two say together, or null when nothing. */
+/**
+ * A wet reading beside the dry one of the same core, ohms: what the two say together, or null when nothing.
+ */
 export function wetBesideDry(dry: number, wet: number): string | null {
   if (!(dry > 0 && wet >= 0)) throw new Impossible('Both insulation readings must be numbers of ohms.')
   if (wet === 0)

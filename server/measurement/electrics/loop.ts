@@ -6,9 +6,10 @@ import { Impossible, needPositive } from '../readings/impossible.ts'
 const MAGNETIC_CONSTANT = 4e-7 * Math.PI
 
 /**
- * Inductance in henry of one turn, `length` by `width` metres, of round wire of `radius` metres, with the current on
- * the wire's surface as it is at high frequency. Source: the textbook formula for a rectangle (value from memory; for
- * a square it agrees with Grover's). `inside` is 0 for surface current, ½ for current spread evenly.
+ * Inductance in henry of one turn, `length` by `width` metres, of round wire of `radius`
+ * metres, with the current on the wire's surface as it is at high frequency. Source: the
+ * textbook formula for a rectangle (value from memory; for a square it agrees with
+ * Grover's). `inside` is 0 for surface current, ½ for current spread evenly.
  */
 export function loopInductance(length: number, width: number, radius: number, inside = 0): number {
   needPositive('loop length', length, formatQuantity(length, 'm'))

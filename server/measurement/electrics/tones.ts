@@ -1,6 +1,6 @@
 // Which tone of a plan a measured frequency is, and how far it is from being taken for another.
 //
-// The plan is data given by whoever owns the equipment: tones with their purpose and direction.
+// The plan is data given by the owner of the equipment: tones with their purpose and direction.
 
 import { formatIn, formatQuantity } from '../readings/format.ts'
 import { Impossible, needPositive } from '../readings/impossible.ts'
@@ -28,8 +28,8 @@ export interface NearestTone {
 }
 
 /**
- * The tone nearest to a frequency in Hz. `direction` is the position's own; with it, a tone of the other direction is
- * warned of. Throws Impossible for an empty plan or a frequency that is none.
+ * The tone nearest to a frequency in Hz. `direction` is the position's own; with it, a tone of the other
+ * direction is warned of. Throws Impossible for an empty plan or a frequency that is none.
  */
 export function nearestTone(frequency: number, plan: Tone[], direction: string | null = null): NearestTone {
   needPositive('frequency', frequency, formatQuantity(frequency, 'Hz'))

@@ -1,4 +1,5 @@
-// Instruments: how far a reading may be off, whether calibration is in date, what an instrument must not be used for.
+// Instruments: how far a reading may be off, whether calibration
+// is in date, what an instrument must not be used for.
 
 import type { Reading } from '../readings/reading.ts'
 import { getUnit, toBase } from '../readings/units.ts'
@@ -31,14 +32,18 @@ export interface Instrument {
 export interface Accuracy {
   /** The true value lies within ± this, base unit. */
   halfWidth: number
-  /** Standard uncertainty, base unit: half-width ÷ √3 (rectangular, GUM 4.3.7), with rounding and spread added. */
+  /**
+   * Standard uncertainty, base unit: half-width ÷ √3
+   * (rectangular, GUM 4.3.7), with rounding and spread added.
+   */
   standard: number
   function: InstrumentFunction
 }
 
 /**
- * How far a reading may be off on the smallest range that holds it; null where the instrument has no such function, or
- * where there is no number. A reading noted more coarsely than the meter shows is given that rounding too.
+ * How far a reading may be off on the smallest range that holds it; null where
+ * the instrument has no such function, or where there is no number. A reading
+ * noted more coarsely than the meter shows is given that rounding too.
  */
 export function accuracyFor(instrument: Instrument, reading: Reading): Accuracy | null {
   if (reading.kind === 'open' || reading.kind === 'none') return null
@@ -86,10 +91,9 @@ export function instrumentProblems(instrument: Instrument): string[] {
     const name = `Function ${index + 1} (${entry.unit})`
     const { percent, counts, resolution } = entry.accuracy
     const problems: string[] = []
-    if (!(entry.range > 0)) problems.push(`${name}: the range must be more than nothing.`)
-    if (!(percent >= 0) || !(counts >= 0))
-      problems.push(`${name}: percent and counts must be nothing or more.`)
-    if (!(resolution > 0)) problems.push(`${name}: the resolution must be more than nothing.`)
+    if (!(entry.range > 0)) problems.push(`${name}: the range must be more than zero.`)
+    if (!(percent >= 0) || !(counts >= 0)) problems.push(`${name}: percent and counts must be zero or more.`)
+    if (!(resolution > 0)) problems.push(`${name}: the resolution must be more than zero.`)
     if (resolution > entry.range) problems.push(`${name}: the resolution is coarser than the whole range.`)
     return problems
   })
@@ -97,7 +101,9 @@ export function instrumentProblems(instrument: Instrument): string[] {
 
 type ValueReading = Extract<Reading, { kind: 'value' }>
 
-/** A resistance less that of the leads, both read with this instrument. Null where it has no such function. */
+/**
+ * A resistance less that of the leads, both read with this instrument. Null where it has no such function.
+ */
 export function differenceAccuracy(
   instrument: Instrument,
   measured: ValueReading,

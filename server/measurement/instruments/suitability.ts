@@ -21,15 +21,18 @@ export interface Unsuitable {
   because: string
 }
 
-/** A contact below this is lost in the resistance of two leads (0.2 to 0.5 Ω; secondary: instrument makers' advice). */
+/**
+ * A contact below this is lost in the resistance of two leads
+ * (0.2 to 0.5 Ω; secondary: instrument makers' advice).
+ */
 const LOST_IN_LEADS = 0.1
 /** Beyond this an ohmmeter can break down the film on a contact: IEC 60512-2-1 test 2a. */
 const FILM_VOLTAGE = 0.02
 
 /**
- * What a check's `Needs:` lines say of the instrument. Understood: "four-wire", "volt drop under load",
- * "500 V test voltage", "test voltage at most 20 mV", "electronics connected". A limit of at most 100 mΩ needs
- * four-wire or volt drop even where nobody wrote it.
+ * What a check's `Needs:` lines say of the instrument. Understood: "four-wire", "volt drop under load", "500
+ * V test voltage", "test voltage at most 20 mV", "electronics connected". A limit of at most 100 mΩ needs
+ * four-wire or volt drop even where the author did not write it.
  */
 export function instrumentNeeds(lines: string[], unit: string, range: Range | null): InstrumentNeeds {
   const text = lines

@@ -1,4 +1,5 @@
-// Does a formula make sense before any number is known? Names, functions and dimensions, all problems at once.
+// Does a formula make sense before any number is known? Names,
+// functions and dimensions, all problems at once.
 
 import {
   baseUnitOf,

@@ -23,8 +23,9 @@ export interface Result {
 }
 
 /**
- * Works a formula out; each function's own sum is added to `steps`. The names must be there and the dimensions must
- * have been checked. Throws Impossible for a division by zero and for numbers no function has an answer to.
+ * Works a formula out; each function's own sum is added to `steps`. The names
+ * must be there and the dimensions must have been checked. Throws Impossible
+ * for a division by zero and for numbers no function has an answer to.
  */
 export function evaluate(expression: Expression, environment: Environment, steps: string[]): Result {
   switch (expression.kind) {
@@ -84,8 +85,8 @@ function reckon(op: string, left: number, right: number): number {
 }
 
 /**
- * A plain number that is no count (1.2 ×, 120 % ×) is the author's allowance, and no allowance makes more copper: it
- * never raises a floor.
+ * A plain number that is no count (1.2 ×, 120 % ×) is the author's allowance, and no allowance makes more
+ * copper: it never raises a floor.
  */
 function held(expression: Expression, result: Result): Result {
   const allowance = isPlain(expression) && !Number.isInteger(result.value)
@@ -97,7 +98,7 @@ function isPlain(expression: Expression): boolean {
   return expression.kind === 'binary' && isPlain(expression.left) && isPlain(expression.right)
 }
 
-/** A floor lives through sums with what cannot be below nothing, and through multiples of a plain number above zero. */
+/** A floor survives adding what cannot be negative, and multiplying by a plain number above zero. */
 function floorOf(op: string, left: Result, right: Result): number | null {
   if (op === '+') {
     if (left.floor === null && right.floor === null) return null

@@ -8,8 +8,8 @@ import type { FormulaProblem } from './formula-problem.ts'
 import type { Expectation } from './range.ts'
 
 /**
- * Everything wrong with a limit, given the names it may use: name → unit symbol, or 'choice' for a fact that is a
- * word. Unknown names come with the nearest known one.
+ * Everything wrong with a limit, given the names it may use: name → unit symbol, or 'choice' for a fact that
+ * is a word. Unknown names come with the nearest known one.
  */
 export function checkDimensions(
   expectation: Expectation,
@@ -44,7 +44,10 @@ export function namesOf(expectation: Expectation): string[] {
   return [...new Set(sidesOf(expectation).flatMap(side => namesIn(side.expression)))]
 }
 
-/** The expressions of a limit; a `step` is a width: in °C it is a difference, and it may be a share of the middle. */
+/**
+ * The expressions of a limit; a `step` is a width: in °C it is
+ * a difference, and it may be a share of the middle.
+ */
 export function sidesOf(
   expectation: Expectation,
 ): { expression: Expression; step: 'no' | 'width' | 'share' }[] {

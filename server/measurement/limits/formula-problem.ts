@@ -8,7 +8,10 @@ export interface FormulaProblem {
   hint: string | null
 }
 
-/** Thrown while reading a formula and caught by the function that was asked to read it; never leaves the folder. */
+/**
+ * Thrown while reading a formula and caught by the function
+ * that was asked to read it; never leaves the folder.
+ */
 export class FormulaError extends Error {
   readonly problem: FormulaProblem
 

@@ -1,4 +1,5 @@
-// The functions a limit may use, by their names in plain words. Each says what it takes, what it gives, and its source.
+// The functions a limit may use, by their names in plain words.
+// Each says what it takes, what it gives, and its source.
 
 import { COPPER_SOURCE, type Core, coreResistance, feederDrop, pairResistance } from '../electrics/copper.ts'
 import { fuseCurrents, GG_SOURCE } from '../electrics/fuse.ts'
@@ -178,7 +179,9 @@ const LIST: FormulaFunction[] = [
 
 export const FUNCTIONS: ReadonlyMap<string, FormulaFunction> = new Map(LIST.map(entry => [entry.name, entry]))
 
-/** "pair resistance(length in m, core size in mm², [temperature in °C], [class])", for messages and the guide. */
+/**
+ * "pair resistance(length in m, core size in mm², [temperature in °C], [class])", for messages and the guide.
+ */
 export function signature(entry: FormulaFunction): string {
   const shown = entry.takes.map(parameter => {
     const text = parameter.takes === 'word' ? parameter.name : `${parameter.name} in ${parameter.takes}`

@@ -1,4 +1,5 @@
-// The shape of a limit as written: one side, two sides, or a middle and a width. Its unit is settled elsewhere.
+// The shape of a limit as written: one side, two sides, or a
+// middle and a width. Its unit is settled elsewhere.
 
 import { type Expression, parseFormula } from './formula.ts'
 import { FormulaError, type FormulaProblem } from './formula-problem.ts'

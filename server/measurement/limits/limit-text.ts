@@ -12,8 +12,8 @@ export type ParsedExpectation =
   | { ok: false; problem: FormulaProblem }
 
 /**
- * Reads a limit. A number without a unit takes the other side's, else `defaultUnit`. With a `defaultUnit` a limit in
- * another kind of unit is a problem; plain V takes AC or DC from it, and is a problem without it.
+ * Reads a limit. A number without a unit takes the other side's, else `defaultUnit`. With a `defaultUnit` a
+ * limit in another kind of unit is a problem; plain V takes AC or DC from it, and is a problem without it.
  */
 export function parseExpectation(text: string, defaultUnit?: string): ParsedExpectation {
   try {

@@ -11,8 +11,9 @@ import type { Expectation, Range } from './range.ts'
 export type Resolved = { ok: true; range: Range } | { ok: false; missing: string[]; message: string }
 
 /**
- * Works a limit out. `values` are facts and earlier findings by name: a number with its unit, or a word. Answers with
- * the names that are missing, or with what is impossible about the numbers, in a sentence for people; never NaN.
+ * Works a limit out. `values` are facts and earlier findings by name: a number
+ * with its unit, or a word. Answers with the names that are missing, or with
+ * what is impossible about the numbers, in a sentence for people; never NaN.
  */
 export function resolveRange(
   expectation: Expectation,
@@ -103,7 +104,9 @@ function bounds(expectation: Expectation, environment: Environment, steps: strin
   return around(expectation.relative, first, second?.value ?? 0, third?.value ?? 0, steps, unit)
 }
 
-/** The ends may be worked out for different temperatures: nothing reads lower than the lower of their floors. */
+/**
+ * The ends may be worked out for different temperatures: nothing reads lower than the lower of their floors.
+ */
 function lower(a: number | null, b: number | null): number | null {
   return a === null || b === null ? (a ?? b) : Math.min(a, b)
 }

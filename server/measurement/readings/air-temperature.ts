@@ -1,6 +1,9 @@
-// The temperature of the air as it is kept with a fault: a number of °C, written so that it can be read again.
+// The air temperature stored with a fault: a number of °C, written so that it can be parsed again.
 
-/** Colder and warmer air was never measured: −89.2 °C and 56.7 °C (World Meteorological Organization, extremes). */
+/**
+ * Colder and warmer air was never measured: −89.2 °C and 56.7
+ * °C (World Meteorological Organization, extremes).
+ */
 const coldest = -90
 const warmest = 57
 

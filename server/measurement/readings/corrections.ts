@@ -18,12 +18,12 @@ export interface Corrected {
 const WORN_LEADS = 1
 
 /**
- * A two-wire resistance less that of the leads, both in ohm. Throws Impossible where the leads have more than the
- * reading by over two counts: then one of the two is wrong. Within that, the answer is nothing.
+ * A two-wire resistance less that of the leads, both in ohm. Throws Impossible where the leads have more than
+ * the reading by over two counts: then one of the two is wrong. Within that, the answer is nothing.
  */
 export function withoutLeads(measured: ValueReading, leads: number): Corrected {
   if (measured.unit !== 'ohm') throw new Impossible('Leads are subtracted from a resistance only.')
-  if (!(leads >= 0)) throw new Impossible('The lead resistance must be nothing or more.')
+  if (!(leads >= 0)) throw new Impossible('The lead resistance must be zero or more.')
   const left = clean(measured.value - leads)
   if (left < -2 * measured.resolution)
     throw new Impossible(
@@ -44,8 +44,8 @@ export function leadAdvice(leads: number): string | null {
 }
 
 /**
- * Resistance from the volt drop across it and the current through it. The resolution of the answer follows from those
- * of the two; volts AC give ohms AC. Throws Impossible unless a current flows.
+ * Resistance from the volt drop across it and the current through it. The resolution of the answer follows
+ * from those of the two; volts AC give ohms AC. Throws Impossible unless a current flows.
  */
 export function fromVoltDrop(drop: ValueReading, current: ValueReading): Corrected {
   if (!drop.unit.startsWith('V') || current.unit !== 'A')
@@ -74,8 +74,8 @@ export interface Averaged extends Corrected {
 }
 
 /**
- * The mean of two or more readings of the same quantity, with their spread. Its own uncertainty goes into the verdict:
- * half of `within`, so that k = 2 covers what t asks for. Throws Impossible for fewer than two.
+ * The mean of two or more readings of the same quantity, with their spread. Its own uncertainty goes into the
+ * verdict: half of `within`, so that k = 2 covers what t asks for. Throws Impossible for fewer than two.
  */
 export function average(readings: ValueReading[]): Averaged {
   const [first] = readings

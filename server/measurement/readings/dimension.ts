@@ -1,7 +1,8 @@
 // What a quantity measures, so that a formula cannot add metres to volts.
 //
-// Powers of volt, ampere, metre, second and kelvin; besides, whether volts and ohms are AC or DC (what a DC ohmmeter
-// reads is not what the loop current meets), and whether a temperature is a point (20 °C) or a difference (5 K).
+// Powers of volt, ampere, metre, second and kelvin; besides, whether volts and
+// ohms are AC or DC (what a DC ohmmeter reads is not what the loop current
+// meets), and whether a temperature is a point (20 °C) or a difference (5 K).
 
 export interface Dimension {
   volt: number
@@ -100,8 +101,8 @@ export function combine(a: Dimension, b: Dimension, power: 1 | -1): Dimension {
 }
 
 /**
- * Volts stay AC or DC through plain numbers; amperes times ohms are volts of either kind. Ohms become AC when volts AC
- * are divided or an AC/DC ratio multiplied. A ratio of two volts is a plain number.
+ * Volts stay AC or DC through plain numbers; amperes times ohms are volts of either kind. Ohms become AC when
+ * volts AC are divided or an AC/DC ratio multiplied. A ratio of two volts is a plain number.
  */
 function currentOf(result: Dimension, a: Dimension, b: Dimension): 'AC' | 'DC' | null {
   if (isRatio(result)) return isRatio(a) && isRatio(b) ? (a.current ?? b.current) : null

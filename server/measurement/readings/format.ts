@@ -1,6 +1,7 @@
 // Numbers with their units as people read them: 96.4 V AC, 80 mΩ, −0.2 V DC.
 //
-// A real minus sign; a no-break space before the unit and inside it, so that a number never parts from its unit.
+// A real minus sign; a no-break space before the unit and
+// inside it, so that a number never parts from its unit.
 
 import type { Range } from '../limits/range.ts'
 import { convert, findUnit, getUnit, type Unit, withPrefix } from './units.ts'
@@ -26,8 +27,8 @@ export function formatIn(value: number, unit: string, shown: string, resolution?
 }
 
 /**
- * The bounds of a range in words: "99 to 121 V AC", "at most 0.5 Ω", "above 10 V AC". Bounds an author wrote are shown
- * as written; those a formula came to, to about a hundredth of the range's width.
+ * The bounds of a range in words: "99 to 121 V AC", "at most 0.5 Ω", "above 10 V AC". Bounds an author wrote
+ * are shown as written; those a formula came to, to about a hundredth of the range's width.
  */
 export function formatRange(range: RangeBounds): string {
   const shown = range.shown ?? bestShown(range)

@@ -9,8 +9,8 @@ import { fromBase, getUnit, toBase, type Unit } from './units.ts'
 /** Values are in the base unit of their kind ("V AC", "ohm", "A", "m"), never in a prefixed one. */
 export type Reading =
   /**
-   * `resolution` is one count of the last digit typed, in the same unit. `spread` is the standard uncertainty of a mean
-   * of several, from how they scattered; absent for a single reading.
+   * `resolution` is one count of the last digit typed, in the same unit. `spread` is the standard uncertainty
+   * of a mean of several, from how they scattered; absent for a single reading.
    */
   | { kind: 'value'; value: number; resolution: number; unit: string; spread?: number }
   /** Over the meter's range: `OL`, "open". */
@@ -24,7 +24,7 @@ export type Reading =
   /** `92-104`: wandered between two values. */
   | { kind: 'unstable'; low: number; high: number; resolution: number; unit: string }
 
-/** What came of reading the typed text. `ask` wants a choice from the technician, not an error. */
+/** The result of parsing the typed text. `ask` wants a choice from the technician, not an error. */
 export type ParsedReading =
   | { ok: true; reading: Reading; echo: string }
   | { ok: false; ask: Question }
@@ -41,14 +41,15 @@ type Part = { ok: true; value: number; resolution: number; unit: Unit } | Exclud
 const LONGEST = 40
 const OPEN = /^(?:\.?[o0]\.?\/?l\.?|open(?: circuit)?|over ?range|over ?load)$/i
 const NONE = /^(?:none|nothing|nil|no reading|dead)$/i
-/** Two numbers with "to" or a dash between; the second may be below nothing. */
+/** Two numbers with "to" or a dash between; the second may be negative. */
 const WANDERED = /^(.*?\d[^\d]*?)\s*(?:to|\.\.\.?|…|[-−–—])\s*([-−–]?\s*[.,]?\d.*)$/i
 /** 4k7, 0R08: the prefix in the place of the decimal point. */
 const LETTER_POINT = /^(-?)(\d+)([RkKM])(\d+)$/
 
 /**
- * Reads what was typed for a quantity in `unit` (any known symbol; a number without a unit is in it). `usual` is the
- * expected range, which decides whether a bare m or M can be meant as typed. Throws RangeError for an unknown `unit`.
+ * Reads what was typed for a quantity in `unit` (any known symbol; a number
+ * without a unit is in it). `usual` is the expected range, which decides whether
+ * a bare m or M can be meant as typed. Throws RangeError for an unknown `unit`.
  */
 export function parseReading(text: string, unit: string, usual: Range | null = null): ParsedReading {
   const standard = getUnit(unit)

@@ -1,4 +1,5 @@
-// A reading that may be a slip of the finger: out by a thousand, or more than anybody has seen. Asked about, never blocked.
+// A reading that may be a slip of the finger: out by a thousand, or
+// more than any working meter shows. Asked about, never blocked.
 
 import type { Range } from '../limits/range.ts'
 import { formatIn, formatQuantity } from './format.ts'
@@ -18,7 +19,10 @@ const BEYOND = new Map([
 ])
 const NEVER_NEGATIVE = new Set(['ohm', 'Hz', 'H', 'm', 'm²', 'm/s', 's', 'ohm/m', 'V AC'])
 
-/** A question to confirm, or null when the reading surprises nobody. `range` is the expected one, where there is one. */
+/**
+ * A question to confirm, or null when the reading is
+ * plausible. `range` is the expected one, where there is one.
+ */
 export function surprise(reading: Reading, range: Range | null): string | null {
   const values = valuesOf(reading)
   for (const value of values) {
@@ -45,7 +49,7 @@ function valuesOf(reading: Reading): number[] {
 function impossible(value: number, unit: string): string | null {
   const shown = formatQuantity(value, unit)
   if (value < 0 && NEVER_NEGATIVE.has(unit))
-    return `${shown} is below nothing, which this quantity cannot be. Is it really what the meter shows?`
+    return `${shown} is negative, which this quantity cannot be. Is it really what the meter shows?`
   if (unit === '°C' && value < -60)
     return `${shown} is colder than any place on the railway. Is it really what the meter shows?`
   const most = BEYOND.get(unit)

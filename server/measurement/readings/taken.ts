@@ -1,4 +1,5 @@
-// How a reading was taken, beyond the number: what it was worked out of, what was confirmed first, wet or dry.
+// How a reading was taken, beyond the number: what it was
+// worked out of, what was confirmed first, wet or dry.
 
 export type CorrectionStep = 'mean of several' | 'leads zeroed' | 'leads subtracted' | 'volt drop under load'
 
@@ -22,7 +23,10 @@ export interface Taken {
   wetOrDry: 'dry' | 'wet' | null
 }
 
-/** The correction in one line for a list: "0.8 Ω − 0.3 Ω of leads = 0.5 Ω"; null where the reading stands as typed. */
+/**
+ * The correction in one line for a list: "0.8 Ω − 0.3 Ω of
+ * leads = 0.5 Ω"; null where the reading stands as typed.
+ */
 export function correctionLine(taken: Taken | null | undefined): string | null {
   const working = taken?.correction?.working ?? []
   return working.length > 0 ? working.join('; ') : null

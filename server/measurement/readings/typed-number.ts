@@ -1,4 +1,5 @@
-// A number as people type it: `0.08`, `0,08`, `.5`, `1,234.5`, `−0.2`, `1e3`. What could be two numbers is asked about.
+// A number as people type it: `0.08`, `0,08`, `.5`, `1,234.5`,
+// `−0.2`, `1e3`. What could be two numbers is asked about.
 
 export interface TypedNumber {
   value: number

@@ -1,4 +1,5 @@
-// The unit or prefix typed after a number, against the unit the check asks for. A bare m or M is never just believed.
+// The unit or prefix typed after a number, against the unit
+// the check asks for. A bare m or M is never just believed.
 
 import type { Range } from '../limits/range.ts'
 import { formatIn } from './format.ts'
@@ -66,8 +67,8 @@ function barePrefix(
 }
 
 /**
- * With a range to go by, a prefix is doubted when the other one comes nearer to it. Without, M is doubted where the
- * check does not ask in mega, and m where it does.
+ * With a range to go by, a prefix is doubted when the other one comes nearer to it. Without, M is doubted
+ * where the check does not ask in mega, and m where it does.
  */
 function doubtful(value: number, meant: Unit, other: Unit, standard: Unit, usual: Range | null): boolean {
   if (usual && usual.unit === standard.base)

@@ -104,7 +104,9 @@ export function findUnit(symbol: string): Unit | null {
   return exact.get(tidy) ?? folded.get(foldCase(tidy)) ?? null
 }
 
-/** As `findUnit`, for a symbol that this program wrote itself. Throws RangeError when there is no such unit. */
+/**
+ * As `findUnit`, for a symbol that this program wrote itself. Throws RangeError when there is no such unit.
+ */
 export function getUnit(symbol: string): Unit {
   const unit = findUnit(symbol)
   if (!unit) throw new RangeError(`there is no unit "${symbol}"`)

@@ -1,4 +1,5 @@
-// How likely the true value is below, in or above a range: what a doubtful reading tells the ranking of causes.
+// How likely the true value is below, in or above a range:
+// what a doubtful reading tells the ranking of causes.
 
 import { normalCdf } from '../../statistics/normal.ts'
 import type { Range } from '../limits/range.ts'
@@ -14,7 +15,10 @@ export interface Confidence {
 
 const STEPS = 32
 
-/** Chances for a reading with standard uncertainty `standard` (null: none known); null where there is no number. */
+/**
+ * Chances for a reading with standard uncertainty `standard`
+ * (null: none known); null where there is no number.
+ */
 export function confidenceIn(
   reading: Reading,
   range: Range,

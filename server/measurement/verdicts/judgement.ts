@@ -11,7 +11,10 @@ export interface Place {
   /** Where the reading lies by the simple rule. `unknown`: there was no limit to hold it against. */
   side: Side | 'none' | 'open' | 'unknown'
   zone: Zone
-  /** Could the reading be placed at all? A wandering one across a limit, and `>50` against `at most 100`, cannot. */
+  /**
+   * Could the reading be placed at all? A wandering one across a
+   * limit, and `>50` against `at most 100`, cannot.
+   */
   decided: boolean
   /** An over-range reading placed by the top of the meter's range. */
   knownTop: boolean
@@ -91,7 +94,10 @@ function placeLess(value: number, range: Range): Place {
   return undecided(range.max !== null && value > range.max ? 'above' : 'below')
 }
 
-/** Over the meter's range is above any upper limit; against a lower limit it takes a meter that reaches that far. */
+/**
+ * Over the meter's range is above any upper limit; against a
+ * lower limit it takes a meter that reaches that far.
+ */
 function placeOpen(range: Range, instrument: Instrument | null): Place {
   if (range.max !== null) return sure('open', 'out')
   const top = instrument ? topOf(instrument, range.unit) : null

@@ -107,7 +107,10 @@ function doubt(reading: Reading): string {
   return reading.kind === 'unstable' ? 'wanders in and out of' : 'cannot be placed against'
 }
 
-/** The range's own unit, so that the two can be compared at sight; undefined where the number would be odd in it. */
+/**
+ * The range's own unit, so that the two can be compared at
+ * sight; undefined where the number would be odd in it.
+ */
 function shownBeside(reading: Reading, range: Range): string | undefined {
   const value = 'value' in reading ? reading.value : reading.kind === 'unstable' ? reading.high : 0
   const unit = range.shown ?? range.unit

@@ -1,7 +1,7 @@
 // Reading against range: where it lies, how sure that is, and why, in words.
 //
-// Four zones with a guard band of the expanded uncertainty, after ILAC-G8:09/2019 4.2.3; chance of conformity after
-// JCGM 106:2012; expanded with k = 2. Without an instrument the simple rule: the number as it stands.
+// Four zones with a guard band of the expanded uncertainty, after ILAC-G8:09/2019 4.2.3; chance of conformity
+// after JCGM 106:2012; expanded with k = 2. Without an instrument the simple rule: the number as it stands.
 
 import { type Accuracy, accuracyFor, type Instrument } from '../instruments/instrument.ts'
 import type { Range } from '../limits/range.ts'
@@ -27,7 +27,10 @@ export interface Verdict {
   advice: string | null
   /** Lower than anything physical could be, even with the meter's error; absent when it is not. */
   implausible?: true
-  /** Chances of below, in and above for the ranking; absent where there was nothing to hold the reading against. */
+  /**
+   * Chances of below, in and above for the ranking; absent where
+   * there was nothing to hold the reading against.
+   */
   confidence?: Confidence
 }
 
@@ -35,9 +38,10 @@ export interface Verdict {
 const COVERAGE = 2
 
 /**
- * Holds a reading against a range. Without an instrument, or with one that has no such function, by the simple rule.
- * Never throws for any reading and range; units that differ give no verdict and say so. `worked` is the accuracy of a
- * reading that was worked out of others, where the instrument's own line for it says nothing; null: none is known.
+ * Holds a reading against a range. Without an instrument, or with one that has no such
+ * function, by the simple rule. Never throws for any reading and range; units that differ
+ * give no verdict and say so. `worked` is the accuracy of a reading that was worked out
+ * of others, where the instrument's own line for it says nothing; null: none is known.
  */
 export function judge(
   reading: Reading,
@@ -71,7 +75,10 @@ export function judge(
   }
 }
 
-/** Does this verdict prove a repair? Only a reading surely in range does; too close to call and no limit do not. */
+/**
+ * Does this verdict prove a repair? Only a reading surely in
+ * range does; too close to call and no limit do not.
+ */
 export function passesProof(verdict: Verdict): boolean {
   return verdict.zone === 'in'
 }

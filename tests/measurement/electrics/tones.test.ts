@@ -31,7 +31,7 @@ describe('the nearest tone', () => {
     )
   })
 
-  it('is always the nearest, with a margin of nothing or more', () => {
+  it('is always the nearest, with a margin of zero or more', () => {
     fc.assert(
       fc.property(fc.integer({ min: 59_000, max: 64_000 }), frequency => {
         const found = nearestTone(frequency, plan)

@@ -113,7 +113,7 @@ describe('a limit worked out at a position', () => {
     [
       'pair resistance(cable length, conductor, temperature) ± 5 %',
       ['cable length', { value: -5, unit: 'm' }],
-      'length must be more than nothing',
+      'length must be more than zero',
     ],
     [
       'pair resistance(cable length, conductor, temperature) ± 5 %',
@@ -138,7 +138,7 @@ describe('a limit worked out at a position', () => {
     [
       'set speed(loop spacing, timer) ± 5 %',
       ['timer', { value: 0, unit: 's' }],
-      'timer value must be more than nothing',
+      'timer value must be more than zero',
     ],
     ['1 A to drive', ['drive', { value: 0.5, unit: 'A' }], 'comes out above the high end'],
   ])('"%s" with a wrong fact says what to mend', (text, [name, wrong], words) => {

@@ -18,8 +18,8 @@ describe('a surprising reading', () => {
   })
 
   it('is asked about when it cannot be', () => {
-    expect(surprise(value(-3, 'ohm', 1), contact)).toContain('below nothing')
-    expect(surprise(value(-3, 'ohm', 1), null)).toContain('below nothing')
+    expect(surprise(value(-3, 'ohm', 1), contact)).toContain('is negative')
+    expect(surprise(value(-3, 'ohm', 1), null)).toContain('is negative')
     expect(surprise(value(-80, '°C', 1), null)).toContain('colder')
     expect(surprise(value(5e12, 'ohm', 1e10), null)).toContain('more than is ever met')
   })

@@ -54,22 +54,22 @@ describe('each calculator', () => {
 
   it.each([
     ['loop-resistance', { ...cable, length: '' }, 'Type the reading'],
-    ['loop-resistance', { ...cable, length: '0' }, 'length must be more than nothing'],
+    ['loop-resistance', { ...cable, length: '0' }, 'length must be more than zero'],
     ['loop-resistance', { ...cable, length: '5 V' }, 'is voltage'],
     ['loop-resistance', { ...cable, temperature: '-300' }, 'nothing is colder than −273.15'],
     ['loop-resistance', { ...cable, temperature: '900' }, 'outside −60 to 200'],
     ['loop-resistance', { ...cable, size: '3' }, 'Choose one of these'],
     ['loop-resistance', { ...cable, length: 'OL' }, 'One number is needed here'],
-    ['volt-drop', { ...cable, supply: '0', current: '2' }, 'supply must be more than nothing'],
+    ['volt-drop', { ...cable, supply: '0', current: '2' }, 'supply must be more than zero'],
     ['volt-drop', { ...cable, supply: '1', current: '50' }, 'more than the supply'],
-    ['volt-drop', { ...cable, supply: '110', current: '-1' }, 'current must be nothing or more'],
+    ['volt-drop', { ...cable, supply: '110', current: '-1' }, 'current must be zero or more'],
     ['spacing', { timer: '1', spacing: '20', speed: '60' }, 'one of the two'],
     ['spacing', { timer: '1', spacing: '', speed: '' }, 'one of the two'],
-    ['spacing', { timer: '0', spacing: '20', speed: '' }, 'timer value must be more than nothing'],
+    ['spacing', { timer: '0', spacing: '20', speed: '' }, 'timer value must be more than zero'],
     ['lead-correction', { measured: '0.1', leads: '0.9' }, 'have more than the reading'],
-    ['fuse', { rating: '0', load: '1', kind: 'gG' }, 'fuse rating must be more than nothing'],
+    ['fuse', { rating: '0', load: '1', kind: 'gG' }, 'fuse rating must be more than zero'],
     ['fuse', { rating: '9', load: '1', kind: 'miniature quick' }, 'Miniature fuses run from'],
-    ['fuse', { rating: '2', load: '-1', kind: 'gG' }, 'load must be nothing or more'],
+    ['fuse', { rating: '2', load: '-1', kind: 'gG' }, 'load must be zero or more'],
   ])('%s says of %o what to mend, and never NaN', async (slug, fields, words) => {
     const page = await ask(slug, fields)
     expect(page.status).toBe(400)

@@ -51,7 +51,7 @@ describe('leads', () => {
   it.each([
     [{ leads: 'subtract', leadOhms: '' }, 'Type the reading'],
     [{ leads: 'subtract', leadOhms: '9' }, 'have more than the reading'],
-    [{ leads: 'subtract', leadOhms: '-1' }, 'must be nothing or more'],
+    [{ leads: 'subtract', leadOhms: '-1' }, 'must be zero or more'],
     [{ leads: '', leadOhms: '0.3' }, 'say that it is to be subtracted'],
     [{ leads: 'subtract', leadOhms: '0.3', text: 'OL' }, 'subtracted from a number only'],
   ])('given as %o are turned back with what to mend', async (fields, words) => {

@@ -76,7 +76,7 @@ describe('a replaced fuse', () => {
   it.each([
     [{ fuseLoad: '3 V' }, 'this check asks for'],
     [{ fuseLoad: 'OL' }, 'is no number'],
-    [{ fuseRating: '0', fuseLoad: '1' }, 'fuse rating must be more than nothing'],
+    [{ fuseRating: '0', fuseLoad: '1' }, 'fuse rating must be more than zero'],
     [{ fuseRating: '10', fuseLoad: '1', fuseKind: 'miniature quick' }, 'Miniature fuses run from'],
   ])('with %o is turned back with what to mend', async (fields, words) => {
     const site = await makeMeasuringSite()

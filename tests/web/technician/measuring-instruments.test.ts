@@ -155,9 +155,9 @@ describe('the register', () => {
     [{ unit0: 'V' }, 'Say V AC or V DC'],
     [{ unit0: 'vots' }, 'is no unit known here'],
     [{ range0: 'many' }, 'Give the top of the range as a number'],
-    [{ resolution0: '0' }, 'the resolution must be more than nothing'],
+    [{ resolution0: '0' }, 'the resolution must be more than zero'],
     [{ resolution0: '900' }, 'coarser than the whole range'],
-    [{ percent0: '-1' }, 'must be nothing or more'],
+    [{ percent0: '-1' }, 'must be zero or more'],
     [{ due: '31 March' }, 'year, month and day'],
     [{ serial: '' }, 'Read its serial number'],
   ])('turns %o back with what to mend, and keeps the rest', async (wrong, words) => {

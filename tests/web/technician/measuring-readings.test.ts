@@ -46,10 +46,10 @@ describe('the expected range on the check page', () => {
       'no value for a core of 3 mm²',
     ],
     [
-      'a length below nothing',
+      'a negative length',
       'loop-resistance',
       { 'cable length': '-5' },
-      'length must be more than nothing',
+      'length must be more than zero',
     ],
     ['a division by zero', 'set-speed', { timer: '0' }, 'divides by zero: look at timer'],
     [
