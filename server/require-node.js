@@ -1,6 +1,9 @@
 // Preloaded by npm scripts, the service and the container. Plain JavaScript, so that an old Node can read
 // it and say so in one line before it meets TypeScript or the database's native module.
 
+import module from 'node:module'
+import { fileURLToPath } from 'node:url'
+
 const needed = 24
 const running = process.versions.node
 
@@ -10,3 +13,7 @@ if (Number.parseInt(running, 10) < needed) {
   )
   process.exit(1)
 }
+
+// What Node makes of the TypeScript is cached for the next start, where the program's folder can be written; a shared
+// folder for temporary files would let another user of the machine put code there.
+module.enableCompileCache(fileURLToPath(new URL('../node_modules/.cache/node', import.meta.url)))

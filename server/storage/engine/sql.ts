@@ -43,6 +43,14 @@ function prepareOnce<S extends object>(prepare: (db: Connection) => S): (db: Con
   }
 }
 
+/**
+ * SQL for the next number within rows of the same `key`. The plus before the parameter changes nothing of the result:
+ * without it SQLite prepares the whole INSERT again for each value, which takes six times as long as the INSERT.
+ */
+export function nextSeq(table: string, key: string, parameter: string): string {
+  return `(SELECT coalesce(max(seq), 0) + 1 FROM ${table} WHERE ${key} = +${parameter})`
+}
+
 /** Whether a write failed because another row has the same key. */
 export function isTaken(error: unknown): boolean {
   const code = sqliteCode(error)

@@ -1,6 +1,6 @@
 import { AppError } from '../../errors.ts'
 import type { Attendance } from '../../walk/record.ts'
-import { type Connection, type Query, sql } from '../engine/sql.ts'
+import { type Connection, nextSeq, type Query, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export type NewAttendance = Omit<
@@ -38,7 +38,7 @@ const stored = sql<[string], object>(`
 const insert = sql(`
   INSERT INTO attendances (id, fault_id, seq, person_id, started_at, seen_history_at, spoken_to, protection_words,
     isolation_words, expected_finish, handover_id)
-  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM attendances WHERE fault_id = @faultId), @personId,
+  VALUES (@id, @faultId, ${nextSeq('attendances', 'fault_id', '@faultId')}, @personId,
     @startedAt, @seenHistoryAt, @spokenTo, @protectionWords, @isolationWords, @expectedFinish, @handoverId)`)
 const end = sql(
   'UPDATE attendances SET ended_at = @at, ended_how = @how, ended_words = @words WHERE id = @id',

@@ -1,5 +1,5 @@
 import type { Closure, ClosureOutcome, Signature } from '../../walk/record.ts'
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer, Written } from '../engine/writer.ts'
 import type { Attendances } from './attendances.ts'
 import { hashSigned } from './signed-content.ts'
@@ -26,7 +26,7 @@ const insert = sql(`
   VALUES (@id, @faultId, @attendanceId, @at, @by, @outcome, @cause, @clearedItself, @changed, @words)`)
 const sign = sql(`
   INSERT INTO signatures (id, fault_id, seq, attendance_id, at, by, printed_name, meaning, content_hash)
-  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM signatures WHERE fault_id = @faultId), @attendanceId,
+  VALUES (@id, @faultId, ${nextSeq('signatures', 'fault_id', '@faultId')}, @attendanceId,
     @at, @by, @printedName, @meaning, @contentHash)`)
 
 export function createClosures({ db, write, moment, once }: Writer, attendances: Attendances): Closures {

@@ -1,5 +1,5 @@
 import type { Disturbance } from '../../walk/record.ts'
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
 
@@ -11,7 +11,7 @@ export function createDisturbances(writer: Writer, attendances: Attendances): Ap
       SELECT fault_id AS faultId, attendance_id AS attendanceId, by, item FROM disturbances WHERE id = ?`),
     insert: sql<[object]>(`
       INSERT INTO disturbances (id, fault_id, seq, attendance_id, at, by, item)
-      VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM disturbances WHERE fault_id = @faultId),
+      VALUES (@id, @faultId, ${nextSeq('disturbances', 'fault_id', '@faultId')},
         @attendanceId, @at, @by, @item)`),
     row: ({ item }) => ({ item }),
   })

@@ -1,6 +1,6 @@
 // An engineer's word on a fault, most of all on one that closed without a cause.
 
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import type { Appends } from './attendances.ts'
 
@@ -26,7 +26,7 @@ const stored = sql<[string], object>(
 )
 const insert = sql(`
   INSERT INTO engineer_notes (id, fault_id, seq, at, by, words, settled)
-  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM engineer_notes WHERE fault_id = @faultId), @at, @by,
+  VALUES (@id, @faultId, ${nextSeq('engineer_notes', 'fault_id', '@faultId')}, @at, @by,
     @words, @settled)`)
 const byFault = sql<[string], Omit<EngineerNote, 'settled'> & { settled: number }>(`
   SELECT n.id, n.fault_id AS faultId, n.at, n.by, p.name AS byName, n.words, n.settled

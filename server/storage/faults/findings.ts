@@ -1,6 +1,6 @@
 import { AppError } from '../../errors.ts'
 import type { Finding } from '../../walk/record.ts'
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
 import { type JudgedColumns, judged, readingColumns } from './judged.ts'
@@ -26,7 +26,7 @@ export function createFindings(writer: Writer, attendances: Attendances): Findin
       INSERT INTO findings (id, fault_id, attendance_id, seq, at, by, kind, tree, "check", text, reading, range, verdict,
         value, unit, chosen_row, reason, note, instrument, taken, flag, replaces)
       VALUES (@id, @faultId, @attendanceId,
-        (SELECT coalesce(max(seq), 0) + 1 FROM findings WHERE fault_id = @faultId), @at, @by, @kind, @tree, @check, @text,
+        ${nextSeq('findings', 'fault_id', '@faultId')}, @at, @by, @kind, @tree, @check, @text,
         @reading, @range, @verdict, @value, @unit, @chosenRow, @reason, @note, @instrument, @taken, @flag, @replaces)`),
     row,
     before({ replaces, faultId }) {

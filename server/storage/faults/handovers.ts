@@ -1,6 +1,6 @@
 import { AppError } from '../../errors.ts'
 import type { Handover } from '../../walk/record.ts'
-import { type Connection, scalar, sql } from '../engine/sql.ts'
+import { type Connection, nextSeq, scalar, sql } from '../engine/sql.ts'
 import type { New, Writer, Written } from '../engine/writer.ts'
 import type { Appends, Attendances, NewAttendance } from './attendances.ts'
 
@@ -40,7 +40,7 @@ const stored = sql<[string], object>(`
   FROM handovers h WHERE h.id = ?`)
 const insert = sql(`
   INSERT INTO handovers (id, fault_id, seq, attendance_id, at, by, next_step, words)
-  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM handovers WHERE fault_id = @faultId), @attendanceId,
+  VALUES (@id, @faultId, ${nextSeq('handovers', 'fault_id', '@faultId')}, @attendanceId,
     @at, @by, @nextStep, @words)`)
 const insertItem = sql(
   'INSERT INTO handover_items (handover_id, key, place, text) VALUES (@handoverId, @key, @place, @text)',

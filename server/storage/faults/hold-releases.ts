@@ -1,6 +1,6 @@
 import { AppError } from '../../errors.ts'
 import type { HoldRelease } from '../../walk/record.ts'
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, closed } from './attendances.ts'
 
@@ -11,7 +11,7 @@ const state = sql<[string], { closed: number }>(`
   SELECT EXISTS (SELECT 1 FROM closures WHERE fault_id = f.id) AS closed FROM faults f WHERE f.id = ?`)
 const insert = sql(`
   INSERT INTO hold_releases (id, fault_id, seq, at, by, reason)
-  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM hold_releases WHERE fault_id = @faultId), @at, @by,
+  VALUES (@id, @faultId, ${nextSeq('hold_releases', 'fault_id', '@faultId')}, @at, @by,
     @reason)`)
 
 /** Given by an engineer, who need not have the fault in hand. */

@@ -1,5 +1,5 @@
 import type { IdentityCheck } from '../../walk/record.ts'
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
 
@@ -11,7 +11,7 @@ export function createIdentities(writer: Writer, attendances: Attendances): Appe
       SELECT fault_id AS faultId, attendance_id AS attendanceId, by, typed, matched FROM identities WHERE id = ?`),
     insert: sql<[object]>(`
       INSERT INTO identities (id, fault_id, seq, attendance_id, at, by, typed, matched)
-      VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM identities WHERE fault_id = @faultId),
+      VALUES (@id, @faultId, ${nextSeq('identities', 'fault_id', '@faultId')},
         @attendanceId, @at, @by, @typed, @matched)`),
     row: ({ typed, matched }) => ({ typed, matched: Number(matched) }),
   })

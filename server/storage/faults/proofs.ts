@@ -1,5 +1,5 @@
 import type { Proof } from '../../walk/record.ts'
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
 import { type JudgedColumns, judged, readingColumns } from './judged.ts'
@@ -16,7 +16,7 @@ export function createProofs(writer: Writer, attendances: Attendances): Appends<
     insert: sql<[object]>(`
       INSERT INTO proofs (id, fault_id, seq, attendance_id, at, by, kind, cause, round, passed, tree, "check", text,
         reading, range, verdict, value, unit, instrument, taken, reason)
-      VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM proofs WHERE fault_id = @faultId), @attendanceId,
+      VALUES (@id, @faultId, ${nextSeq('proofs', 'fault_id', '@faultId')}, @attendanceId,
         @at, @by, @kind, @cause, @round, @passed, @tree, @check, @text,
         @reading, @range, @verdict, @value, @unit, @instrument, @taken, @reason)`),
     row,

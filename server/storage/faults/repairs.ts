@@ -1,6 +1,6 @@
 import { AppError } from '../../errors.ts'
 import type { BlownFuse, Repair, Swap } from '../../walk/record.ts'
-import { scalar, sql } from '../engine/sql.ts'
+import { nextSeq, scalar, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import type { Unit, Units } from '../railway/units.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
@@ -18,7 +18,7 @@ const stored = sql<[string], object>(`
   FROM repairs WHERE id = ?`)
 const insert = sql<[object]>(`
   INSERT INTO repairs (id, fault_id, seq, attendance_id, at, by, cause, action, words, swap, fuse)
-  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM repairs WHERE fault_id = @faultId), @attendanceId,
+  VALUES (@id, @faultId, ${nextSeq('repairs', 'fault_id', '@faultId')}, @attendanceId,
     @at, @by, @cause, @action, @words, @swap, @fuse)`)
 
 /** A swap also moves the fittings: old unit out, new unit (made when its serial is unknown) in. */

@@ -1,5 +1,5 @@
 import type { Restoration } from '../../walk/record.ts'
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
 
@@ -12,7 +12,7 @@ export function createRestorations(writer: Writer, attendances: Attendances): Ap
       FROM restorations WHERE id = ?`),
     insert: sql<[object]>(`
       INSERT INTO restorations (id, fault_id, seq, attendance_id, at, by, item_key, how, note)
-      VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM restorations WHERE fault_id = @faultId),
+      VALUES (@id, @faultId, ${nextSeq('restorations', 'fault_id', '@faultId')},
         @attendanceId, @at, @by, @itemKey, @how, @note)`),
     row: ({ itemKey, how, note }) => ({ itemKey, how, note }),
   })

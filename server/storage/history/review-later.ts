@@ -1,6 +1,6 @@
 // What is told later: what the workshop found in a unit, and the delay a fault caused.
 
-import { scalar, sql } from '../engine/sql.ts'
+import { nextSeq, scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export type WorkshopResult = 'tested good' | 'repaired' | 'scrapped'
@@ -55,7 +55,7 @@ export function createWorkshopVisits({ db, write, moment, once }: Writer): Works
 const storedDelay = sql<[string], object>('SELECT fault_id AS faultId, by, minutes FROM delays WHERE id = ?')
 const insertDelay = sql(`
   INSERT INTO delays (id, fault_id, seq, at, by, minutes)
-  VALUES (@id, @faultId, (SELECT coalesce(max(seq), 0) + 1 FROM delays WHERE fault_id = @faultId), @at, @by, @minutes)`)
+  VALUES (@id, @faultId, ${nextSeq('delays', 'fault_id', '@faultId')}, @at, @by, @minutes)`)
 const newest = scalar<[string], number>(
   'SELECT minutes FROM delays WHERE fault_id = ? ORDER BY seq DESC LIMIT 1',
 )

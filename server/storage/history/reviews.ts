@@ -2,7 +2,7 @@
 // came of it. Each entry says the whole state from then on; nothing earlier is changed.
 
 import { AppError } from '../../errors.ts'
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export interface ReviewState {
@@ -82,7 +82,7 @@ const storedEntry = sql<[string], object>(`
   FROM review_entries WHERE id = ?`)
 const insertEntry = sql(`
   INSERT INTO review_entries (id, review_id, seq, at, by, owner, cause, action, due, done_on, result, closed)
-  VALUES (@id, @reviewId, (SELECT coalesce(max(seq), 0) + 1 FROM review_entries WHERE review_id = @reviewId), @at, @by,
+  VALUES (@id, @reviewId, ${nextSeq('review_entries', 'review_id', '@reviewId')}, @at, @by,
     @owner, @cause, @action, @due, @doneOn, @result, @closed)`)
 const one = sql<[string], Row<Review>>(`${SELECT} WHERE r.id = ?`)
 const open = sql<[], Row<Review>>(`${SELECT} WHERE e.closed = 0 ORDER BY coalesce(e.due, '9999'), r.at, r.id`)

@@ -2,7 +2,7 @@
 // whoever typed it is shown both.
 
 import { AppError } from '../../errors.ts'
-import { type Connection, scalar, sql } from '../engine/sql.ts'
+import { type Connection, nextSeq, scalar, sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
 export interface DraftText {
@@ -88,7 +88,7 @@ const insert = sql(`
   INSERT INTO drafts (id, path, base_edition_id, begun_at, begun_by) VALUES (@id, @path, @baseEditionId, @at, @by)`)
 const insertText = sql(`
   INSERT INTO draft_texts (id, draft_id, seq, at, by, text, pause, aside)
-  VALUES (@id, @draftId, (SELECT coalesce(max(seq), 0) + 1 FROM draft_texts WHERE draft_id = @draftId), @at, @by,
+  VALUES (@id, @draftId, ${nextSeq('draft_texts', 'draft_id', '@draftId')}, @at, @by,
     @text, @pause, @aside)`)
 const settle = sql(
   'UPDATE draft_texts SET settled_at = @at WHERE id = @id AND draft_id = @draftId AND aside = 1',

@@ -1,7 +1,7 @@
 // Drafts put forward together, and what others say to them. Who has words in a proposal may not approve it.
 
 import { AppError } from '../../errors.ts'
-import { sql } from '../engine/sql.ts'
+import { nextSeq, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export interface ProposalFile {
@@ -93,7 +93,7 @@ const storedDecision = sql<[string], object>(
 )
 const insertDecision = sql(`
   INSERT INTO decisions (id, proposal_id, seq, at, by, verdict, words)
-  VALUES (@id, @proposalId, (SELECT coalesce(max(seq), 0) + 1 FROM decisions WHERE proposal_id = @proposalId), @at, @by,
+  VALUES (@id, @proposalId, ${nextSeq('decisions', 'proposal_id', '@proposalId')}, @at, @by,
     @verdict, @words)`)
 
 export function createProposals({ db, write, moment, once }: Writer): Proposals {

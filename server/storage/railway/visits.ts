@@ -2,7 +2,7 @@
 
 import { AppError } from '../../errors.ts'
 import type { Finding, Restoration } from '../../walk/record.ts'
-import { type Connection, sql } from '../engine/sql.ts'
+import { type Connection, nextSeq, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 import { type FindingRow, finding } from '../faults/findings.ts'
 import { readingColumns } from '../faults/judged.ts'
@@ -78,7 +78,7 @@ const storedFinding = sql<[string], object>(`
 const insertFinding = sql(`
   INSERT INTO visit_findings (id, visit_id, seq, at, by, kind, tree, "check", text, reading, range, verdict, value, unit,
     taken, chosen_row, reason, note, instrument, replaces)
-  VALUES (@id, @visitId, (SELECT coalesce(max(seq), 0) + 1 FROM visit_findings WHERE visit_id = @visitId), @at, @by, @kind,
+  VALUES (@id, @visitId, ${nextSeq('visit_findings', 'visit_id', '@visitId')}, @at, @by, @kind,
     @tree, @check, @text, @reading, @range, @verdict, @value, @unit, @taken, @chosenRow, @reason, @note, @instrument,
     @replaces)`)
 const corrected = sql<[string]>('SELECT 1 FROM visit_findings WHERE replaces = ?')
@@ -87,7 +87,7 @@ const storedEnd = sql<[string], object>(
 )
 const insertRestoration = sql(`
   INSERT INTO visit_restorations (id, visit_id, seq, at, by, item_key, how)
-  VALUES (@id, @visitId, (SELECT coalesce(max(seq), 0) + 1 FROM visit_restorations WHERE visit_id = @visitId), @at, @by,
+  VALUES (@id, @visitId, ${nextSeq('visit_restorations', 'visit_id', '@visitId')}, @at, @by,
     @itemKey, @how)`)
 const insertEnd = sql(`
   INSERT INTO visit_ends (id, visit_id, at, by, how, words, fault_id)
