@@ -19,9 +19,9 @@ import { createViews } from './web/host/view-engine.ts'
 import { siteMap } from './web/routes.ts'
 
 /** The whole web application; nothing is listened on and nothing is opened here. */
-export function createApp(deps: Deps): Express {
+export function createApp(deps: Deps, views = createViews(deps.viewsDir)): Express {
   const app = express()
-  const pages = createPageDrawing(deps, createViews(deps.viewsDir), assetAddresses(deps.viewsDir))
+  const pages = createPageDrawing(deps, views, assetAddresses(deps.viewsDir))
   const drawing = createDrawing(deps, pages)
   app.set('env', 'production') // no stack to anybody, however the program is started
   app.disable('x-powered-by')

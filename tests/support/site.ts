@@ -14,6 +14,7 @@ import { createStorage, type Role } from '../../server/storage/storage.ts'
 import { createTimes } from '../../server/times.ts'
 import type { Deps } from '../../server/web/deps.ts'
 import { createNodeHost } from '../../server/web/host/node-host.ts'
+import type { Views } from '../../server/web/host/print-views.ts'
 import { Visitor } from './visitor.ts'
 
 const root = path.join(import.meta.dirname, '../..')
@@ -53,6 +54,8 @@ export async function makeSite(
     empty?: boolean
     demoNotice?: string
     database?: string
+    /** In place of the program's own. */
+    views?: Views
     /** `standardCost` for tests that are about hashing, or that act while a hash is worked out. */
     hashCost?: HashCost
   } = {},
@@ -84,7 +87,7 @@ export async function makeSite(
     demoNotice: options.demoNotice ?? null,
   }
   if (!options.empty) await fill(deps)
-  const app = createApp(deps)
+  const app = createApp(deps, options.views)
   const stranger = () => new Visitor(request.agent(app))
   const visitor = () => onTablet(stranger(), config.cookieSecure)
   return {

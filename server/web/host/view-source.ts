@@ -91,7 +91,7 @@ export function rewritten({ code }: ViewSource, changes: (Piece & { text: string
 type Refusal = (at: number, words: string) => Error
 
 /** A view's indentation would make a page half as long again. A line's end stays, and so does what stands in `<pre>`. */
-function withoutIndentation(text: string): string {
+export function withoutIndentation(text: string): string {
   return text
     .split(/(<pre[\s>][\s\S]*?<\/pre>)/)
     .map(part => (part.startsWith('<pre') ? part : part.replace(/^[ \t]+/gm, '')))

@@ -2,13 +2,23 @@ import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } f
 import { tmpdir } from 'node:os'
 import path from 'node:path'
 import ejs from 'ejs'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import type { Locals, Views } from '../../../server/web/host/print-views.ts'
 import { createViews } from '../../../server/web/host/view-engine.ts'
+import { withoutIndentation } from '../../../server/web/host/view-source.ts'
 import { makeSite } from '../../support/site.ts'
 import { attend, report } from '../../support/walking.ts'
 import { sampleLocals, samplesDir, viewsDir } from '../../views/harness.ts'
 import { samples } from '../../views/samples.ts'
+
+// EJS prints a view's indentation, ours leaves it out: that is the one difference between the two.
+const indented = ejs.fileLoader
+beforeAll(() => {
+  ejs.fileLoader = file => withoutIndentation(readFileSync(file, 'utf8'))
+})
+afterAll(() => {
+  ejs.fileLoader = indented
+})
 
 let dir: string
 beforeEach(() => {
@@ -30,7 +40,7 @@ function printed(text: string, locals: Locals): { ours: string; theirs: string }
   const views = createViews(dir)
   return {
     ours: orName(() => views('page', locals)),
-    theirs: orName(() => ejs.render(text, locals, { compileDebug: false })),
+    theirs: orName(() => ejs.render(withoutIndentation(text), locals, { compileDebug: false })),
   }
 }
 
@@ -70,7 +80,7 @@ describe('a template', () => {
     ['a function declared after its use', '<%= f(1) %><% function f(list) { return list + 1 } %>', '2'],
     ['what is caught', '<% try { one.none.x } catch (title) { %><%= title.name %><% } %>', 'TypeError'],
     ['a loop’s own name', '<% for (const title of list) { %><%= title %><% } %>', 'xy'],
-    ['an empty branch without a line break', '<% if (list) { -%>\n a\n<% } -%>\n', ' a\n'],
+    ['an empty branch without a line break', '<% if (list) { -%>\n a\n<% } -%>\n', 'a\n'],
     ['a delimiter for itself', '<%% title %%>', '<% title %>'],
     // biome-ignore lint/suspicious/noTemplateCurlyInString: the text of a template, which has one
     ['quotes, slashes and line ends', '"\\n" \\ \'\r\n`${title}`', '"\\n" \\ \'\r\n`${title}`'],
@@ -159,9 +169,8 @@ describe('the views of a folder', () => {
   })
 
   it('print the pages of a fault as EJS does', async () => {
-    const site = await makeSite()
     const compared: string[] = []
-    site.app.locals.views = besides(site.app.locals.views as Views, view => compared.push(view))
+    const site = await makeSite({ views: besides(createViews(viewsDir), view => compared.push(view)) })
     const wren = await site.as('wren')
     const fault = await report(wren)
     await attend(wren, fault)
@@ -180,10 +189,22 @@ function besides(views: Views, done: (view: string) => void): Views {
     const given = Object.assign({}, ...scope, { newId: () => 'id', served: () => ({ ms: 1, words: 'one' }) })
     const file = path.join(viewsDir, `${view}.ejs`)
     const options = { filename: file, root: viewsDir, cache: true }
-    const render = theirs.get(view) ?? ejs.compile(readFileSync(file, 'utf8'), options)
+    const render = theirs.get(view) ?? ejs.compile(withoutIndentation(readFileSync(file, 'utf8')), options)
     theirs.set(view, render)
     expect(views(view, given)).toBe(render(given))
     done(view)
     return views(view, ...scope)
   }
 }
+
+describe('indentation', () => {
+  it('is left out of a page, and line ends stay', () => {
+    write({ page: '<div>\n  <p>\n\ta <%= b %>\n  </p>\n</div>' })
+    expect(createViews(dir)('page', { b: 1 })).toBe('<div>\n<p>\na 1\n</p>\n</div>')
+  })
+
+  it('stays in pre, where it is seen', () => {
+    write({ page: '  <pre class="x">\n    a\n  b</pre>\n  <prefix>' })
+    expect(createViews(dir)('page', {})).toBe('<pre class="x">\n    a\n  b</pre>\n<prefix>')
+  })
+})
