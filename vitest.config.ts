@@ -4,6 +4,8 @@ import { defineConfig } from 'vitest/config'
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
+    // A worker keeps the modules it has loaded from one file to the next: no test changes a module.
+    isolate: false,
     testTimeout: 180_000,
     hookTimeout: 180_000,
     expect: { poll: { timeout: 60_000 } },
