@@ -2,7 +2,7 @@ import type { Browser, BrowserContext, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { createSession } from '../../server/auth/sessions.ts'
 import { knowledgeTarget } from '../support/authoring.ts'
-import { noBrowser, openBrowser } from '../support/browser.ts'
+import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { listen } from '../support/listening.ts'
 import { axeFile, contrasts, offScreen, tooSmall, violations } from '../support/page-checks.ts'
 import { makeSite, type Site } from '../support/site.ts'
@@ -15,7 +15,7 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
   let known: Record<string, string>
 
   beforeAll(async () => {
-    browser = await openBrowser()
+    browser = await sharedBrowser()
     site = await makeSite({ env: { RATE_PER_MINUTE: '0' } })
     server = await listen(site)
     const wren = await site.as('wren')
@@ -25,7 +25,7 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
     known = { fault, ...(await knowledgeTarget(site, fault)) }
   })
   afterAll(async () => {
-    await browser.close()
+    await closeContexts()
     await server.close()
   })
 

@@ -1,10 +1,11 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { noBrowser, openBrowser } from '../support/browser.ts'
+import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { listen } from '../support/listening.ts'
 import { axeFile, contrasts, offScreen, smallKeys, tooSmall, violations } from '../support/page-checks.ts'
-import { makeSite, people, pin, type Site, token } from '../support/site.ts'
-import { type EveryPage, everyPage, type MetPage, type Who } from './every-page.ts'
+import { makeSite, people, pin, token } from '../support/site.ts'
+import type { EveryPage, MetPage, Who } from './every-page.ts'
+import { type WalkedSite, walkedSite } from './walked-site.ts'
 
 const tablet = { width: 820, height: 1180 }
 /** Width, height, size of the text: the narrowest phone, a phone with large text either way round, a tablet. */
@@ -24,21 +25,20 @@ const tablets = [
 
 describe.skipIf(noBrowser())('every page of the site map', () => {
   let browser: Browser
+  let walked: WalkedSite
   let all: EveryPage
-  let empty: Site
-  let servers: Awaited<ReturnType<typeof listen>>[]
+  let empty: Awaited<ReturnType<typeof listen>>
   const contexts = new Map<Who, BrowserContext>()
 
   beforeAll(async () => {
-    browser = await openBrowser()
-    all = await everyPage()
-    empty = await makeSite({ empty: true })
-    servers = [await listen(all.site), await listen(empty)]
+    browser = await sharedBrowser()
+    walked = await walkedSite()
+    all = walked.all
+    empty = await listen(await makeSite({ empty: true }))
   })
   afterAll(async () => {
-    await browser.close()
-    for (const server of servers) await server.close()
-    all.remove()
+    await closeContexts()
+    await empty.close()
   })
 
   it('is known here, with what its address names', () => {
@@ -64,14 +64,14 @@ describe.skipIf(noBrowser())('every page of the site map', () => {
     const page = await (
       await browser.newContext({ viewport: tablet, bypassCSP: true, reducedMotion: 'reduce' })
     ).newPage()
-    await page.goto(`${servers[1]?.address}/setup`)
+    await page.goto(`${empty.address}/setup`)
     expect(await faultsOf(page)).toEqual([])
   })
 
   async function lookAt({ name, who, address }: MetPage): Promise<string[]> {
     const page = await (await contextOf(who)).newPage()
     try {
-      const answer = await page.goto(`${servers[0]?.address}${address}`)
+      const answer = await page.goto(`${walked.address}${address}`)
       const type = answer?.headers()['content-type'] ?? ''
       if (!type.includes('text/html')) return []
       const expected = name === 'nothing-here' ? 404 : 200
@@ -98,7 +98,7 @@ describe.skipIf(noBrowser())('every page of the site map', () => {
       reducedMotion: 'reduce',
     })
     contexts.set(who, context)
-    const url = servers[0]?.address ?? ''
+    const url = walked.address
     const look = { name: 'look', value: 'day', url }
     await context.addCookies([look, { name: 'tablet', value: encodeURIComponent(token), url }])
     if (who) {

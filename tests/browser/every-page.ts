@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto'
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import path from 'node:path'
 import { may, type Right } from '../../server/auth/roles.ts'
@@ -18,8 +18,6 @@ export interface EveryPage {
   site: Site
   pages: MetPage[]
   unknown: string[]
-  /** Takes away what was made on disk. */
-  remove(): void
 }
 
 export interface MetPage {
@@ -51,12 +49,8 @@ export async function everyPage(): Promise<EveryPage> {
         address,
       }))
     })
-  const remove = () => {
-    knowledge.remove()
-    rmSync(dataDir, { recursive: true })
-  }
   const nowhere = { name: 'nothing-here', who: 'wren' as const, address: '/nothing/here' }
-  return { site, pages: [...pages, nowhere], unknown, remove }
+  return { site, pages: [...pages, nowhere], unknown }
 }
 
 /** Null when the path names something not known. */

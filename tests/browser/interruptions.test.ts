@@ -1,6 +1,6 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
-import { noBrowser, openBrowser } from '../support/browser.ts'
+import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { keptOnTablet } from '../support/kept.ts'
 import { listen } from '../support/listening.ts'
 import { ownProfile } from '../support/own-browser.ts'
@@ -17,9 +17,9 @@ describe.skipIf(noBrowser())('an interruption', () => {
   let context: BrowserContext
   let hands: Hands
   beforeAll(async () => {
-    browser = await openBrowser()
+    browser = await sharedBrowser()
   })
-  afterAll(() => browser.close())
+  afterAll(closeContexts)
   beforeEach(async () => {
     site = await makeSite()
     server = await listen(site)

@@ -3,7 +3,7 @@
 import { randomUUID } from 'node:crypto'
 import type { Browser, BrowserContext, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
-import { noBrowser, openBrowser } from '../support/browser.ts'
+import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { keptOnTablet } from '../support/kept.ts'
 import { listen } from '../support/listening.ts'
 import { makeSite, people, type Site } from '../support/site.ts'
@@ -19,9 +19,9 @@ describe.skipIf(noBrowser())('a tablet', () => {
   let context: BrowserContext
   let hands: Hands
   beforeAll(async () => {
-    browser = await openBrowser()
+    browser = await sharedBrowser()
   })
-  afterAll(() => browser.close())
+  afterAll(closeContexts)
   beforeEach(async () => {
     site = await makeSite()
     server = await listen(site)

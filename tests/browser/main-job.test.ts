@@ -1,6 +1,6 @@
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { noBrowser, openBrowser } from '../support/browser.ts'
+import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { listen } from '../support/listening.ts'
 import { makeSite } from '../support/site.ts'
 import { handsOn, type Way } from './hands.ts'
@@ -9,9 +9,9 @@ import { doMainJob } from './main-job.ts'
 describe.skipIf(noBrowser())('the main job in a real browser', () => {
   let browser: Browser
   beforeAll(async () => {
-    browser = await openBrowser()
+    browser = await sharedBrowser()
   })
-  afterAll(() => browser.close())
+  afterAll(closeContexts)
 
   const tablet = { viewport: { width: 820, height: 1180 }, hasTouch: true }
   const ways: [string, Way, string, BrowserContextOptions][] = [

@@ -1,6 +1,6 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { noBrowser, openBrowser } from '../support/browser.ts'
+import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { listen } from '../support/listening.ts'
 import { makeMeasuringSite, standAt } from '../support/measuring.ts'
 import { handsOn } from './hands.ts'
@@ -10,9 +10,9 @@ const left = noBrowser()
 describe.skipIf(left)('a reading by touch', () => {
   let browser: Browser
   beforeAll(async () => {
-    browser = await openBrowser()
+    browser = await sharedBrowser()
   })
-  afterAll(() => browser.close())
+  afterAll(closeContexts)
 
   async function open(check: string, javaScriptEnabled: boolean) {
     const site = await makeMeasuringSite()

@@ -2,7 +2,7 @@ import { createServer, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { noBrowser, openBrowser } from '../support/browser.ts'
+import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { type WalkedSite, walkedSite } from './walked-site.ts'
 
 const tablet = { viewport: { width: 820, height: 1180 } }
@@ -11,13 +11,10 @@ describe.skipIf(noBrowser())('the pages as they are lit and printed', () => {
   let browser: Browser
   let site: WalkedSite
   beforeAll(async () => {
-    browser = await openBrowser()
+    browser = await sharedBrowser()
     site = await walkedSite()
   })
-  afterAll(async () => {
-    await browser.close()
-    await site.close()
-  })
+  afterAll(closeContexts)
 
   it('shows no bright picture between two pages at night', async () => {
     const page = await (await site.window(browser, 'wren', 'night', tablet)).newPage()

@@ -11,12 +11,24 @@ export interface WalkedSite {
   named(name: string): MetPage
   /** A window of somebody signed in on the depot's tablet, in the given look. */
   window(browser: Browser, who: Who, look: string, options?: BrowserContextOptions): Promise<BrowserContext>
-  close(): Promise<void>
+  /** Sets the site's clock to when it was walked: pages say how late it is, whatever was looked at before. */
+  turnBack(): void
 }
 
+let walked: Promise<WalkedSite> | null = null
+
+/** The site of all test files of a worker, which only look at it; its clock stands where it stood when it was walked. */
 export async function walkedSite(): Promise<WalkedSite> {
+  walked ??= walk()
+  const site = await walked
+  site.turnBack()
+  return site
+}
+
+async function walk(): Promise<WalkedSite> {
   const all = await everyPage()
-  const { address, close } = await listen(all.site)
+  const { address } = await listen(all.site)
+  const walkedAt = all.site.deps.clock().getTime()
   return {
     all,
     address,
@@ -45,9 +57,8 @@ export async function walkedSite(): Promise<WalkedSite> {
       }
       return context
     },
-    async close() {
-      await close()
-      all.remove()
+    turnBack() {
+      all.site.pass((walkedAt - all.site.deps.clock().getTime()) / 60_000)
     },
   }
 }

@@ -1,6 +1,6 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { noBrowser, openBrowser } from '../support/browser.ts'
+import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { listen } from '../support/listening.ts'
 import { makeSite, type Site } from '../support/site.ts'
 import { handsOn } from './hands.ts'
@@ -10,12 +10,12 @@ describe.skipIf(noBrowser())('a tablet whose clock is wrong', () => {
   let site: Site
   let server: Awaited<ReturnType<typeof listen>>
   beforeAll(async () => {
-    browser = await openBrowser()
+    browser = await sharedBrowser()
     site = await makeSite()
     server = await listen(site)
   })
   afterAll(async () => {
-    await browser.close()
+    await closeContexts()
     await server.close()
   })
 

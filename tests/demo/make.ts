@@ -4,9 +4,9 @@ import { loadDemo } from '../../server/demo/load.ts'
 import { compile } from '../../server/knowledge/compile.ts'
 import { hashEdition, hashFile, readKnowledge } from '../../server/knowledge/load.ts'
 import type { Knowledge } from '../../server/knowledge/types.ts'
-import type { Database } from '../../server/storage/engine/database.ts'
+import { type Database, openDatabase } from '../../server/storage/engine/database.ts'
 import type { Storage } from '../../server/storage/storage.ts'
-import { makeStorage } from '../storage/make.ts'
+import { makeStorage, storageOver } from '../storage/make.ts'
 
 export const NOW = new Date('2026-06-15T09:30:00.000Z')
 
@@ -18,6 +18,19 @@ export interface Demo {
   seconds: number
 }
 
+const loaded = new Map<number, Promise<Demo & { bytes: Buffer }>>()
+
+/** A database of its own with the railway of the seed, which is loaded once and then copied. */
+export async function demoOf(seed: number): Promise<Demo> {
+  const first = loaded.get(seed) ?? makeDemo(seed).then(demo => ({ ...demo, bytes: demo.db.serialize() }))
+  loaded.set(seed, first)
+  const { bytes, knowledge, seconds } = await first
+  const { db, storage, at } = storageOver(openDatabase(bytes))
+  at(NOW.toISOString())
+  return { db, storage, knowledge, seconds }
+}
+
+/** Loads the railway of the seed. */
 export async function makeDemo(seed: number, now = NOW): Promise<Demo> {
   const { files } = readKnowledge('knowledge')
   const { knowledge } = compile(files)

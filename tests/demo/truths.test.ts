@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { routesOf } from '../../server/demo/railway/routes.ts'
 import { driftCheck } from '../../server/demo/story/planted.ts'
 import { plantedTruths, wetSeason } from '../../server/demo/story/truths.ts'
-import { type Demo, makeDemo, NOW } from './make.ts'
+import { type Demo, demoOf, NOW } from './make.ts'
 
 // What is planted must be there to be found. Invented data, for the demo only.
 
@@ -11,7 +11,7 @@ const truths = plantedTruths(SEED)
 let demo: Demo
 
 beforeAll(async () => {
-  demo = await makeDemo(SEED)
+  demo = await demoOf(SEED)
 })
 
 describe('planted in the history', () => {

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { walk } from '../../server/walk/place.ts'
-import { type Demo, makeDemo, NOW } from './make.ts'
+import { type Demo, demoOf, NOW } from './make.ts'
 
 // Invented data, for the demo only; nothing here is held against an outside source.
 
@@ -8,7 +8,7 @@ let demo: Demo
 let ids: string[]
 
 beforeAll(async () => {
-  demo = await makeDemo(1)
+  demo = await demoOf(1)
   ids = demo.db.prepare<[], string>('SELECT id FROM visits ORDER BY at').pluck().all()
 })
 

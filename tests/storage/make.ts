@@ -1,8 +1,6 @@
 // A small railway to write to: two sites, three positions, two technicians and an engineer.
 
-import { type Database, openDatabase } from '../../server/storage/engine/database.ts'
-import { migrate } from '../../server/storage/engine/migrate.ts'
-import { readMigrations } from '../../server/storage/engine/migration-files.ts'
+import type { Database } from '../../server/storage/engine/database.ts'
 import {
   createStorage,
   type NewAttendance,
@@ -12,6 +10,7 @@ import {
   type NewRepair,
   type Storage,
 } from '../../server/storage/storage.ts'
+import { migratedDatabase } from '../support/migrated.ts'
 
 export interface Made {
   db: Database
@@ -22,11 +21,14 @@ export interface Made {
 
 export const START = '2026-03-02T08:00:00.000Z'
 
-export function makeStorage(path = ':memory:', repeatWindowDays = 90): Made {
+export function makeStorage(path?: string, repeatWindowDays = 90): Made {
+  return storageOver(migratedDatabase(START, path), repeatWindowDays)
+}
+
+/** The storage of a database that has its tables; its clock stands at START. */
+export function storageOver(db: Database, repeatWindowDays = 90): Made {
   let now = new Date(START)
   const clock = () => now
-  const db = openDatabase(path)
-  migrate(db, readMigrations('migrations'), START)
   const storage = createStorage(db, clock, { repeatWindowDays })
   const at = (time: string) => {
     now = new Date(time)

@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs'
 import { type Browser, chromium } from 'playwright-core'
+import { fontsOnly } from './fonts.ts'
 
 const usualPlaces = [
   '/usr/bin/chromium',
@@ -31,12 +32,28 @@ export function browserPath(): string {
 /** Of each wait for a page: far more than a busy machine needs, as only a failure takes that long. */
 export const patienceMs = 60_000
 
+/** A browser of its own, drawing with the tests' own fonts. */
 export async function openBrowser(): Promise<Browser> {
   const browser = await chromium.launch({
     executablePath: browserPath(),
     args: browserSwitches,
     timeout: patienceMs,
+    env: { ...process.env, ...fontsOnly() },
   })
   browser.on('context', context => context.setDefaultTimeout(patienceMs))
   return browser
+}
+
+let shared: Promise<Browser> | null = null
+
+/** The browser of all test files of a worker; it ends with the worker. */
+export function sharedBrowser(): Promise<Browser> {
+  shared ??= openBrowser()
+  return shared
+}
+
+/** Closes what a test file has left open in the shared browser. */
+export async function closeContexts(): Promise<void> {
+  const browser = await shared
+  await Promise.all(browser?.contexts().map(context => context.close()) ?? [])
 }

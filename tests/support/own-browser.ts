@@ -5,6 +5,7 @@ import { setTimeout as pause } from 'node:timers/promises'
 import { chromium, type Page } from 'playwright-core'
 import { onTestFinished } from 'vitest'
 import { browserPath, browserSwitches, patienceMs } from './browser.ts'
+import { fontsOnly } from './fonts.ts'
 
 /** A browser of our own with a profile on disk, which can be killed without a word of warning. */
 export interface OwnBrowser {
@@ -26,7 +27,7 @@ export function ownProfile(): () => Promise<OwnBrowser> {
       args: browserSwitches,
       timeout: patienceMs,
       // What a killed browser leaves behind goes with its profile.
-      env: { ...process.env, TMPDIR: profile },
+      env: { ...process.env, ...fontsOnly(), TMPDIR: profile },
     })
     context.setDefaultTimeout(patienceMs)
     return {

@@ -7,14 +7,14 @@ import { createSecrets, type HashCost } from '../../server/auth/scrypt.ts'
 import { hashToken } from '../../server/auth/tokens.ts'
 import { readConfig } from '../../server/config.ts'
 import { openLibrary } from '../../server/library.ts'
-import { type Database, openDatabase } from '../../server/storage/engine/database.ts'
-import { migrate, schemaVersion } from '../../server/storage/engine/migrate.ts'
-import { readMigrations } from '../../server/storage/engine/migration-files.ts'
+import type { Database } from '../../server/storage/engine/database.ts'
+import { schemaVersion } from '../../server/storage/engine/migrate.ts'
 import { createStorage, type Role } from '../../server/storage/storage.ts'
 import { createTimes } from '../../server/times.ts'
 import type { Deps } from '../../server/web/deps.ts'
 import { createNodeHost } from '../../server/web/host/node-host.ts'
 import type { Views } from '../../server/web/host/print-views.ts'
+import { migratedDatabase } from './migrated.ts'
 import { Visitor } from './visitor.ts'
 
 const root = path.join(import.meta.dirname, '../..')
@@ -67,8 +67,7 @@ export async function makeSite(
   }
   const knowledgeDir = options.knowledgeDir ?? path.join(root, 'tests/support/knowledge')
   const config = readConfig({ LOG_LEVEL: 'silent', KNOWLEDGE_DIR: knowledgeDir, ...options.env })
-  const db = openDatabase(options.database ?? ':memory:')
-  migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
+  const db = migratedDatabase(clock().toISOString(), options.database)
   const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
   const library = openLibrary(storage, knowledgeDir)
   const viewsDir = path.join(root, 'views')

@@ -4,9 +4,12 @@ import Sqlite from 'better-sqlite3'
 
 export type Database = Sqlite.Database
 
-/** Opens (or makes) the database file; `:memory:` for one that goes with the process. Writes nothing to the file. */
-export function openDatabase(path: string): Database {
-  const db = new Sqlite(path)
+/**
+ * Opens (or makes) the database file and writes nothing to it; `:memory:` for one that goes with the process, and so is
+ * one opened from the bytes of a file.
+ */
+export function openDatabase(pathOrBytes: string | Buffer): Database {
+  const db = new Sqlite(pathOrBytes)
   db.pragma('foreign_keys = ON')
   db.pragma('synchronous = FULL') // an acknowledged finding survives a power cut
   db.pragma('busy_timeout = 5000')

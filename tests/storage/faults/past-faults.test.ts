@@ -4,13 +4,13 @@ import {
   countsFor,
   type PastFault,
 } from '../../../server/diagnosis/ranking/cause-counts.ts'
-import { type Demo, makeDemo } from '../../demo/make.ts'
+import { type Demo, demoOf } from '../../demo/make.ts'
 
 describe('past faults as the ranking counts them', () => {
   let demo: Demo
   let past: PastFault[]
   beforeAll(async () => {
-    demo = await makeDemo(3)
+    demo = await demoOf(5)
     past = demo.storage.pastFaults.list()
   })
 

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { noBrowser } from '../support/browser.ts'
+import { noBrowser } from '../../support/browser.ts'
 import { useTablet } from './tablet.ts'
 
 describe.skipIf(noBrowser())('what could not be sent', () => {

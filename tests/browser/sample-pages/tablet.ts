@@ -1,8 +1,8 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, expect } from 'vitest'
-import { openBrowser } from '../support/browser.ts'
-import { keptOnTablet } from '../support/kept.ts'
-import { type Harness, startHarness } from './harness.ts'
+import { closeContexts, sharedBrowser } from '../../support/browser.ts'
+import { keptOnTablet } from '../../support/kept.ts'
+import { type Harness, startHarness } from '../../views/harness.ts'
 
 /** A tablet with the sample pages, new for each test, and what one does and reads on it. */
 export interface Tablet {
@@ -26,9 +26,9 @@ export function useTablet(): Tablet {
   const tablet = {} as Tablet
   let context: BrowserContext
   beforeAll(async () => {
-    tablet.browser = await openBrowser()
+    tablet.browser = await sharedBrowser()
   })
-  afterAll(() => tablet.browser.close())
+  afterAll(closeContexts)
   beforeEach(async () => {
     tablet.harness = await startHarness()
     context = await tablet.browser.newContext({ viewport: { width: 820, height: 1180 }, hasTouch: true })

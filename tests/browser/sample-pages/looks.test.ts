@@ -1,8 +1,8 @@
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { noBrowser, openBrowser } from '../support/browser.ts'
-import { axeFile, offScreen, tooSmall, violations } from '../support/page-checks.ts'
-import { type Harness, startHarness } from './harness.ts'
+import { closeContexts, noBrowser, sharedBrowser } from '../../support/browser.ts'
+import { axeFile, offScreen, tooSmall, violations } from '../../support/page-checks.ts'
+import { type Harness, startHarness } from '../../views/harness.ts'
 
 const pages = ['check', 'verdict', 'form', 'list', 'record', 'look']
 const wrong = { lamp: 'Choose what you saw.', words: 'Say it in a few words.' }
@@ -14,11 +14,11 @@ describe.skipIf(noBrowser())('the looks', () => {
   let harness: Harness
 
   beforeAll(async () => {
-    browser = await openBrowser()
+    browser = await sharedBrowser()
     harness = await startHarness()
   })
   afterAll(async () => {
-    await browser.close()
+    await closeContexts()
     await harness.close()
   })
 

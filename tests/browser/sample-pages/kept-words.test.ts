@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { noBrowser } from '../support/browser.ts'
-import { forgottenOnTablet } from '../support/kept.ts'
-import { ownProfile } from '../support/own-browser.ts'
+import { noBrowser } from '../../support/browser.ts'
+import { forgottenOnTablet } from '../../support/kept.ts'
+import { ownProfile } from '../../support/own-browser.ts'
 import { useTablet } from './tablet.ts'
 
 describe.skipIf(noBrowser())('what is typed', () => {

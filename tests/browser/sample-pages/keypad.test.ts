@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { noBrowser } from '../support/browser.ts'
+import { noBrowser } from '../../support/browser.ts'
 import { useTablet } from './tablet.ts'
 
 describe.skipIf(noBrowser())('the keypad', () => {
