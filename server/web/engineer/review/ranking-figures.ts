@@ -1,11 +1,12 @@
 import type { Quality } from '../../../diagnosis/judging/quality.ts'
 import type { OrderMinutes } from '../../../diagnosis/judging/replay.ts'
+import { percentWords } from '../../../words.ts'
 import { columns, numbers, row, type Table } from '../../partials.ts'
 import type { ReviewWords } from './review-words.ts'
 
 /** How good the ranking was, in figures fit to be shown. */
 export function rankingFigures(quality: Quality, { figureWords }: ReviewWords) {
-  const percent = (share: number | null) => (share === null ? '–' : figureWords(100 * share))
+  const percent = (share: number | null) => (share === null ? '–' : percentWords(share).replace(' %', ''))
   return {
     first: percent(quality.first),
     firstThree: percent(quality.firstThree),
