@@ -80,11 +80,11 @@ const signatures = sql<[string], Signature>(`
 /** Gives a function from a fault's id to its record; it throws 'not found' when there is no such fault. */
 export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
   const read = db.transaction((id: string): FaultRecord => {
-    const found = fault(db).get(id)
-    if (found === undefined) throw new AppError('not found', 'There is no such fault.')
+    const row = fault(db).get(id)
+    if (row === undefined) throw new AppError('not found', 'There is no such fault.')
     const closed = closure(db).get(id)
     return {
-      fault: { ...found, intermittent: found.intermittent === 1 },
+      fault: { ...row, intermittent: row.intermittent === 1 },
       conditions: conditions(db).all(id),
       attendances: attendances(db).all(id),
       findings: findings(db).all(id).map(finding),

@@ -72,9 +72,9 @@ export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
     create,
     get: cache.get,
     summary(id) {
-      const found = summaries.summary(id)
-      if (found === null) throw new AppError('not found', 'There is no such fault.')
-      return found
+      const summary = summaries.summary(id)
+      if (summary === null) throw new AppError('not found', 'There is no such fault.')
+      return summary
     },
     countEarlier: (positionId, reportedAt, windowDays) =>
       earlier(db).get({ positionId, reportedAt: moment(reportedAt), window: `-${windowDays} days` }) ?? 0,
