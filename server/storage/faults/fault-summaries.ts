@@ -1,6 +1,6 @@
 // Faults as the lists show them: one line a fault, one query a list.
 
-import { unreachable } from '../../errors.ts'
+import { assertNever } from '../../errors.ts'
 import type { CheckRef } from '../../knowledge/types.ts'
 import { formatReading, type Reading } from '../../measurement/readings/reading.ts'
 import type { Closure, Fault, Finding } from '../../walk/record.ts'
@@ -151,6 +151,6 @@ function inWords(kind: Finding['kind'], text: string, reading: string | null): s
     case 'rejection':
       return 'a cause ruled out'
     default:
-      return unreachable(kind)
+      return assertNever(kind)
   }
 }

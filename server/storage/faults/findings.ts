@@ -1,4 +1,4 @@
-import { AppError, unreachable } from '../../errors.ts'
+import { AppError, assertNever } from '../../errors.ts'
 import type { Finding } from '../../walk/record.ts'
 import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
@@ -73,7 +73,7 @@ function row(made: NewFinding): object {
     case 'rejection':
       return Object.assign(columns, { text: made.cause, flag: Number(made.mended) })
     default:
-      return unreachable(made)
+      return assertNever(made)
   }
 }
 
@@ -109,6 +109,6 @@ export function finding(row: FindingRow): Finding {
     case 'rejection':
       return { kind, cause: text, mended: row.flag === 1, ...base }
     default:
-      return unreachable(kind)
+      return assertNever(kind)
   }
 }

@@ -1,4 +1,4 @@
-import { unreachable } from '../../errors.ts'
+import { assertNever } from '../../errors.ts'
 import type { Proof } from '../../walk/record.ts'
 import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
@@ -48,7 +48,7 @@ function row(made: NewProof): object {
     case 'symptom':
       return { ...base, text: made.word }
     default:
-      return unreachable(made)
+      return assertNever(made)
   }
 }
 
@@ -78,6 +78,6 @@ export function proof(row: ProofRow): Proof {
     case 'symptom':
       return { ...base, kind, word: text as 'gone' | 'still there' | 'cannot tell' }
     default:
-      return unreachable(kind)
+      return assertNever(kind)
   }
 }
