@@ -1,3 +1,4 @@
+import { createNamedCache } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
 import type { Knowledge } from '../../../knowledge/types.ts'
 import { type Replayed, replay } from '../../../walk/replay.ts'
@@ -19,9 +20,8 @@ interface Run {
   finished: boolean
 }
 
-/** Kept in memory: a run is quickly made anew. The oldest goes first. */
-const runs = new Map<string, Run>()
-const mostRuns = 12
+/** In memory alone: a run is quickly made anew. */
+const runs = createNamedCache<Run>({ maxEntries: 12, now: Date.now })
 const bitMs = 25
 
 /** Explains what a replay is, and starts one. */
@@ -50,7 +50,6 @@ export const create = (deps: Deps) => (req: Request) => {
     results: [],
     finished: false,
   }
-  for (const id of [...runs.keys()].slice(0, Math.max(0, runs.size + 1 - mostRuns))) runs.delete(id)
   runs.set(run.id, run)
   workThrough(deps, checked.knowledge, run, faults)
   return redirect(`/replays/${run.id}`)
@@ -102,7 +101,7 @@ function workThrough(deps: Deps, now: Knowledge, run: Run, faults: string[]): vo
     run.done += 1
   }
   if (run.done >= faults.length) run.finished = true
-  else if (runs.has(run.id)) deps.host.whenIdle(() => workThrough(deps, now, run, faults))
+  else if (runs.get(run.id)) deps.host.whenIdle(() => workThrough(deps, now, run, faults))
 }
 
 /** A record of an edition that is not there, or a database that has just closed, must not end the program. */

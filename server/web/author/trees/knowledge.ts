@@ -5,7 +5,6 @@ import { walk } from '../../../walk/place.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import { person, type Request } from '../../host/request.ts'
-import { slugOf } from '../drafts/workbench.ts'
 import { shortId } from '../editions/editions-tables.ts'
 import {
   differencesTable,

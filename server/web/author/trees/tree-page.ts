@@ -1,4 +1,3 @@
-import { titleOf } from '../../../knowledge/examples.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { FaultTree, Knowledge } from '../../../knowledge/types.ts'
 import type { Walk } from '../../../walk/place.ts'

@@ -1,6 +1,5 @@
 // The pages of the review, one for each question.
 
-import { driftChart } from '../../../charts/drift-chart.ts'
 import { lastDigits, pileUp } from '../../../history/readings/reading-habits.ts'
 import { attentionOf } from '../../../review/attention.ts'
 import { causeCharts } from '../../../review/causes.ts'

@@ -1,5 +1,6 @@
 // How good the ranking of likely causes has been, told from the depot's own closed faults.
 
+import { createNamedCache, memo } from '../../../cache.ts'
 import { calibrationPlot } from '../../../charts/calibration-plot.ts'
 import type { Quality } from '../../../diagnosis/judging/quality.ts'
 import { wilson } from '../../../history/no-fault-found.ts'
@@ -11,7 +12,7 @@ import { rankingFigures } from './ranking-figures.ts'
 
 /** Each fault is judged by all the others, which costs the square of their number. */
 const mostFaults = 500
-const keptMs = 6 * 3_600_000
+const maxAgeMs = 6 * 3_600_000
 
 interface Judging {
   edition: string
@@ -22,7 +23,10 @@ interface Judging {
   failed: boolean
 }
 
-const judgingOf = new WeakMap<Deps, Judging>()
+/** By the edition in use, and no other. */
+const judgingsOf = memo(({ clock }: Deps) =>
+  createNamedCache<Judging>({ maxEntries: 1, maxAgeMs, now: () => clock().getTime() }),
+)
 
 export const show = (deps: Deps) => (req: Request) => {
   const { common } = frame(deps, req)
@@ -39,16 +43,15 @@ export const show = (deps: Deps) => (req: Request) => {
   })
 }
 
-/** What is known by now; begun anew for another edition, after a while, and when it failed. */
+/** How far it has come; begun anew for another edition, after a while, and when it failed. */
 export function judged(deps: Deps): Judging {
   const edition = deps.library.current().id
-  const known = judgingOf.get(deps)
-  const fresh = known && known.edition === edition && deps.clock().getTime() - known.asAtMs < keptMs
-  if (known && fresh && !known.failed) return known
+  const cached = judgingsOf(deps).get(edition)
+  if (cached && !cached.failed) return cached
   const past = deps.storage.pastFaults.latest(mostFaults)
   const asAtMs = deps.clock().getTime()
   const judging: Judging = { edition, asAtMs, past: past.length, quality: null, failed: false }
-  judgingOf.set(deps, judging)
+  judgingsOf(deps).set(edition, judging)
   const files = deps.storage.editions.files(edition)
   deps.host.judgeRanking({ files, past }, quality => {
     Object.assign(judging, { quality, failed: quality === null })

@@ -1,3 +1,4 @@
+import { createObjectCache, memo } from '../../../cache.ts'
 import { terminalBoard } from '../../../charts/terminal-board.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { Check } from '../../../knowledge/types.ts'
@@ -90,13 +91,12 @@ export function faultCheckLocals(
 }
 
 /** What a check looks like follows from the record alone, so it is drawn once for as long as the record stays. */
-const drawings = new WeakMap<WalkInHand['record'], Map<Check, ReturnType<typeof draw>>>()
+const drawingsOf = memo((_record: WalkInHand['record']) =>
+  createObjectCache<Check, ReturnType<typeof draw>>(),
+)
 
 function drawnOf(walk: WalkInHand, check: Check): ReturnType<typeof draw> {
-  const known = drawings.get(walk.record) ?? new Map<Check, ReturnType<typeof draw>>()
-  const drawn = known.get(check) ?? draw(walk, check)
-  drawings.set(walk.record, known.set(check, drawn))
-  return drawn
+  return drawingsOf(walk.record)(check, () => draw(walk, check))
 }
 
 function draw(walk: WalkInHand, check: Check) {

@@ -10,14 +10,15 @@ import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-han
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { photosOf } from '../photos/photos.ts'
 import { photosByFinding } from '../photos/photos-by-finding.ts'
-import { aboutInsulation, wetBeside } from './check-insulation.ts'
 import { faultCheckLocals } from './check-page.ts'
 import { expectedBar } from './expected-bar.ts'
 import { readingWords } from './found-reading.ts'
 import { foundWords, stepVerdict } from './found-words.ts'
+import { aboutInsulation } from './judged.ts'
 import { toneFound } from './nearest-tone.ts'
 import { placeInWalk } from './place-in-walk.ts'
 import { gateFields } from './reading-fields.ts'
+import { wetBeside } from './wet-and-dry.ts'
 
 /**
  * A check has one address and three faces: the form while the walk stands at it, what was found once it is done,

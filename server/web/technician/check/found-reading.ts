@@ -1,8 +1,5 @@
-import type { Taken } from '../../../measurement/readings/taken.ts'
-import { correctionLine } from '../../../measurement/readings/taken.ts'
-import type { Verdict } from '../../../measurement/verdicts/verdict.ts'
-import { ruleWords } from '../../../measurement/verdicts/verdict.ts'
-import { oddsWords } from '../../../measurement/verdicts/verdict-words.ts'
+import { correctionLine, type Taken } from '../../../measurement/readings/taken.ts'
+import { oddsWords, ruleWords, type Verdict } from '../../../measurement/verdicts/verdict.ts'
 
 /** What stands beside a verdict: which rule, how likely, and how the reading was taken. A line each. */
 export function readingWords(verdict: Verdict, taken: Taken | null | undefined): string[] {
