@@ -39,7 +39,7 @@ export async function start(env: NodeJS.ProcessEnv): Promise<void> {
     mkdirSync(config.dataDir, { recursive: true })
     const running = await run(config, path.join(config.dataDir, 'fourfoot.db'), {
       demoNotice: null,
-      keepBackups: true,
+      makeBackups: true,
     })
     closeOnSignal(running)
     console.log(`Fourfoot is at ${running.address}`)
@@ -52,8 +52,8 @@ export async function start(env: NodeJS.ProcessEnv): Promise<void> {
 
 export interface RunOptions {
   demoNotice: string | null
-  /** Makes backups while it runs, and forgets sessions that are older than is kept. */
-  keepBackups?: boolean
+  /** Makes backups while it runs, and prunes old sessions at start. */
+  makeBackups?: boolean
   /** Fills the database before anything listens. */
   prepare?: (storage: Storage, library: Library) => void | Promise<void>
   log?: Logger
@@ -85,8 +85,8 @@ export async function run(config: Config, databasePath: string, options: RunOpti
     viewsDir,
     demoNotice: options.demoNotice,
   }
-  const backups = options.keepBackups ? scheduleBackups({ ...config, clock, log }) : null
-  if (backups) forgetOldSessions(storage, config, clock())
+  const backups = options.makeBackups ? scheduleBackups({ ...config, clock, log }) : null
+  if (backups) pruneSessions(storage, config, clock())
   const library = openLibrary(storage, config.knowledgeDir)
   const deps: Deps = { ...base, library, backups: () => backups?.state() ?? null }
   await options.prepare?.(storage, library)
@@ -109,7 +109,7 @@ function warnOfClock(storage: Storage, now: Date, log: Logger): void {
   )
 }
 
-/** Whoever listens on the network then reads every PIN. */
+/** In plain http every PIN can be read on the network. */
 function warnOfPlainHttp({ host, trustProxy }: Config, log: Logger): void {
   if (trustProxy > 0 || /^(localhost$|127\.|::1$)/.test(host)) return
   log.warn(
@@ -118,7 +118,7 @@ function warnOfPlainHttp({ host, trustProxy }: Config, log: Logger): void {
   )
 }
 
-function forgetOldSessions(storage: Storage, { keepSessionDays }: Config, now: Date): void {
+function pruneSessions(storage: Storage, { keepSessionDays }: Config, now: Date): void {
   if (keepSessionDays === 0) return
   storage.sessions.forget(new Date(now.getTime() - keepSessionDays * 86_400_000).toISOString())
 }
@@ -155,9 +155,9 @@ export function explains(error: unknown): boolean {
     return true
   }
   const code = error instanceof Error && 'code' in error ? error.code : null
-  const known = error instanceof ConfigError || error instanceof MigrationError
+  const explained = error instanceof ConfigError || error instanceof MigrationError
   const trouble = storageTrouble(error)
-  if (known && error instanceof Error) console.error(error.message)
+  if (explained && error instanceof Error) console.error(error.message)
   else if (trouble) console.error(trouble)
   else if (code === 'EACCES' || code === 'EROFS')
     console.error('DATA_DIR can’t be written. Set it to another folder.')

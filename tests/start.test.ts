@@ -28,7 +28,7 @@ interface Started {
 
 /** The program as `npm start` runs it, on a folder of its own. */
 function start(env: Record<string, string>): Started {
-  const child = spawn(process.execPath, ['server/main.ts'], {
+  const child = spawn(process.execPath, ['--import', './server/require-node.js', 'server/main.ts'], {
     cwd: root,
     env: {
       ...process.env,

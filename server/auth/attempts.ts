@@ -1,5 +1,5 @@
-// Wrong guesses are slowed down, per person and per address, and never locked out: whoever is on call can always sign
-// in after a short wait. Kept in memory: a restart forgets, and takes longer than the wait.
+// Wrong guesses are slowed down, per person and per address, and never locked out: the person on call can always sign in
+// after a short wait. Held in memory: a restart forgets them, and takes longer than the wait.
 
 export interface Attempts {
   /**
@@ -15,7 +15,7 @@ export interface Attempts {
   release(name: string): void
 }
 
-/** The kind of entry in the trail when somebody's wrong guesses begin to be slowed. */
+/** The kind of entry in the trail when a person's wrong guesses begin to be slowed. */
 export const slowedDown = 'wrong PIN or password'
 
 /** Wrong guesses without a wait; an address may be a whole depot. */
@@ -36,8 +36,8 @@ export function createAttempts(clock: () => Date): Attempts {
   const now = () => clock().getTime()
 
   function tally(key: string): Tally {
-    const known = tallies.get(key)
-    if (known !== undefined && Math.abs(now() - known.at) < FORGET_MS) return known
+    const recent = tallies.get(key)
+    if (recent !== undefined && Math.abs(now() - recent.at) < FORGET_MS) return recent
     if (tallies.size >= MOST) forgetOld(tallies, now())
     const fresh = { wrong: 0, open: 0, at: 0 }
     tallies.set(key, fresh)
@@ -79,7 +79,7 @@ function waitOf({ wrong, open, at }: Tally, free: number, now: number): number {
   const over = wrong + open - free
   if (over < 0) return 0
   const wait = Math.min(LONGEST_MS, 1000 * 2 ** over)
-  // A clock that was put back must keep nobody out for longer.
+  // A clock that was put back must not make the wait longer.
   return Math.min(wait, Math.max(0, at + wait - now))
 }
 

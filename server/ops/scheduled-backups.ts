@@ -1,4 +1,4 @@
-// Backups made while the program runs: in a process of their own, so that nobody waits for them.
+// Backups made while the program runs: in a process of their own, so that no request waits for them.
 
 import { spawn } from 'node:child_process'
 import path from 'node:path'
@@ -59,7 +59,9 @@ function runBackup({ dataDir, backupDir, backupKeep }: Schedule): Promise<string
   const script = path.join(import.meta.dirname, 'backup.ts')
   const env = {
     ...process.env,
-    ...{ DATA_DIR: path.resolve(dataDir), BACKUP_DIR: backupDir, BACKUP_KEEP: String(backupKeep) },
+    DATA_DIR: path.resolve(dataDir),
+    BACKUP_DIR: backupDir,
+    BACKUP_KEEP: String(backupKeep),
   }
   return new Promise(resolve => {
     const child = spawn(process.execPath, [script], { env, stdio: 'pipe' })

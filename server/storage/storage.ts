@@ -93,7 +93,6 @@ export type { Site, SiteSummary, Sites } from './railway/sites.ts'
 export type { ToneInUse } from './railway/tones-in-use.ts'
 export type { FittedUnit, Fitting, NewFitting, Unit, Units } from './railway/units.ts'
 export type {
-  HowEnded,
   NewVisit,
   NewVisitEnd,
   NewVisitFinding,
@@ -102,7 +101,7 @@ export type {
   VisitRecord,
   Visits,
 } from './railway/visits.ts'
-export type { PositionDue, VisitSummary } from './railway/visits-due.ts'
+export type { HowEnded, PositionDue, VisitSummary } from './railway/visits-due.ts'
 
 export interface Storage {
   people: People

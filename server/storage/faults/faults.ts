@@ -85,9 +85,9 @@ export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
     create,
     get: cache.get,
     summary(id) {
-      const found = summaries.summary(id)
-      if (found === null) throw new AppError('not found', 'There is no such fault.')
-      return found
+      const summary = summaries.summary(id)
+      if (summary === null) throw new AppError('not found', 'There is no such fault.')
+      return summary
     },
     countEarlier: (positionId, reportedAt, windowDays) =>
       earlier(db).get({ positionId, reportedAt: moment(reportedAt), window: `-${windowDays} days` }) ?? 0,
@@ -156,11 +156,11 @@ const signatures = sql<[string], Signature>(`
 /** Gives a function from a fault's id to its record; it throws 'not found' when there is no such fault. */
 export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
   const read = db.transaction((id: string): FaultRecord => {
-    const found = fault(db).get(id)
-    if (found === undefined) throw new AppError('not found', 'There is no such fault.')
+    const row = fault(db).get(id)
+    if (row === undefined) throw new AppError('not found', 'There is no such fault.')
     const closed = closure(db).get(id)
     return {
-      fault: { ...found, intermittent: found.intermittent === 1 },
+      fault: { ...row, intermittent: row.intermittent === 1 },
       conditions: conditions(db).all(id),
       attendances: attendances(db).all(id),
       findings: findings(db).all(id).map(finding),

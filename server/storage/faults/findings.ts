@@ -1,4 +1,4 @@
-import { AppError } from '../../errors.ts'
+import { AppError, assertNever } from '../../errors.ts'
 import type { Range } from '../../measurement/limits/expectation.ts'
 import type { Reading } from '../../measurement/readings/reading.ts'
 import type { Taken } from '../../measurement/readings/taken.ts'
@@ -34,27 +34,28 @@ export function createFindings(writer: Writer, attendances: Attendances): Findin
     row,
     before({ replaces, faultId }) {
       if (replaces === null) return
-      const found = replaced(db).get({ replaces, faultId })
-      if (found === undefined)
+      const corrected = replaced(db).get({ replaces, faultId })
+      if (corrected === undefined)
         throw new AppError('conflict', 'The finding to correct is not one of this fault.')
-      if (found.taken)
+      if (corrected.taken)
         throw new AppError('conflict', 'This finding has been corrected already. Correct the newer one.')
     },
   })
 }
 
 const EMPTY = {
-  ...{
-    tree: null,
-    check: null,
-    text: null,
-    reading: null,
-    range: null,
-    verdict: null,
-    value: null,
-    unit: null,
-  },
-  ...{ chosenRow: null, instrument: null, taken: null, flag: 0 },
+  tree: null,
+  check: null,
+  text: null,
+  reading: null,
+  range: null,
+  verdict: null,
+  value: null,
+  unit: null,
+  chosenRow: null,
+  instrument: null,
+  taken: null,
+  flag: 0,
 }
 
 function row(made: NewFinding): object {
@@ -74,6 +75,8 @@ function row(made: NewFinding): object {
       return Object.assign(columns, made.to, { text: made.from, flag: Number(made.suggested) })
     case 'rejection':
       return Object.assign(columns, { text: made.cause, flag: Number(made.mended) })
+    default:
+      return assertNever(made)
   }
 }
 
@@ -108,6 +111,8 @@ export function finding(row: FindingRow): Finding {
       return { kind, from: text, to: check, suggested: row.flag === 1, ...base }
     case 'rejection':
       return { kind, cause: text, mended: row.flag === 1, ...base }
+    default:
+      return assertNever(kind)
   }
 }
 

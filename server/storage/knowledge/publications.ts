@@ -89,15 +89,15 @@ export function createPublications({ db, write, moment, once, trail }: Writer): 
     withdrawnTrees: () => cache.get(''),
     withdrawTree: made =>
       write(() => {
-        const before = storedWithdrawal(db).get(made.id)
+        const storedRow = storedWithdrawal(db).get(made.id)
         if (
-          !before &&
+          !storedRow &&
           withdrawn(db)
             .all()
             .some(one => one.tree === made.tree)
         )
           throw new AppError('conflict', 'This tree is withdrawn already.')
-        return once(before, made, () => void insertWithdrawal(db).run({ ...made, at: moment() }))
+        return once(storedRow, made, () => void insertWithdrawal(db).run({ ...made, at: moment() }))
       }),
     liftWithdrawal: (tree, by) =>
       write(() => {

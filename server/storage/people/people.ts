@@ -5,7 +5,7 @@ import type { Writer, Written } from '../engine/writer.ts'
 
 export type Role = 'technician' | 'engineer' | 'author' | 'reviewer'
 
-/** Which secrets of a person somebody else chose. */
+/** Which of a person's secrets another person chose. */
 export type Given = 'PIN' | 'password' | 'PIN and password'
 
 export interface Person {
