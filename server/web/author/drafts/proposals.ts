@@ -49,7 +49,10 @@ export const create = (deps: Deps) => (req: Request) => {
     return formAgain('author/drafts/proposal-new', { ...newLocals(deps), ...again })
   }
   deps.storage.proposals.create({
-    ...{ id, note, by: person(req).id, baseEditionId: deps.library.current().id },
+    id,
+    note,
+    by: person(req).id,
+    baseEditionId: deps.library.current().id,
     files: drafts.map(draft => ({ path: draft.path, draftId: draft.id, text: draft.head.text })),
     writers: drafts.flatMap(draft => deps.storage.drafts.writers(draft.id)),
   })

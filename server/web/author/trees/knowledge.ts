@@ -54,7 +54,10 @@ export const show = (deps: Deps) => (req: Request) => {
   const tree = treeInUse(deps, req)
   const withdrawn = deps.storage.publications.withdrawnTrees().find(one => one.tree === tree.slug) ?? null
   return tablePage(knowledge, tree, {
-    ...{ base: `/knowledge/${tree.slug}`, of: 'in use', withdrawn, path: `trees/${tree.slug}.md` },
+    base: `/knowledge/${tree.slug}`,
+    of: 'in use',
+    withdrawn,
+    path: `trees/${tree.slug}.md`,
     reads: may(person(req).role, 'review knowledge'),
     writes: may(person(req).role, 'write knowledge'),
     withdraws: may(person(req).role, 'publish knowledge'),

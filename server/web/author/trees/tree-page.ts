@@ -48,7 +48,12 @@ export function drawingPage(
     (walk?.path ?? []).flatMap(step => (step.kind === 'check' ? [step.check.tree] : [])),
   )
   return page('author/drafts/drawing', {
-    ...{ title: `${tree.title}, drawn`, desk: true, tree, of, back, fault },
+    title: `${tree.title}, drawn`,
+    desk: true,
+    tree,
+    of,
+    back,
+    fault,
     picture: picture && { svg: picture.svg, classes: drawingClasses(picture) },
     zooms: ['fit', ...zooms].map(size => ({
       href: `${base}/drawing?zoom=${size}${keep}`,

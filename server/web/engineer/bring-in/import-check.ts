@@ -49,8 +49,11 @@ export const create = (deps: Deps) => (req: Request) => {
 function readied(deps: Deps, upload: Upload): { ready: ReadyRows; bad: BadRow[] } {
   const { columns, dateOrder, decimalMark, subject, table } = upload
   const how = {
-    ...{ columns, decimalMark, dateOrder: dateOrder ?? ('day first' as const) },
-    ...{ toUtc: deps.times.fromLocal, facts: factsInUse(deps) },
+    columns,
+    decimalMark,
+    dateOrder: dateOrder ?? ('day first' as const),
+    toUtc: deps.times.fromLocal,
+    facts: factsInUse(deps),
   }
   const { good, bad } = parseRows(table.rows, fieldsFor(deps, subject), how)
   const meanings = upload.meanings ?? {
@@ -86,7 +89,9 @@ function report(upload: Upload, outcomes: RowOutcome[], unreadable: BadRow[]) {
   const of = (state: RowOutcome['state']) => outcomes.filter(one => one.state === state)
   const changed = of('changed')
   return {
-    ...{ title: `Try-out of ${upload.fileName}`, desk: true, upload },
+    title: `Try-out of ${upload.fileName}`,
+    desk: true,
+    upload,
     counts: { added: of('new').length, changed: changed.length, same: of('same').length, bad: bad.length },
     bad: badRowsTable(bad),
     badBecause: bad.length > 0 ? 'each is named below' : null,

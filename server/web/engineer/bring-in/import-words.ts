@@ -16,7 +16,9 @@ export const show = (deps: Deps) => (req: Request) => {
   const upload = readUpload(deps, req)
   const { symptoms, causes, choices } = asked(deps, upload)
   return page('engineer/bring-in/import-words', {
-    ...{ title: 'What the words mean', desk: true, upload },
+    title: 'What the words mean',
+    desk: true,
+    upload,
     symptomFields: symptomFields(symptoms, choices.symptoms),
     causeFields: causeFields(causes, choices.causes),
   })

@@ -109,14 +109,12 @@ function guessed(deps: Deps, subject: Subject, table: Table) {
 
 function locals(deps: Deps) {
   return {
-    ...{
-      title: 'Bring in',
-      desk: true,
-      subjects: subjectChoices(),
-      values: {},
-      megabytes: limits.bytes / 1e6,
-      rows: limits.rows,
-    },
+    title: 'Bring in',
+    desk: true,
+    subjects: subjectChoices(),
+    values: {},
+    megabytes: limits.bytes / 1e6,
+    rows: limits.rows,
     fields: subjects.map(subject => ({ subject, table: fieldsTable(subject, fieldsFor(deps, subject)) })),
     imports: importsTable(deps.storage.imports.list(50), deps.times),
   }

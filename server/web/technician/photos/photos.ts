@@ -54,8 +54,12 @@ export const create = (deps: Deps) => async (req: Request) => {
   if (!bytes || !type) return again(fault, fields, file)
   const { finding, report } = form.data
   deps.storage.photos.add({
-    ...{ id: form.data.id, words: form.data.words, ...subjectOf(deps, fault, finding, report) },
-    ...{ faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(req).id },
+    id: form.data.id,
+    words: form.data.words,
+    ...subjectOf(deps, fault, finding, report),
+    faultId: fault.record.fault.id,
+    attendanceId: fault.attendance.id,
+    by: person(req).id,
     sha256: deps.host.keepPicture(bytes),
     type,
     bytes: bytes.length,

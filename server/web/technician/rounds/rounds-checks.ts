@@ -36,7 +36,11 @@ export const show = (deps: Deps) => (req: Request) => {
   if (done?.kind !== 'check') return redirect(nextRoundAddress(round))
   const { finding } = done
   return page('technician/rounds/round-found', {
-    ...{ title: check.title, check, round, step: done, place: placeInRound(round) },
+    title: check.title,
+    check,
+    round,
+    step: done,
+    place: placeInRound(round),
     verdict: stepVerdict(done),
     bar:
       finding.kind === 'reading' && finding.range
@@ -124,6 +128,7 @@ function showAgain(deps: Deps, req: Request, round: RoundInHand, check: Check, a
 function checkPage(deps: Deps, req: Request, round: RoundInHand, check: Check, again: AskedAgain): Page {
   return page('technician/rounds/round-check', {
     ...checkLocals(deps, round, check, chosenInstrument(deps, req), again),
-    ...{ round, place: placeInRound(round) },
+    round,
+    place: placeInRound(round),
   })
 }

@@ -68,8 +68,10 @@ export function nextRoundAddress(round: RoundInHand): string {
 export function placeInRound(round: RoundInHand): PlaceInWalk {
   const { position, walk: walked, record } = round
   const where = {
-    ...{ site: position.siteName, position: position.name },
-    ...{ siteHref: `/sites/${position.siteId}`, positionHref: `/positions/${position.id}` },
+    site: position.siteName,
+    position: position.name,
+    siteHref: `/sites/${position.siteId}`,
+    positionHref: `/positions/${position.id}`,
   }
   if (record.end) return where
   const checks = walked.path.filter(step => step.kind === 'check').length
