@@ -7,8 +7,8 @@ import type { Deps } from '../../deps.ts'
 import { page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import { columns, numbers, row, type Table } from '../../partials.ts'
 import { factsInUse, fieldsFor, readUpload } from './import.ts'
-import { badRowsTable, changesTable } from './import-check-tables.ts'
 import { type Upload, uploadsOf } from './import-uploads.ts'
 
 const loading = z.object({ id: formId, leaveOut: ticked })
@@ -98,5 +98,29 @@ function report(upload: Upload, outcomes: RowOutcome[], unreadable: BadRow[]) {
     changed: changesTable(changed),
     stepBack: `/import/files/${upload.id}${upload.subject === 'past faults' ? '/words' : ''}`,
     rows: outcomes.length + unreadable.length,
+  }
+}
+
+const mostShown = 200
+
+/** Each bad row of a file and why; the first of them when there are many. */
+function badRowsTable(bad: BadRow[]): Table {
+  return {
+    caption:
+      bad.length > mostShown ? `The first ${mostShown} of ${bad.length} bad rows` : 'Each bad row and why',
+    columns: columns(numbers('Line'), 'Why'),
+    rows: bad.slice(0, mostShown).map(({ line, reason }) => row(line, reason)),
+  }
+}
+
+/** What would change on record; the first of the changes when there are many. */
+function changesTable(changed: RowOutcome[]): Table {
+  return {
+    caption:
+      changed.length > mostShown
+        ? `The first ${mostShown} of ${changed.length} changes`
+        : 'What would change',
+    columns: columns(numbers('Line'), 'What'),
+    rows: changed.slice(0, mostShown).map(({ line, words }) => row(line, words)),
   }
 }

@@ -3,12 +3,14 @@
 import { createNamedCache, memo } from '../../../cache.ts'
 import { calibrationPlot } from '../../../charts/calibration-plot.ts'
 import type { Quality } from '../../../diagnosis/judging/quality.ts'
+import type { OrderMinutes } from '../../../diagnosis/judging/replay.ts'
 import { wilson } from '../../../history/no-fault-found.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { columns, numbers, row, type Table } from '../../partials.ts'
 import { frame } from './pages.ts'
-import { rankingFigures } from './ranking-figures.ts'
+import type { ReviewWords } from './review-words.ts'
 
 /** Each fault is judged by all the others, which costs the square of their number. */
 const mostFaults = 500
@@ -45,7 +47,7 @@ export const show = (deps: Deps) => (req: Request) => {
 }
 
 /** How far it has come; begun anew for another edition, after a while, and when it failed. */
-export function judged(deps: Deps): Judging {
+function judged(deps: Deps): Judging {
   const edition = deps.library.current().id
   const cached = judgingsOf(deps).get(edition)
   if (cached && !cached.failed) return cached
@@ -71,4 +73,34 @@ function plotOf({ bins }: Quality) {
       return [{ said: predicted, true: observed, low: low ?? 0, high: high ?? 1, n }]
     }),
   })
+}
+
+/** How good the ranking was, in figures fit to be shown. */
+function rankingFigures(quality: Quality, { figureWords }: ReviewWords) {
+  const percent = (share: number | null) => (share === null ? '–' : figureWords(100 * share))
+  return {
+    first: percent(quality.first),
+    firstThree: percent(quality.firstThree),
+    brier: figureWords(quality.brier),
+    minutes: minutesTable(quality, figureWords),
+  }
+}
+
+function minutesTable({ minutes, repeaters }: Quality, figureWords: ReviewWords['figureWords']): Table {
+  const rowOf = (name: string, { n, author, suggested, best }: OrderMinutes) => {
+    const each = (sum: number) => (n ? `${figureWords(sum / n)} each` : '–')
+    return row(name, n, each(author), each(suggested), each(best))
+  }
+  return {
+    caption: 'By the order of the checks, in minutes of the author’s own times',
+    captionHidden: true,
+    columns: columns(
+      'Faults',
+      numbers('n'),
+      numbers('The author’s order'),
+      numbers('Taking every suggestion'),
+      numbers('The best order a deep search finds'),
+    ),
+    rows: [rowOf('All', minutes), rowOf('At positions with three earlier ones or more', repeaters)],
+  }
 }

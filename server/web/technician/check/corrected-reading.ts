@@ -209,7 +209,7 @@ export type Several =
 const MOST = 20
 
 /** Readings parted by `;` or by spaces, with those added before; a unit given once at the end is that of all. */
-export function severalIn(parts: TypedParts): Several {
+function severalIn(parts: TypedParts): Several {
   const own = ownTexts(parts.meant ?? parts.text)
   if (own.kind === 'ask') return own
   const before = (parts.series ?? '').split(';').map(text => text.trim())

@@ -7,7 +7,7 @@ import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import { foundWords } from '../check/found-words.ts'
+import { foundWords } from '../in-hand/found-words.ts'
 import { endsHow, open, placeInRound, type RoundInHand, readOwnRound } from './rounds-in-hand.ts'
 
 const ended = z.object({ id: formId, how: z.string().optional(), words: optionalWords(2000) })

@@ -7,13 +7,13 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import type { Choice } from '../../partials.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { samePlate } from '../attend/identity.ts'
-import { narratedEntries } from '../check/narrated-entries.ts'
+import { narratedEntries } from '../in-hand/narrated-entries.ts'
 import { disturbedInRound, dueTable, listLinks, roundRows, shownLists } from './round-rows.ts'
 import { dueWords } from './rounds-due.ts'
 import { endsHow, entriesOf, nextRoundAddress, placeInRound, readRound } from './rounds-in-hand.ts'
-import { treeChoices } from './tree-choices.ts'
 
 const begun = z.object({
   id: formId,
@@ -143,4 +143,13 @@ function pagerOf(query: { search: string; show: string }, from: number, of: numb
     before: from > 0 ? href(Math.max(0, from - perPage)) : null,
     after: from + perPage < of ? href(from + perPage) : null,
   }
+}
+
+/** The rounds there are, by their titles. */
+function treeChoices(trees: FaultTree[]): Choice[] {
+  return trees.map(({ slug, title, checks }) => ({
+    value: slug,
+    label: title,
+    hint: `${checks.size} checks`,
+  }))
 }

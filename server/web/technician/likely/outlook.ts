@@ -14,7 +14,7 @@ import type { FaultRecord } from '../../../walk/record.ts'
 import { held } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
 
 /** What it is most likely to be, what to check next, and when it may be back: each worked out when it is asked for. */
 export interface Outlook {

@@ -4,13 +4,13 @@ import type { Attendance, FaultRecord } from '../../../walk/record.ts'
 import { type Stage, stage, type Walked, walked } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { person, type Request } from '../../host/request.ts'
-import type { WalkInHand } from '../check/walk-in-hand.ts'
+import type { WalkInHand } from './walk-in-hand.ts'
 
 /** One fault with everything computed from its record, on the edition it began with. */
 export interface FaultInHand extends WalkInHand {
   record: FaultRecord
   stage: Stage
-  /** The open attendance, whoever's it is. */
+  /** The open attendance, the visitor's or another's. */
   attendance: Attendance | null
   /** True when the open attendance is the visitor's own, so that they may write. */
   mine: boolean
@@ -34,11 +34,16 @@ export function readOwnFault(deps: Deps, req: Request): OwnFault {
   return fault
 }
 
+/** Of what fault an entry is, made in which attendance, and by whom. */
+export function entryOf({ record, attendance }: OwnFault, req: Request) {
+  return { faultId: record.fault.id, attendanceId: attendance.id, by: person(req).id }
+}
+
 function isInHand(fault: FaultInHand): fault is OwnFault {
   return fault.attendance !== null && fault.mine
 }
 
-export function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultInHand {
+function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultInHand {
   const edition = deps.library.edition(record.fault.editionId)
   if (!edition)
     throw new AppError('not found', 'The edition this fault was walked on is not in the database.')
