@@ -1,6 +1,6 @@
 import { findCheck } from '../../../knowledge/graph.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
-import type { Check, Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
+import type { Check, CheckRef, Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
 import { formatRange } from '../../../measurement/readings/format.ts'
 import { parseReading } from '../../../measurement/readings/reading.ts'
 import { judge } from '../../../measurement/verdicts/verdict.ts'
@@ -93,36 +93,27 @@ function findingOf(
 ): Finding | string {
   const cut = said.indexOf('=')
   const [tree = '', slug = ''] = said.slice(0, cut).split('#')
-  const found = said.slice(cut + 1)
+  const answer = said.slice(cut + 1)
   const check = findCheck(knowledge, { tree, check: slug })
   if (!check) return 'That check is no longer in the draft.'
-  const base = {
-    id: `try ${seq}`,
-    attendanceId: 'try',
-    at: '2000-01-01T00:00:00.000Z',
-    by: 'try',
-    byName: 'you',
-    seq,
-  }
-  const rest = { ...base, replaces: null, reason: null, note: null, check: { tree, check: slug } }
-  if (!found.startsWith('!')) return { ...rest, kind: 'observation', word: found, chosenRow: found }
+  const entry = entryOf(seq, { tree, check: slug })
+  if (!answer.startsWith('!')) return { ...entry, kind: 'observation', word: answer, chosenRow: answer }
+  const text = answer.slice(1)
   if (check.does.kind !== 'measure') return 'Nothing is measured there.'
   const range = kit ? expectedAt(kit, facts, walked, check).range : null
-  const parsed = parseReading(found.slice(1), check.does.unit, range)
+  const parsed = parseReading(text, check.does.unit, range)
   if (!parsed.ok)
     return 'error' in parsed ? parsed.error : `${parsed.ask.question} Type it so that it can be read one way.`
-  const verdict = judge(parsed.reading, range, null)
-  const text = found.slice(1)
-  return {
-    ...rest,
-    kind: 'reading',
-    text,
-    reading: parsed.reading,
-    range,
-    verdict,
-    chosenRow: null,
-    instrument: null,
-  }
+  const { reading } = parsed
+  const verdict = judge(reading, range, null)
+  return { ...entry, kind: 'reading', text, reading, range, verdict, chosenRow: null, instrument: null }
+}
+
+/** Nothing is recorded, so the entry is of nobody's attendance and at no time that counts. */
+function entryOf(seq: number, check: CheckRef) {
+  const at = '2000-01-01T00:00:00.000Z'
+  const made = { id: `try ${seq}`, attendanceId: 'try', at, by: 'try', byName: 'you', seq }
+  return { ...made, replaces: null, reason: null, note: null, check }
 }
 
 /** The check in hand, with its rows as links onward; null at an end. */

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { may } from '../../../auth/roles.ts'
 import { AppError } from '../../../errors.ts'
-import { editionBefore } from '../../../library.ts'
+import { editionBefore } from '../../../storage/knowledge/publications.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
