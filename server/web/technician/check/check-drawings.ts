@@ -4,7 +4,7 @@ import type { Check } from '../../../knowledge/types.ts'
 import { namesOf, type Range } from '../../../measurement/limits/expectation.ts'
 import { formatQuantity } from '../../../measurement/readings/format.ts'
 import { formatReading, type Reading } from '../../../measurement/readings/reading.ts'
-import type { WalkInHand } from '../in-hand/walk-in-hand.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 
 /** The expected range drawn as a bar, the reading on it once it is in. */
 export function expectedBar(

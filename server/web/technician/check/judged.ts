@@ -11,7 +11,7 @@ import { getUnit } from '../../../measurement/readings/units.ts'
 import { judge, type Verdict } from '../../../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../../../walk/expected.ts'
 import type { Walk } from '../../../walk/place.ts'
-import type { WalkInHand } from '../in-hand/walk-in-hand.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 import { isByVoltDrop, readWorked, type TypedParts, type WorkedReading } from './corrected-reading.ts'
 
 /** `meant` answers the question a text like 1,234 raises; `confirmed` is the text a surprise was confirmed for. */
