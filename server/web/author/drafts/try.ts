@@ -26,13 +26,13 @@ export const show = (deps: Deps) => (req: Request) => {
   const { draft, checked, tree } = draftTree(deps, req)
   const equipment = checked.knowledge.equipment.get(tree.equipment)
   const position = positionOf(deps, tree, req.query.position)
-  const said = listOf(req.query.f).slice(0, mostFindings)
+  const answers = listOf(req.query.f).slice(0, mostFindings)
   const at = typeof req.query.at === 'string' ? req.query.at : ''
   const reading = typeof req.query.reading === 'string' ? req.query.reading.trim().slice(0, 60) : ''
   const trial = createTrial(checked.knowledge, tree, equipment, position?.facts ?? {})
-  const all = at && reading ? [...said, `${at}=!${reading}`] : said
+  const all = at && reading ? [...answers, `${at}=!${reading}`] : answers
   const { walked, wrong } = trial(all)
-  const kept = wrong ? said : all
+  const followed = wrong ? answers : all
   const address = (findings: string[]) => addressOf(draft.id, position?.id, findings)
   return page('author/drafts/try', {
     title: `Trying ${tree.title}`,
@@ -42,16 +42,16 @@ export const show = (deps: Deps) => (req: Request) => {
     tree,
     wrong,
     reading: wrong ? reading : '',
-    said: kept,
+    said: followed,
     positionId: position?.id ?? '',
     positions: positionChoices(
       deps.storage.positions.search('', 2000).filter(one => one.equipment === tree.equipment),
     ),
     way: wayEntries(walked),
     here: hereOf(walked, equipment, position?.facts ?? {}, (check, found) =>
-      address([...kept, `${check.tree}#${check.slug}=${found}`]),
+      address([...followed, `${check.tree}#${check.slug}=${found}`]),
     ),
-    undo: kept.length > 0 ? address(kept.slice(0, -1)) : null,
+    undo: followed.length > 0 ? address(followed.slice(0, -1)) : null,
     again: address([]),
     arrived: arrivedAt(walked),
   })

@@ -116,7 +116,7 @@ function unclear(
 
 /** The reading just typed joins those before it, and the field is free for the next. */
 export function anotherReading({ text, series }: Pick<ReadingFields, 'text' | 'series'>): AskedAgain {
-  const before = (series ?? '').trim()
+  const earlier = (series ?? '').trim()
   if (text.trim() === '') return { errors: { text: 'Type this reading first, then the next.' } }
-  return { values: { series: [before, text.trim()].filter(Boolean).join('; '), text: '' } }
+  return { values: { series: [earlier, text.trim()].filter(Boolean).join('; '), text: '' } }
 }

@@ -60,8 +60,8 @@ function subject({ does }: Check): 'cable' | 'spacing' | null {
 
 /** A fact in metres as a number; null when the position has none. */
 function metresOf(walk: WalkInHand, name: string): number | null {
-  const known = walk.equipment.facts.find(fact => fact.name === name && fact.unit === 'm')
-  const written = known && walk.position.facts[name]
+  const fact = walk.equipment.facts.find(fact => fact.name === name && fact.unit === 'm')
+  const written = fact && walk.position.facts[name]
   const value = written ? Number(written.replace(',', '.')) : Number.NaN
   return Number.isFinite(value) && value > 0 ? value : null
 }
