@@ -28,7 +28,7 @@ function engineersWarnings(deps: Deps): string[] {
   ]
 }
 
-/** Said on every page to everybody: whoever is out with a withdrawn tree must learn of it at once. */
+/** On every page for everybody: a technician out with a withdrawn tree must learn of it at once. */
 function withdrawnWords({ storage, library, times }: Deps): string[] {
   const { trees } = library.current().knowledge
   return storage.publications.withdrawnTrees().map(({ tree, at, byName, words }) => {

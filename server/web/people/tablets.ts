@@ -38,7 +38,7 @@ export const create = (deps: Deps) => (req: Request) => {
   return redirect('/tablets', { cookies: repeated ? [] : [enrolHere(token)] })
 }
 
-/** A lost tablet: whoever is signed in on it is signed out at once, and no PIN works on it any more. */
+/** A lost tablet: the person signed in on it is signed out at once, and no PIN works on it any more. */
 export const revoke = (deps: Deps) => (req: Request) => {
   deps.storage.tablets.revoke(String(req.params.tablet), person(req).id)
   return redirect('/tablets')

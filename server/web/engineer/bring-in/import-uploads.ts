@@ -19,7 +19,7 @@ export interface Upload {
   options: ReadOptions
   table: Table
   columns: Record<string, number>
-  /** null until it is known or answered. */
+  /** null until it was worked out or answered. */
   dateOrder: DateOrder | null
   decimalMark: DecimalMark
   /** Words of the file → what they mean; null until answered. Past faults only. */
@@ -28,7 +28,7 @@ export interface Upload {
 
 export interface Uploads {
   add(upload: Omit<Upload, 'id' | 'sha256'>): Upload
-  /** Only to whoever sent it. */
+  /** Only for the person who sent it. */
   find(id: string, by: string): Upload | null
   forget(id: string): void
 }

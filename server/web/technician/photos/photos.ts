@@ -65,7 +65,7 @@ export const create = (deps: Deps) => async (req: Request) => {
   return redirectAfterWrite(deps, req, form.data.id, backTo(fault, finding))
 }
 
-/** The file itself, to whoever is signed in; it can be nothing to a browser but a picture. */
+/** The file itself, for everybody signed in; a browser can take it for nothing but a picture. */
 export const show = (deps: Deps) => (req: Request) => {
   const photo = deps.storage.photos.get(String(req.params.photo))
   return picture(photo.type, photo.sha256, {
@@ -113,8 +113,8 @@ function again(fault: FaultInHand, values: Record<string, unknown>, file: Uint8A
 
 function backTo(fault: FaultInHand, finding: string | undefined): string {
   const base = `/faults/${fault.record.fault.id}`
-  const found = fault.record.findings.find(one => one.id === finding)
-  return found && 'check' in found ? `${base}/checks/${found.check.tree}/${found.check.check}` : base
+  const named = fault.record.findings.find(one => one.id === finding)
+  return named && 'check' in named ? `${base}/checks/${named.check.tree}/${named.check.check}` : base
 }
 
 const ending = ({ type }: Photo) => (type === 'image/png' ? 'png' : 'jpg')

@@ -112,7 +112,7 @@ async function readOverride(deps: Deps, req: Request, data: z.output<typeof swap
   if (!data.overrideName || !data.overrideReason) return null
   const checked = await checkSecret(deps, req, data.overrideName, data.overridePin)
   if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
-  // Whoever gave the PIN knows it too: it stands for nobody yet.
+  // An unchanged initial PIN can't authorise: the person who gave it knows it too.
   if (checked.person.given) return null
   return { by: checked.person.id, reason: data.overrideReason }
 }
