@@ -35,6 +35,8 @@ export interface Uploads {
 
 const keptMs = 3_600_000
 const most = 6
+/** Of all of them together, as memoryOf reckons it. */
+const mostBytes = 80_000_000
 const all = new WeakMap<Deps['storage'], Uploads>()
 
 /** One for each program. */
@@ -52,6 +54,11 @@ function createUploads(now: () => number): Uploads {
   function tidy(): void {
     for (const [id, upload] of kept) if (now() - upload.at > keptMs) kept.delete(id)
     for (const id of [...kept.keys()].slice(0, Math.max(0, kept.size - most))) kept.delete(id)
+    let bytes = 0
+    for (const [id, upload] of [...kept].reverse()) {
+      bytes += memoryOf(upload)
+      if (bytes > mostBytes) kept.delete(id)
+    }
   }
 
   return {
@@ -69,4 +76,16 @@ function createUploads(now: () => number): Uploads {
     },
     forget: id => void kept.delete(id),
   }
+}
+
+const tableBytes = new WeakMap<Table, number>()
+
+/** Bytes, roughly: the file, and each cell with its text. */
+function memoryOf({ bytes, table }: Upload): number {
+  let ofTable = tableBytes.get(table) ?? 0
+  if (ofTable === 0)
+    for (const { cells } of table.rows)
+      for (const cell of cells) ofTable += 32 + (typeof cell === 'string' ? cell.length : 0)
+  tableBytes.set(table, ofTable)
+  return bytes.length + ofTable
 }
