@@ -214,7 +214,7 @@ describe('apart from the program', () => {
     // More styles than fit, in a file that passes for a sheet.
     const styles = `<styleSheet><sheetData/><cellXfs>${'<xf numFmtId="0"/>'.repeat(2_000_000)}</cellXfs></styleSheet>`
     const file = workbook([['a'], [1]], { 'xl/styles.xml': styles })
-    await expect(readApart(file)).rejects.toThrow('too much memory')
+    await expect(readApart(file)).rejects.toThrow(/too much memory|within/)
     expect((await readApart(bytes('a\n1\n'))).rows).toHaveLength(1)
   })
 
