@@ -86,7 +86,10 @@ export async function run(config: Config, databasePath: string, options: RunOpti
     demoNotice: options.demoNotice,
   }
   const backups = options.makeBackups ? scheduleBackups({ ...config, clock, log }) : null
-  if (backups) pruneSessions(storage, config, clock())
+  if (backups) {
+    pruneSessions(storage, config, clock())
+    storage.sentForms.prune(daysBefore(clock(), keepFormsDays))
+  }
   const library = openLibrary(storage, config.knowledgeDir)
   const deps: Deps = { ...base, library, backups: () => backups?.state() ?? null }
   await options.prepare?.(storage, library)
@@ -120,7 +123,14 @@ function warnOfPlainHttp({ host, trustProxy }: Config, log: Logger): void {
 
 function pruneSessions(storage: Storage, { keepSessionDays }: Config, now: Date): void {
   if (keepSessionDays === 0) return
-  storage.sessions.forget(new Date(now.getTime() - keepSessionDays * 86_400_000).toISOString())
+  storage.sessions.forget(daysBefore(now, keepSessionDays))
+}
+
+/** Nothing waits so long on a tablet to be sent again. */
+const keepFormsDays = 60
+
+function daysBefore(now: Date, days: number): string {
+  return new Date(now.getTime() - days * 86_400_000).toISOString()
 }
 
 /** On the first start of real data, prints the code with which the first engineer's account is made. */
