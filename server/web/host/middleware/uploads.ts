@@ -1,6 +1,7 @@
 import busboy from 'busboy'
 import type { Request } from 'express'
 import { AppError } from '../../../errors.ts'
+import { plainName, withoutControls } from '../../../plain-words.ts'
 import type { Upload, UploadLimits } from '../request.ts'
 
 /** Bytes of all files that are on their way in; one more has to wait. */
@@ -40,10 +41,10 @@ function readParts(req: Request, { field, bytes, tooLarge }: UploadLimits, chunk
     let name = ''
     reader.on('field', (key, value, { valueTruncated }) => {
       if (valueTruncated || key.length > 100) tooMany()
-      fields.set(key, value)
+      fields.set(key, withoutControls(value))
     })
     reader.on('file', (key, stream, info) => {
-      if (key === field) name = plainName(info.filename)
+      if (key === field) name = fileName(info.filename)
       stream.on('data', (chunk: Buffer) => {
         if (key !== field || refused) return
         chunks.push(chunk)
@@ -72,9 +73,7 @@ function readerOf(req: Request, fileSize: number): busboy.Busboy | null {
   }
 }
 
-/** The last part of the name, without what does not print. */
-function plainName(name: string | undefined): string {
-  const last = (name ?? '').split(/[\\/]/).at(-1) ?? ''
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
-  return last.replace(/[\u0000-\u001f\u007f]/g, '').slice(0, 120)
+/** The last part of the name, as words go on record. */
+function fileName(sent: string | undefined): string {
+  return plainName((sent ?? '').split(/[\\/]/).at(-1) ?? '').slice(0, 120)
 }
