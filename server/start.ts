@@ -14,14 +14,15 @@ import { type Config, ConfigError, readConfig } from './config.ts'
 import { reportProblems } from './knowledge/report.ts'
 import { type Library, NoKnowledgeError, openLibrary } from './library.ts'
 import { scheduleBackups } from './ops/scheduled-backups.ts'
-import { openDatabase } from './storage/engine/database.ts'
+import { type Around, catchUncaught } from './ops/uncaught.ts'
+import { type Database, openDatabase } from './storage/engine/database.ts'
 import { MigrationError, migrate, schemaVersion } from './storage/engine/migrate.ts'
 import { readMigrations } from './storage/engine/migration-files.ts'
 import { storageTrouble } from './storage/engine/trouble.ts'
 import { createStorage, type Storage } from './storage/storage.ts'
 import { createTimes } from './times.ts'
 import type { Deps } from './web/deps.ts'
-import { createHttpServer } from './web/host/middleware/http-server.ts'
+import { closeHttpServer, createHttpServer, noteUnderWay } from './web/host/middleware/http-server.ts'
 import { createNodeHost } from './web/host/node-host.ts'
 
 export const root = path.join(import.meta.dirname, '..')
@@ -30,6 +31,8 @@ export interface Running {
   address: string
   deps: Deps
   close(): Promise<void>
+  /** For errors that nothing catches. */
+  around: Around
 }
 
 /** Starts the program on real data. What stops a start is said in one line, without a stack. */
@@ -42,6 +45,7 @@ export async function start(env: NodeJS.ProcessEnv): Promise<void> {
       makeBackups: true,
     })
     closeOnSignal(running)
+    catchUncaught(running.around)
     console.log(`Fourfoot is at ${running.address}`)
     offerSetup(running.deps.storage, running.address)
   } catch (error) {
@@ -95,11 +99,29 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   await options.prepare?.(storage, library)
   const server = await listen(createApp(deps), config)
   void backups?.tick()
-  const end = () => {
-    backups?.stop()
-    db.close()
+  const close = () =>
+    closeHttpServer(server).finally(() => {
+      backups?.stop()
+      db.close()
+    })
+  return { address: addressOf(server), deps, close, around: aroundOf(server, db, deps, close) }
+}
+
+function aroundOf(
+  server: Server,
+  db: Database,
+  { log, storage }: Deps,
+  close: () => Promise<void>,
+): Running['around'] {
+  return {
+    log,
+    close,
+    noteUnderWay: () => noteUnderWay(server),
+    distrust(error) {
+      storage.commits.settle() // what waits is whole: each write is a savepoint of its own
+      return db.inTransaction ? 'a transaction was left open' : storageTrouble(error)
+    },
   }
-  return { address: addressOf(server), deps, close: () => close(server, end) }
 }
 
 /** Records keep their order of arrival, but their times would mislead. */
@@ -190,15 +212,4 @@ function listen(app: ReturnType<typeof createApp>, config: Config): Promise<Serv
 function addressOf(server: Server): string {
   const { address, port, family } = server.address() as AddressInfo
   return `http://${family === 'IPv6' ? `[${address}]` : address}:${port}`
-}
-
-function close(server: Server, after: () => void): Promise<void> {
-  return new Promise((resolve, reject) => {
-    server.close(error => {
-      after()
-      if (error) reject(error)
-      else resolve()
-    })
-    server.closeIdleConnections()
-  })
 }
