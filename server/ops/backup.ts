@@ -6,7 +6,9 @@ import path from 'node:path'
 import { readConfig } from '../config.ts'
 import { explains } from '../start.ts'
 import { openDatabase } from '../storage/engine/database.ts'
-import { BackupError, backUp, rotate } from '../storage/safekeeping/backup.ts'
+import { backUp } from '../storage/safekeeping/backup.ts'
+import { BackupError } from '../storage/safekeeping/backup-error.ts'
+import { rotate } from '../storage/safekeeping/backup-folder.ts'
 import { nameTroubles } from '../storage/safekeeping/photo-backup.ts'
 
 try {

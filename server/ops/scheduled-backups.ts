@@ -3,7 +3,8 @@
 import { spawn } from 'node:child_process'
 import path from 'node:path'
 import type { Logger } from 'pino'
-import { type BackupState, listBackups } from '../storage/safekeeping/backup.ts'
+import type { BackupState } from '../storage/safekeeping/backup.ts'
+import { listBackups } from '../storage/safekeeping/backup-folder.ts'
 
 export interface ScheduledBackups {
   state(): BackupState

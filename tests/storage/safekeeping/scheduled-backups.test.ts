@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import pino from 'pino'
 import { afterEach, beforeEach, expect, it } from 'vitest'
 import { scheduleBackups } from '../../../server/ops/scheduled-backups.ts'
-import { listBackups } from '../../../server/storage/safekeeping/backup.ts'
+import { listBackups } from '../../../server/storage/safekeeping/backup-folder.ts'
 import { makeFault } from '../make.ts'
 
 let dir: string
