@@ -153,12 +153,19 @@ function freeFolder(folder: string): string {
   }
 }
 
-/** Removes what backups that broke off have left, when it was last written before `before`; gives how many files. */
-export function sweepParts(dir: string, before: Date): number {
+/**
+ * Removes what backups that broke off have left: what was last written before a time, or by a process that has ended;
+ * gives how many files.
+ */
+export function sweepParts(dir: string, which: { before: Date } | { pid: number }): number {
+  const isLeft = (place: string) =>
+    'pid' in which
+      ? place.includes(`.${which.pid}.part`)
+      : (statSync(place, { throwIfNoEntry: false })?.mtimeMs ?? Infinity) < which.before.getTime()
   const old = namesIn(dir)
     .filter(name => PART.test(name))
     .map(name => path.join(dir, name))
-    .filter(place => (statSync(place, { throwIfNoEntry: false })?.mtimeMs ?? Infinity) < before.getTime())
+    .filter(isLeft)
   for (const place of old) rmSync(place, { force: true })
   return old.length
 }

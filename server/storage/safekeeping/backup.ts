@@ -36,7 +36,7 @@ export async function backUp(db: Database, dataDir: string, dir: string, now: Da
   makeFolder(dir)
   const before = listBackups(dir)
   const { file, at, seq } = nextBackup(dir, now)
-  const part = `${file}.part`
+  const part = `${file}.${process.pid}.part`
   try {
     // All pages in one step: copied in pieces, the copy would begin again at each write in between.
     await db.backup(part, { progress: () => 2 ** 31 - 1 })

@@ -21,7 +21,7 @@ function engineersWarnings(deps: Deps): string[] {
   const dayAgo = new Date(deps.clock().getTime() - 86_400_000).toISOString()
   const names = new Set(deps.storage.trail.listHappened(slowedDown, dayAgo).map(entry => entry.key))
   return [
-    ...(trouble ? [`The last backup failed: ${trouble}`] : []),
+    ...(trouble ? [trouble] : []),
     ...(names.size > 0
       ? [`Wrong PINs or passwords were typed for ${[...names].slice(0, 3).join(', ')}. See People.`]
       : []),

@@ -148,15 +148,16 @@ describe('what a broken backup leaves', () => {
   it('goes once it is old, and nothing else does', async () => {
     await back(NOW)
     const left = [
-      'fourfoot-000002-20260302T100000Z.db.part',
-      'fourfoot-000002-20260302T100000Z.db.part-journal',
+      'fourfoot-000002-20260302T100000Z.db.123.part',
+      'fourfoot-000002-20260302T100000Z.db.123.part-journal',
     ]
     for (const name of [...left, 'other.part']) {
       writeFileSync(path.join(backups, name), 'half')
       utimesSync(path.join(backups, name), NOW, NOW)
     }
-    expect(sweepParts(backups, NOW)).toBe(0)
-    expect(sweepParts(backups, later(1))).toBe(2)
+    expect(sweepParts(backups, { before: NOW })).toBe(0)
+    expect(sweepParts(backups, { pid: 12 })).toBe(0)
+    expect(sweepParts(backups, { before: later(1) })).toBe(2)
     expect(readdirSync(backups)).toHaveLength(3)
   })
 })
