@@ -6,17 +6,18 @@
 import { appendFileSync } from 'node:fs'
 import path from 'node:path'
 import { root } from '../start.ts'
+import { openPlain } from '../storage/engine/database.ts'
 import { readMigrations } from '../storage/engine/migration-files.ts'
 import { BackupError } from '../storage/safekeeping/backup-error.ts'
-import { listBackups, setAside } from '../storage/safekeeping/backup-folder.ts'
+import { endOf, listBackups, setAside } from '../storage/safekeeping/backup-folder.ts'
 import { nameTroubles, type PhotoTrouble, restorePhotos } from '../storage/safekeeping/photo-backup.ts'
 import { putInUse, rehearse } from '../storage/safekeeping/restore.ts'
+import { missingHeads } from '../storage/safekeeping/trail-heads.ts'
 import { type Command, runCommand } from './command.ts'
 
 await runCommand({ rehearse: { type: 'boolean' } }, async command => {
   const { backupDir } = command.config
-  const file = command.positionals[0] ?? listBackups(backupDir)[0]?.file
-  if (!file) throw new BackupError(`There is no backup in ${backupDir}.`)
+  const file = command.positionals[0] ?? newestOf(backupDir)
   const done = await rehearse(file, readMigrations(path.join(root, 'migrations')), new Date())
   appendFileSync(path.join(backupDir, 'rehearsals.log'), `${JSON.stringify(done)}\n`)
   console.log(
@@ -25,6 +26,24 @@ await runCommand({ rehearse: { type: 'boolean' } }, async command => {
   if (command.values.rehearse) tellTroubles(done.troubles)
   else await restore(path.resolve(file), command)
 })
+
+/** The newest holds most, or something happened that a person must decide on. */
+function newestOf(dir: string): string {
+  const [newest, ...before] = listBackups(dir)
+  if (!newest) throw new BackupError(`There is no backup in ${dir}.`)
+  if (endOf(newest.file) === null) return newest.file // what is the matter with it, the rehearsal says
+  const db = openPlain(newest.file, { readonly: true })
+  try {
+    const unlike = missingHeads(db, before)
+    if (unlike.length > 0)
+      throw new BackupError(
+        `The newest backup, ${newest.file}, does not go on from those before it. ${unlike.join(' ')} Name the one to restore: npm run restore -- FILE`,
+      )
+  } finally {
+    db.close()
+  }
+  return newest.file
+}
 
 async function restore(file: string, { config, database }: Command): Promise<void> {
   const now = new Date()

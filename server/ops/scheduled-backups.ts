@@ -22,6 +22,8 @@ interface Schedule {
   backupKeep: number
   clock: () => Date
   log: Logger
+  /** Whether the file under the database's name is another than the one in use: it is not backed up then. */
+  isMoved?: () => boolean
   /** What makes a backup, and how long it may take; the command itself and two hours unless given. */
   script?: string
   limitMs?: number
@@ -56,7 +58,7 @@ export function scheduleBackups(schedule: Schedule): ScheduledBackups {
   }
 
   async function tick(): Promise<void> {
-    if (backupHours === 0 || running) return
+    if (backupHours === 0 || running || schedule.isMoved?.()) return
     running = true
     try {
       const looked = look()

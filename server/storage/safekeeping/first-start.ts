@@ -23,7 +23,9 @@ export function mustNotBeLost(database: string, backupDir: string): void {
 /** Sets aside what is left of a database that is missing or empty, with its backups; gives a line for each move. */
 export function setLeftAside(database: string, backupDir: string, now: Date): string[] {
   if (holdsSomething(database))
-    throw new BackupError(`There is a database ${database}: --fresh is for when there is none. Move it away first.`)
+    throw new BackupError(
+      `There is a database ${database}: --fresh is for when there is none. Move it away first.`,
+    )
   const moved = leftBeside(database)
     .filter(({ isOld }) => !isOld)
     .map(({ place }) => {
@@ -35,17 +37,19 @@ export function setLeftAside(database: string, backupDir: string, now: Date): st
   return folder ? [...moved, `The backups are kept in ${folder}.`] : moved
 }
 
+/** All of it may still be in its log; a log without its database is of no use to SQLite, which removes it. */
 function holdsSomething(database: string): boolean {
-  return (statSync(database, { throwIfNoEntry: false })?.size ?? 0) > 0
+  const sizeOf = (file: string) => statSync(file, { throwIfNoEntry: false })?.size ?? 0
+  return sizeOf(database) > 0 || (existsSync(database) && sizeOf(`${database}-wal`) > 0)
 }
 
-/** Logs and copies under the database's name, and its pictures; `isOld`: what was set aside before. */
+/** The log and copies under the database's name, and its pictures; `isOld`: what was set aside before. */
 function leftBeside(database: string): { place: string; isOld: boolean }[] {
   const dir = path.dirname(database)
   const name = path.basename(database)
   const names = existsSync(dir) ? readdirSync(dir) : []
   return names
-    .filter(other => other.startsWith(`${name}-`) || other.startsWith(`${name}.`) || other === 'photos')
+    .filter(other => other === `${name}-wal` || other.startsWith(`${name}.`) || other === 'photos')
     .filter(other => other !== 'photos' || readdirSync(path.join(dir, other)).length > 0)
     .map(other => ({ place: path.join(dir, other), isOld: other.includes('.before-') }))
 }
