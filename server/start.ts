@@ -98,7 +98,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
     viewsDir,
     demoNotice: options.demoNotice,
   }
-  if (backups) pruneSessions(storage, config, clock())
+  if (options.makeBackups) pruneOld(storage, config, clock())
   const library = openLibrary(storage, config.knowledgeDir)
   const deps: Deps = { ...base, library, backups: () => backups?.state() ?? null }
   await options.prepare?.(storage, library)
@@ -146,9 +146,17 @@ function warnOfPlainHttp({ host, trustProxy }: Config, log: Logger): void {
   )
 }
 
-function pruneSessions(storage: Storage, { keepSessionDays }: Config, now: Date): void {
-  if (keepSessionDays === 0) return
-  storage.sessions.forget(new Date(now.getTime() - keepSessionDays * 86_400_000).toISOString())
+/** Sessions that ended long ago, and forms that were sent. */
+function pruneOld(storage: Storage, { keepSessionDays }: Config, now: Date): void {
+  storage.sentForms.prune(daysBefore(now, keepFormsDays))
+  if (keepSessionDays > 0) storage.sessions.forget(daysBefore(now, keepSessionDays))
+}
+
+/** Nothing waits so long on a tablet to be sent again. */
+const keepFormsDays = 60
+
+function daysBefore(now: Date, days: number): string {
+  return new Date(now.getTime() - days * 86_400_000).toISOString()
 }
 
 /** On the first start of real data, prints the code with which the first engineer's account is made. */

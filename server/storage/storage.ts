@@ -4,6 +4,7 @@
 // that has ended or is another person's.
 
 import { lookOnce } from './engine/row-cache.ts'
+import { createSentForms, type SentForms } from './engine/sent-forms.ts'
 import type { SharedCommit } from './engine/shared-commit.ts'
 import type { Connection } from './engine/sql.ts'
 import { createTrail, type Trail } from './engine/trail.ts'
@@ -151,6 +152,7 @@ export interface Storage {
   lookOnce(): void
   /** All or nothing, at one moment; `fn` must not be async. Calls may nest. */
   transaction<T>(fn: () => T): T
+  sentForms: SentForms
 }
 
 export interface StorageOptions {
@@ -184,6 +186,7 @@ export function createStorage(
     commits: writer.commits,
     lookOnce: () => lookOnce(db),
     transaction: writer.write,
+    sentForms: createSentForms(writer),
   }
 }
 

@@ -9,13 +9,14 @@ import { type Answer, page, redirect } from './answer.ts'
 import { keepForm } from './kept-form.ts'
 import type { Request, Visitor } from './request.ts'
 import type { Route } from './route.ts'
+import { answerToRepeat, identifiedForm, recordSent } from './sent-once.ts'
 
 /**
  * The answers of one route, in whatever host: whoever lacks the right is refused, what is written is recorded as the
  * visitor's, and what technicians write shares a commit. Throws AppError for what is the visitor's business.
  */
 export function answering(deps: Deps, route: Route): (req: Request) => Answer | Promise<Answer> {
-  const handle = recordingActor(route.handler(deps))
+  const handle = recordingActor(sentOnce(deps, route.handler(deps)))
   const answer = route.may === 'attend faults' ? withSharedCommit(deps, handle) : handle
   return req => refusal(deps, route, req) ?? answer(req)
 }
@@ -58,6 +59,34 @@ function recordingActor(handle: Handle): Handle {
     if (answer instanceof Promise)
       throw new Error('A handler that waits must be async: who wrote would be lost')
     return answer
+  }
+}
+
+/**
+ * A form that was recorded is not handed on again. What a handler writes at once is recorded together with the form, or
+ * not at all; one that waits for something is followed by its form.
+ */
+function sentOnce(deps: Deps, handle: Handle): Handle {
+  if (isAsync(handle)) {
+    return async req => {
+      const form = identifiedForm(req)
+      const repeated = form && answerToRepeat(deps, req, form)
+      if (repeated) return repeated
+      const answer = await handle(req)
+      if (form) recordSent(deps, form, answer)
+      return answer
+    }
+  }
+  return req => {
+    const form = identifiedForm(req)
+    if (!form) return handle(req)
+    return deps.storage.transaction(() => {
+      const repeated = answerToRepeat(deps, req, form)
+      if (repeated) return repeated
+      const answer = handle(req)
+      if (!(answer instanceof Promise)) recordSent(deps, form, answer)
+      return answer
+    })
   }
 }
 

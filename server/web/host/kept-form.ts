@@ -1,4 +1,5 @@
 import { isOwnAddress, type Request } from './request.ts'
+import { secretFields } from './secret-fields.ts'
 
 /** A form that arrived without a session: where it was going and what it held, to be sent again after signing in. */
 export interface KeptForm {
@@ -19,14 +20,11 @@ export function keptForm(req: Request): KeptForm | null {
   return { action, fields }
 }
 
-/** Typed to be checked at once, never to be shown or kept. */
-const secrets = ['pin', 'password', 'now', 'overridePin']
-
 /** Keeps the form of a request that arrived signed out, without PINs and passwords. */
 export function keepForm(req: Request): KeptForm {
   const { body } = req
   const fields = Object.entries(body).flatMap(([name, value]) =>
-    typeof value === 'string' && !secrets.includes(name) ? [{ name, value }] : [],
+    typeof value === 'string' && !secretFields.includes(name) ? [{ name, value }] : [],
   )
   return { action: req.address, fields }
 }
