@@ -3,7 +3,7 @@ import { cpSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, wri
 import { tmpdir } from 'node:os'
 import path from 'node:path'
 import Sqlite from 'better-sqlite3'
-import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
+import { afterAll, afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 
 const root = path.join(import.meta.dirname, '..')
 let dir: string
@@ -168,13 +168,21 @@ describe('npm start', () => {
   })
 })
 
-/** A first start, ended once its first backup is made. */
+let once: string | null = null
+afterAll(() => {
+  if (once) rmSync(once, { recursive: true })
+})
+
+/** What a first start leaves that was ended once its first backup was made. */
 async function startOnce(): Promise<void> {
+  if (once) return void cpSync(once, data(), { recursive: true })
   const first = start({})
   await address(first)
-  await vi.waitFor(() => expect(backupsIn()).toHaveLength(1), 20_000)
+  await vi.waitFor(() => expect(backupsIn()).toHaveLength(1), 60_000)
   first.child.kill('SIGTERM')
   await first.ended
+  once = mkdtempSync(path.join(tmpdir(), 'fourfoot-started-'))
+  cpSync(data(), once, { recursive: true })
 }
 
 const data = (...names: string[]) => path.join(dir, 'data', ...names)
@@ -247,7 +255,7 @@ describe('npm start where there was a database', () => {
   it('notices that its file was replaced, says so in /healthz, and saves what it has', async () => {
     const started = start({})
     const base = await address(started)
-    await vi.waitFor(() => expect(backupsIn()).toHaveLength(1), 20_000)
+    await vi.waitFor(() => expect(backupsIn()).toHaveLength(1), 60_000)
     cpSync(data('fourfoot.db'), data('copy.db'))
     renameSync(data('copy.db'), data('fourfoot.db'))
     const health = await fetch(`${base}/healthz`)
@@ -255,7 +263,7 @@ describe('npm start where there was a database', () => {
       503,
       expect.objectContaining({ ok: false, database: 'not recording' }),
     ])
-    await vi.waitFor(() => expect(backupsIn()).toHaveLength(2), 20_000)
+    await vi.waitFor(() => expect(backupsIn()).toHaveLength(2), 60_000)
   })
 })
 
