@@ -75,8 +75,8 @@ describe('the import rule', () => {
     expect(wrong).toEqual([])
   })
 
-  it('pure folders import of the files beside them only the words and the errors', () => {
-    const shared = ['server/words.ts', 'server/errors.ts']
+  it('pure folders import of the files beside them only the words, the errors and the cache', () => {
+    const shared = ['server/words.ts', 'server/errors.ts', 'server/cache.ts']
     const wrong = imports.filter(({ file, from, target }) => {
       const imported = path.posix.join(path.posix.dirname(file), target)
       const besideThem = target.startsWith('.') && path.posix.dirname(imported) === 'server'

@@ -30,7 +30,9 @@ export const create = (deps: Deps) => (req: Request) => {
   }
   const token = newToken()
   const { repeated } = deps.storage.tablets.create({
-    ...{ id, name, enrolledBy: person(req).id },
+    id,
+    name,
+    enrolledBy: person(req).id,
     tokenHash: hashToken(token),
   })
   return redirect('/tablets', { cookies: repeated ? [] : [enrolHere(token)] })

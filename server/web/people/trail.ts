@@ -1,7 +1,7 @@
+import type { TrailEntry } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { page } from '../host/answer.ts'
 import type { Request } from '../host/request.ts'
-import { shortHash, trailTable } from './trail-table.ts'
 
 const PAGE = 100
 
@@ -29,4 +29,30 @@ function wordsOf(old: string | null, after: string | null): string {
   return names
     .map(name => `${name}: ${name in before ? `${before[name]} → ` : ''}${now[name] ?? 'nothing'}`)
     .join('; ')
+}
+
+/** The trail as the data-table partial takes it; `words`: old and new of each entry. */
+function trailTable(entries: (TrailEntry & { words: string })[]) {
+  const heads = ['Number', 'When (UTC)', 'Who', 'Tablet', 'What', 'Old and new']
+  return {
+    caption: 'Entries, newest first',
+    captionHidden: true,
+    columns: heads.map(text => ({ text })),
+    rows: entries.map(entry => ({
+      cells: [
+        { text: String(entry.seq) },
+        { text: entry.at },
+        { text: entry.personName || 'nobody signed in' },
+        { text: entry.tabletName || 'none' },
+        { text: `${entry.what}: ${entry.subject}`, note: entry.key },
+        { text: entry.words },
+      ],
+    })),
+    empty: 'Nothing is on record.',
+  }
+}
+
+/** The newest entry with as much of its hash as is read out. */
+function shortHash(head: { seq: number; hash: string } | null) {
+  return head && { seq: head.seq, hash: head.hash.slice(0, 16) }
 }

@@ -7,9 +7,9 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import type { Mark } from '../../partials.ts'
 import { changesBetween, noChanges } from '../editions/changes.ts'
 import { shownChanges } from '../editions/shown-changes.ts'
-import { draftChoice, stateMarks } from './proposal-marks.ts'
 import { overlaid } from './workbench.ts'
 
 const proposed = z.object({
@@ -49,7 +49,10 @@ export const create = (deps: Deps) => (req: Request) => {
     return formAgain('author/drafts/proposal-new', { ...newLocals(deps), ...again })
   }
   deps.storage.proposals.create({
-    ...{ id, note, by: person(req).id, baseEditionId: deps.library.current().id },
+    id,
+    note,
+    by: person(req).id,
+    baseEditionId: deps.library.current().id,
     files: drafts.map(draft => ({ path: draft.path, draftId: draft.id, text: draft.head.text })),
     writers: drafts.flatMap(draft => deps.storage.drafts.writers(draft.id)),
   })
@@ -190,4 +193,18 @@ function inUse(deps: Deps, path: string): string | null {
 
 function textIn(deps: Deps, editionId: string, path: string): string | null {
   return deps.library.files(editionId).find(file => file.path === path)?.text ?? null
+}
+
+/** How a proposal stands, in a word. */
+const stateMarks: Record<Proposal['state'], Mark> = {
+  waiting: { kind: 'waiting', word: 'to be read by another person' },
+  approved: { kind: 'done', word: 'approved' },
+  'sent back': { kind: 'struck', word: 'sent back' },
+  'taken back': { kind: 'struck', word: 'taken back' },
+  published: { kind: 'done', word: 'published' },
+}
+
+/** A draft to be chosen for a proposal; `trouble`: why it can't be proposed, null when it can. */
+function draftChoice({ id, path }: Draft, trouble: string | null) {
+  return { value: id, label: path, hint: trouble || 'ready', mark: trouble ? 'caution' : 'done' }
 }

@@ -35,7 +35,9 @@ function locals(deps: Deps) {
   const intervals = deps.storage.visits.intervals()
   const { equipment, trees } = deps.library.current().knowledge
   const kinds = [...equipment.values()].map(({ slug, name }) => ({
-    ...{ slug, name, days: intervals.get(slug) ?? null },
+    slug,
+    name,
+    days: intervals.get(slug) ?? null,
     hint: [...trees.values()].some(tree => tree.kind === 'round' && tree.equipment === slug)
       ? null
       : 'The fault trees in use hold no round for it.',

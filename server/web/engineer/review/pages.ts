@@ -1,6 +1,5 @@
 // The pages of the review, one for each question.
 
-import { driftChart } from '../../../charts/drift-chart.ts'
 import { lastDigits, pileUp } from '../../../history/readings/reading-habits.ts'
 import { attentionOf } from '../../../review/attention.ts'
 import { causeCharts } from '../../../review/causes.ts'
@@ -47,13 +46,14 @@ export const index = (deps: Deps) => (req: Request) => {
   const quick = <N extends Parameters<typeof figureIfQuick>[3]>(name: N) =>
     figureIfQuick(deps, core, asked, name)
   const found = {
-    ...{
-      core,
-      reviews: deps.storage.reviews.listOpen(),
-      today: deps.times.local(deps.clock().toISOString()).slice(0, 10),
-    },
-    ...{ units: quick('units'), drifts: quick('drifts'), trends: quick('trends') },
-    ...{ unseen: quick('unseen'), together: quick('together') },
+    core,
+    reviews: deps.storage.reviews.listOpen(),
+    today: deps.times.local(deps.clock().toISOString()).slice(0, 10),
+    units: quick('units'),
+    drifts: quick('drifts'),
+    trends: quick('trends'),
+    unseen: quick('unseen'),
+    together: quick('together'),
   }
   return page('engineer/review/index', {
     ...common,

@@ -7,7 +7,6 @@ import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { FormErrors } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
-import { shownField } from './calculator-fields.ts'
 import {
   type Calculator,
   type CalculatorField,
@@ -113,4 +112,16 @@ function inputsOf({ fields }: Calculator, values: Values) {
     const bare = unit && /^[-−\d.,]+$/.test(text) ? `${text}\u00a0${getUnit(unit).shown}` : text
     return text === '' ? [] : [{ key: label, value: chosen ?? bare }]
   })
+}
+
+/** A field of a calculator as the field partial takes it: a choice as a select, a number with its unit. */
+export function shownField(
+  { name, label, hint, unit, choices }: CalculatorField,
+  values: Record<string, string>,
+  errors: FormErrors,
+) {
+  const field = { name, label, hint, error: errors[name], value: values[name] }
+  return choices
+    ? { ...field, type: 'select', options: choices }
+    : { ...field, type: 'decimal', unit: unit && getUnit(unit).shown, width: 'short' }
 }

@@ -6,11 +6,11 @@ import type { Check } from '../../../knowledge/types.ts'
 import type { Finding } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import type { Request } from '../../host/request.ts'
+import type { WalkInHand } from '../in-hand/walk-in-hand.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import type { AskedAgain } from './check-page.ts'
 import { judgeTyped, measures } from './judged.ts'
 import type { AnswerFields, ReadingFields } from './reading-fields.ts'
-import type { WalkInHand } from './walk-in-hand.ts'
 
 type Said<K extends Finding['kind'], F extends string> = Pick<
   Extract<Finding, { kind: K }>,

@@ -4,9 +4,9 @@ import type { Photo } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, picture, redirectAfterWrite } from '../../host/answer.ts'
 import { type FormErrors, formId, optionalWords } from '../../host/read-form.ts'
-import { person, type Request } from '../../host/request.ts'
-import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
+import type { Request } from '../../host/request.ts'
+import { entryOf, type FaultInHand, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { photoType, stripMetadata } from './strip-metadata.ts'
 
 const photoLimits = {
@@ -54,8 +54,10 @@ export const create = (deps: Deps) => async (req: Request) => {
   if (!bytes || !type) return again(fault, fields, file)
   const { finding, report } = form.data
   deps.storage.photos.add({
-    ...{ id: form.data.id, words: form.data.words, ...subjectOf(deps, fault, finding, report) },
-    ...{ faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(req).id },
+    id: form.data.id,
+    words: form.data.words,
+    ...subjectOf(deps, fault, finding, report),
+    ...entryOf(fault, req),
     sha256: deps.host.keepPicture(bytes),
     type,
     bytes: bytes.length,
@@ -116,3 +118,13 @@ function backTo(fault: FaultInHand, finding: string | undefined): string {
 }
 
 const ending = ({ type }: Photo) => (type === 'image/png' ? 'png' : 'jpg')
+
+/** Pictures by the id of the finding they show; those of reports are left out. */
+export function photosByFinding(photos: ShownPhoto[]): Record<string, ShownPhoto[]> {
+  const byFinding: Record<string, ShownPhoto[]> = {}
+  for (const photo of photos) {
+    if (photo.findingId === null) continue
+    byFinding[photo.findingId] = [...(byFinding[photo.findingId] ?? []), photo]
+  }
+  return byFinding
+}

@@ -7,7 +7,7 @@ import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import { foundWords } from '../check/found-words.ts'
+import { foundWords } from '../in-hand/found-words.ts'
 import { endsHow, open, placeInRound, type RoundInHand, readOwnRound } from './rounds-in-hand.ts'
 
 const ended = z.object({ id: formId, how: z.string().optional(), words: optionalWords(2000) })
@@ -31,11 +31,15 @@ export const create = (deps: Deps) => (req: Request) => {
   if (form.data.how !== page.how)
     throw new AppError('conflict', 'The round has moved on since this page was made. Look at it again.')
   deps.storage.visits.end({
-    ...{ id: form.data.id, visitId: visit.id, by: person(req).id, how: page.how },
+    id: form.data.id,
+    visitId: visit.id,
+    by: person(req).id,
+    how: page.how,
     words: form.data.words ?? '',
     faultId: page.how === 'fault found' ? crypto.randomUUID() : null,
     restorations: open(round).map((item, n) => ({
-      ...{ id: crypto.randomUUID(), itemKey: item.key },
+      id: crypto.randomUUID(),
+      itemKey: item.key,
       how: req.body[`item${n}`] === 'restored' ? 'restored' : 'never disturbed',
     })),
   })
@@ -50,7 +54,8 @@ export function filledFromVisit(deps: Deps, id: unknown, positionId: string): Re
   const last = findings.at(-1)
   const found = last ? foundWords(last) : ''
   return {
-    ...{ id: end.faultId, reportedBy: `found on a round by ${visit.byName}` },
+    id: end.faultId,
+    reportedBy: `found on a round by ${visit.byName}`,
     noticed: [found && `Found on a round: ${found}.`, end.words].filter(Boolean).join(' '),
     reportedAt: deps.times.local(end.at),
   }
@@ -79,7 +84,10 @@ function locals(round: RoundInHand) {
   const about = place.kind === 'end' ? place.end.about : ''
   return {
     title: at ? at.title : 'Break the round off',
-    ...{ round, values: {}, how: endsHow(round) ?? ('broken off' as const), items: open(round) },
+    round,
+    values: {},
+    how: endsHow(round) ?? ('broken off' as const),
+    items: open(round),
     place: placeInRound(round),
     cautions: (at?.cautions ?? []).map(shownCaution),
     about: renderMarkdown(about),

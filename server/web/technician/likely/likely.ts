@@ -2,15 +2,16 @@ import { beforeLeaving } from '../../../diagnosis/ordering/before-leaving.ts'
 import type { Term } from '../../../diagnosis/ranking/priors.ts'
 import type { RankedCause } from '../../../diagnosis/ranking/rank.ts'
 import { placeKey } from '../../../walk/place.ts'
+import { chancePercent } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
-import { type FaultInHand, readFault } from '../attend/fault-in-hand.ts'
+import { type FaultInHand, readFault } from '../in-hand/fault-in-hand.ts'
+import { foundWords } from '../in-hand/found-words.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { backBy } from '../report/back-by.ts'
 import { accessTable, instrumentTable, spareTable } from './card-tables.ts'
-import { foundWords } from './found-words.ts'
 import { historyOf, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
-import { placeInWalk } from './place-in-walk.ts'
 
 /** Every cause with its chance and the terms it was made of; what was ruled out, and by what. */
 export const show = (deps: Deps) => (req: Request) => {
@@ -18,20 +19,23 @@ export const show = (deps: Deps) => (req: Request) => {
   const outlook = outlookOf(deps, fault)
   const { ranking, next } = outlook
   const alive = ranking.causes.filter(one => !one.ruledOutBy)
-  return page('technician/check/likely', {
+  return page('technician/likely/likely', {
     title: 'What it is most likely to be',
     fault,
     place: placeInWalk(fault),
     ranking,
     causes: alive.slice(0, 12).map(shown),
     rest: Math.max(0, alive.length - 12),
-    outside: { percent: percent(ranking.outside.probability), terms: ranking.outside.terms.map(shownTerm) },
+    outside: {
+      percent: chancePercent(ranking.outside.probability),
+      terms: ranking.outside.terms.map(shownTerm),
+    },
     ruledOut: ranking.causes.flatMap(one =>
       one.ruledOutBy ? [{ title: one.cause.title, by: by(fault, one) }] : [],
     ),
     pairs: ranking.pairs.slice(0, 5).map(pair => ({
       title: pair.causes.map(one => one.title).join(' and '),
-      percent: percent(pair.probability),
+      percent: chancePercent(pair.probability),
     })),
     how: next && !fault.record.closure ? next.words : null,
     suggestion: shownSuggestion(suggestionFor(fault, outlook)),
@@ -47,16 +51,16 @@ export const card = (deps: Deps) => (req: Request) => {
   const taking = beforeLeaving(fault.knowledge, tree, historyOf(deps, fault), fault.position.facts, {
     intermittent,
   })
-  return page('technician/check/card', {
+  return page('technician/likely/card', {
     title: 'Before leaving the depot',
     fault,
     place: placeInWalk(fault),
     taking: taking && {
       causes: taking.causes.map(shown),
-      outside: percent(taking.outside),
-      spares: spareTable(deps, taking.spares, percent),
-      instruments: instrumentTable(byMeter(taking.instruments), taking.needs.filter(isWorthACard), percent),
-      access: accessTable(taking.access.filter(isWorthACard), percent),
+      outside: chancePercent(taking.outside),
+      spares: spareTable(deps, taking.spares),
+      instruments: instrumentTable(byMeter(taking.instruments), taking.needs.filter(isWorthACard)),
+      access: accessTable(taking.access.filter(isWorthACard)),
     },
   })
 }
@@ -78,17 +82,11 @@ function byMeter(instruments: { words: string; chance: number }[]) {
   return [...meters.values()].filter(meter => meter.chance >= worthACard)
 }
 
-export function percent(chance: number): string {
-  if (chance > 0 && chance < 0.01) return 'under 1 %'
-  if (chance < 1 && chance > 0.99) return 'over 99 %'
-  return `${Math.round(chance * 100)} %`
-}
-
 function shown({ cause, probability, terms }: RankedCause) {
   return {
     title: cause.title,
     key: `${cause.equipment}/${cause.slug}`,
-    percent: percent(probability),
+    percent: chancePercent(probability),
     share: Math.round(probability * 100),
     terms: terms.map(shownTerm),
   }

@@ -1,13 +1,11 @@
 import type { BeforeLeaving } from '../../../diagnosis/ordering/before-leaving.ts'
+import { chancePercent } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { columns, type Table, type TableRow } from '../../partials.ts'
 import { causeTitle } from '../../titles.ts'
 
-/** Probabilities as words, "12 %". */
-type InPercent = (chance: number) => string
-
 /** Spares to take along, with the chance that each is needed. */
-export function spareTable(deps: Deps, spares: BeforeLeaving['spares'], percent: InPercent): Table {
+export function spareTable(deps: Deps, spares: BeforeLeaving['spares']): Table {
   return {
     caption: 'Spares and the chance each will be needed',
     captionHidden: true,
@@ -20,7 +18,7 @@ export function spareTable(deps: Deps, spares: BeforeLeaving['spares'], percent:
       cells: [
         { text: one.kind },
         { text: one.variants.join('; ') || 'none on record may' },
-        { text: percent(one.chance) },
+        { text: chancePercent(one.chance) },
         { text: one.causes.map(key => causeTitle(deps, key)).join(', ') },
       ],
     })),
@@ -32,7 +30,6 @@ export function spareTable(deps: Deps, spares: BeforeLeaving['spares'], percent:
 export function instrumentTable(
   meters: { unit: string; what: string[]; chance: number }[],
   needs: BeforeLeaving['needs'],
-  percent: InPercent,
 ): Table {
   const row = (...texts: string[]): TableRow => ({ cells: texts.map(text => ({ text })) })
   return {
@@ -40,15 +37,15 @@ export function instrumentTable(
     captionHidden: true,
     columns: [...columns('Reads', 'For'), { text: 'Chance', number: true }],
     rows: [
-      ...meters.map(one => row(one.unit, one.what.join(', '), percent(one.chance))),
-      ...needs.map(one => row('needed', one.words, percent(one.chance))),
+      ...meters.map(one => row(one.unit, one.what.join(', '), chancePercent(one.chance))),
+      ...needs.map(one => row('needed', one.words, chancePercent(one.chance))),
     ],
     empty: 'Nothing to measure.',
   }
 }
 
 /** Access to arrange, with what it takes. */
-export function accessTable(access: BeforeLeaving['access'], percent: InPercent): Table {
+export function accessTable(access: BeforeLeaving['access']): Table {
   return {
     caption: 'Access',
     captionHidden: true,
@@ -62,7 +59,7 @@ export function accessTable(access: BeforeLeaving['access'], percent: InPercent)
         { text: one.name },
         { text: one.needs || 'nothing' },
         { text: `${one.minutes} min` },
-        { text: percent(one.chance) },
+        { text: chancePercent(one.chance) },
       ],
     })),
     empty: 'None beyond the case.',

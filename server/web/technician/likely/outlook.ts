@@ -1,3 +1,4 @@
+import { createObjectCache } from '../../../cache.ts'
 import { type ExpectedTime, expectedTime } from '../../../diagnosis/ordering/expected-time.ts'
 import {
   type NextCheck,
@@ -9,11 +10,11 @@ import type { CauseCounts } from '../../../diagnosis/ranking/cause-counts.ts'
 import { type Ranking, rank } from '../../../diagnosis/ranking/rank.ts'
 import { findCheck, refKey, refOf } from '../../../knowledge/graph.ts'
 import type { Suggested } from '../../../storage/storage.ts'
-import { held } from '../../../walk/hold.ts'
 import type { FaultRecord } from '../../../walk/record.ts'
+import { held } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
 
 /** What it is most likely to be, what to check next, and when it may be back: each worked out when it is asked for. */
 export interface Outlook {
@@ -25,19 +26,14 @@ export interface Outlook {
 /** What goes on record of a suggestion. */
 export type Offered = Pick<Suggestion, 'check' | 'saves'>
 
-/** How long what the history says of a fault is kept: so is the suggestion between page and answer. */
-const keptMinutes = 10
+/** For so long the history is not looked at again, so that a suggestion stays from the page to its answer. */
+const maxAgeMs = 10 * 60_000
 
-const kept = new WeakMap<FaultRecord, { at: number; outlook: Outlook }>()
+const outlooks = createObjectCache<FaultRecord, Outlook>(maxAgeMs)
 
 /** A record is never changed, only read anew, so what follows from it is worked out once. */
 export function outlookOf(deps: Deps, fault: FaultInHand): Outlook {
-  const now = deps.clock().getTime()
-  const before = kept.get(fault.record)
-  if (before && now - before.at < keptMinutes * 60_000) return before.outlook
-  const outlook = lazyOutlook(deps, fault)
-  kept.set(fault.record, { at: now, outlook })
-  return outlook
+  return outlooks(fault.record, () => lazyOutlook(deps, fault), deps.clock().getTime())
 }
 
 function lazyOutlook(deps: Deps, fault: FaultInHand): Outlook {
@@ -121,9 +117,9 @@ export function suggestedBy(
 }
 
 /** Would a check that disturbs be stopped now? */
-function isHeld({ knowledge, walk, record }: FaultInHand): boolean {
+function isHeld({ walk, record }: FaultInHand): boolean {
   const { protection } = record.fault
-  return held(knowledge, walk, record) !== null || (protection !== 'kept' && record.holdReleases.length === 0)
+  return held(walk, record) !== null || (protection !== 'kept' && record.holdReleases.length === 0)
 }
 
 function putBack(fault: FaultInHand): string[] {

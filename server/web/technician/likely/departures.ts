@@ -1,16 +1,23 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
-import { findCheck, reachable, refKey, refOf } from '../../../knowledge/graph.ts'
+import { reachable, refKey, refOf } from '../../../knowledge/graph.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked, words } from '../../host/read-form.ts'
-import { person, type Request } from '../../host/request.ts'
-import { type FaultInHand, nextAddress, readOwnFault } from '../attend/fault-in-hand.ts'
-import { departureChoices } from './departure-choices.ts'
+import type { Request } from '../../host/request.ts'
+import type { Choice } from '../../partials.ts'
+import {
+  entryOf,
+  type FaultInHand,
+  nextAddress,
+  type OwnFault,
+  readOwnFault,
+} from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
+import { checkOf } from '../in-hand/walk-in-hand.ts'
 import { outlookOf, suggestedBy, suggestionFor } from './outlook.ts'
-import { placeInWalk } from './place-in-walk.ts'
 
 const leaving = z.object({
   id: formId,
@@ -23,15 +30,15 @@ const leaving = z.object({
 /** Offers every check the tree can reach, the way it stands with each in words. */
 export const add = (deps: Deps) => (req: Request) => {
   const fault = readOwnFault(deps, req)
-  return page('technician/check/departure', locals(fault, { to: String(req.query.to ?? '') }))
+  return page('technician/likely/departure', locals(fault, { to: String(req.query.to ?? '') }))
 }
 
 export const create = (deps: Deps) => (req: Request) => {
   const fault = readOwnFault(deps, req)
   const form = readForm(leaving, req)
-  if (!form.ok) return formAgain('technician/check/departure', { ...locals(fault, {}), ...form })
-  const known = fault.record.findings.some(finding => finding.id === form.data.id)
-  if (!known) depart(deps, req, fault, form.data)
+  if (!form.ok) return formAgain('technician/likely/departure', { ...locals(fault, {}), ...form })
+  const repeated = fault.record.findings.some(finding => finding.id === form.data.id)
+  if (!repeated) depart(deps, req, fault, form.data)
   const [tree, check] = form.data.to.split('#')
   return redirectAfterWrite(
     deps,
@@ -45,15 +52,10 @@ export const create = (deps: Deps) => (req: Request) => {
 export const choice = (deps: Deps) => (req: Request) => {
   const fault = readOwnFault(deps, req)
   if (fault.stage.kind !== 'choose') return redirect(nextAddress(fault))
-  return page('technician/check/departure', locals(fault, {}))
+  return page('technician/likely/departure', locals(fault, {}))
 }
 
-function depart(
-  deps: Deps,
-  req: Request,
-  fault: ReturnType<typeof readOwnFault>,
-  data: z.output<typeof leaving>,
-) {
+function depart(deps: Deps, req: Request, fault: OwnFault, data: z.output<typeof leaving>) {
   if (data.from !== placeKey(fault.walk.place)) {
     throw new AppError(
       'conflict',
@@ -61,15 +63,12 @@ function depart(
     )
   }
   const [tree = '', check = ''] = data.to.split('#')
-  if (!findCheck(fault.knowledge, { tree, check }))
-    throw new AppError('invalid', 'There is no such check. Choose another.')
+  checkOf(fault, { tree, check })
   const suggestion = suggestionFor(fault, outlookOf(deps, fault))
   const taken = suggestion !== null && refKey(refOf(suggestion.check)) === data.to
   deps.storage.findings.add({
     id: data.id,
-    faultId: fault.record.fault.id,
-    attendanceId: fault.attendance.id,
-    by: person(req).id,
+    ...entryOf(fault, req),
     kind: 'departure',
     from: data.from,
     to: { tree, check },
@@ -103,4 +102,14 @@ function offered(fault: FaultInHand): { check: Check; key: string; done: boolean
     return { check, key: `${ref.tree}#${ref.check}`, done: done.has(check) }
   })
   return [...all.filter(one => !one.done), ...all.filter(one => one.done)]
+}
+
+/** The checks a walk may be led to off its path; `key`: `tree#check`. */
+function departureChoices(checks: { check: Check; key: string; done: boolean }[]): Choice[] {
+  return checks.map(({ check, key, done }) => ({
+    value: key,
+    label: check.title,
+    hint: `${done ? 'done before' : 'not done yet'}${check.minutes ? `, about ${check.minutes} min` : ''}`,
+    mark: done ? 'done' : 'open',
+  }))
 }

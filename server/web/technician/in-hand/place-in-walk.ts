@@ -1,6 +1,6 @@
 import { placeKey } from '../../../walk/place.ts'
 import { proofsNeeded, repairOf } from '../../../walk/proof.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import type { FaultInHand } from './fault-in-hand.ts'
 
 /** The strip at the head of every page of a walk, as the place-strip partial takes it. */
 export interface PlaceInWalk {

@@ -1,19 +1,16 @@
+import { createObjectCache } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
-import type { Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
-import type { Position } from '../../../storage/storage.ts'
-import { type DisturbedItem, disturbed } from '../../../walk/disturbed.ts'
-import { type Walk, walk } from '../../../walk/place.ts'
 import type { Attendance, FaultRecord } from '../../../walk/record.ts'
-import { type Stage, stage } from '../../../walk/stage.ts'
+import { type Stage, stage, type Walked, walked } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { person, type Request } from '../../host/request.ts'
-import type { WalkInHand } from '../check/walk-in-hand.ts'
+import type { WalkInHand } from './walk-in-hand.ts'
 
 /** One fault with everything computed from its record, on the edition it began with. */
 export interface FaultInHand extends WalkInHand {
   record: FaultRecord
   stage: Stage
-  /** The open attendance, whoever's it is. */
+  /** The open attendance, the visitor's or another's. */
   attendance: Attendance | null
   /** True when the open attendance is the visitor's own, so that they may write. */
   mine: boolean
@@ -37,11 +34,16 @@ export function readOwnFault(deps: Deps, req: Request): OwnFault {
   return fault
 }
 
+/** Of what fault an entry is, made in which attendance, and by whom. */
+export function entryOf({ record, attendance }: OwnFault, req: Request) {
+  return { faultId: record.fault.id, attendanceId: attendance.id, by: person(req).id }
+}
+
 function isInHand(fault: FaultInHand): fault is OwnFault {
   return fault.attendance !== null && fault.mine
 }
 
-export function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultInHand {
+function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultInHand {
   const edition = deps.library.edition(record.fault.editionId)
   if (!edition)
     throw new AppError('not found', 'The edition this fault was walked on is not in the database.')
@@ -50,7 +52,7 @@ export function faultInHand(deps: Deps, record: FaultRecord, personId: string): 
   const equipment = tree && knowledge.equipment.get(tree.equipment)
   if (!tree || !equipment)
     throw new AppError('not found', 'The fault tree of this fault is not in its edition.')
-  const { walked, left } = walkedFrom(knowledge, record)
+  const stands = walks(record, () => walked(knowledge, record.fault.tree, record))
   const attendance = record.attendances.find(one => one.endedAt === null) ?? null
   return {
     record,
@@ -58,25 +60,18 @@ export function faultInHand(deps: Deps, record: FaultRecord, personId: string): 
     knowledge,
     tree,
     equipment,
-    walk: walked,
-    disturbed: left,
-    stage: stage(knowledge, record, deps.clock().toISOString(), deps.config.breakMinutes),
+    walk: stands.walk,
+    get disturbed() {
+      return stands.disturbed
+    },
+    stage: stage(knowledge, record, deps.clock().toISOString(), deps.config.breakMinutes, stands),
     attendance,
     mine: attendance?.personId === personId,
   }
 }
 
-/** A record that is kept is walked once. */
-const walks = new WeakMap<FaultRecord, { walked: Walk; left: DisturbedItem[] }>()
-
-function walkedFrom(knowledge: Knowledge, record: FaultRecord): { walked: Walk; left: DisturbedItem[] } {
-  const known = walks.get(record)
-  if (known) return known
-  const walked = walk(knowledge, record.fault.tree, record.findings)
-  const made = { walked, left: disturbed(knowledge, walked, record) }
-  walks.set(record, made)
-  return made
-}
+/** A record is read anew when anything of its fault changes, so each is walked once. */
+const walks = createObjectCache<FaultRecord, Walked>()
 
 function notInHand(fault: FaultInHand): string {
   if (!fault.attendance)
