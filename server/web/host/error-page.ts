@@ -34,5 +34,5 @@ export function errorPage({ log }: Deps, requestId: string, error: unknown): Pag
     message: shown?.message ?? 'Nothing you entered earlier is lost. Go back and try again.',
     requestId: ours ? requestId : null,
   }
-  return page('error', locals, { status })
+  return page('error', locals, { status, headers: status === 503 ? { 'Retry-After': '5' } : {} })
 }

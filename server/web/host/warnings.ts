@@ -17,11 +17,11 @@ export function warningsFor(deps: Deps, person: Person | null): string[] {
 }
 
 function engineersWarnings(deps: Deps): string[] {
-  const trouble = deps.backups?.()?.trouble
+  const troubles = [deps.databaseTrouble?.(), deps.backups?.()?.trouble]
   const dayAgo = new Date(deps.clock().getTime() - 86_400_000).toISOString()
   const names = new Set(deps.storage.trail.listHappened(slowedDown, dayAgo).map(entry => entry.key))
   return [
-    ...(trouble ? [`The last backup failed: ${trouble}`] : []),
+    ...troubles.filter(trouble => typeof trouble === 'string'),
     ...(names.size > 0
       ? [`Wrong PINs or passwords were typed for ${[...names].slice(0, 3).join(', ')}. See People.`]
       : []),

@@ -5,7 +5,7 @@ import { AppError } from '../../errors.ts'
 import type { Given, Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { formAgain, page, redirect } from '../host/answer.ts'
-import { type FormErrors, formId, oneOf, readForm, words } from '../host/read-form.ts'
+import { type FormErrors, formId, name, oneOf, readForm } from '../host/read-form.ts'
 import { person, type Request } from '../host/request.ts'
 import { checkSecret } from './check-secret.ts'
 import { secretProblems, setSecrets } from './own.ts'
@@ -13,7 +13,7 @@ import { slowDownRows } from './people-rows.ts'
 
 const newPerson = z.object({
   id: formId,
-  name: words('Write the name as it should stand in records.', 80),
+  name: name('Write the name as it should stand in records.', 80),
   role: oneOf(roles, 'Choose a role.'),
   pin: z.string({ error: 'Give a first PIN.' }).min(1, 'Give a first PIN.').max(128),
   password: z.string().max(200).optional().default(''),

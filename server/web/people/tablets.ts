@@ -2,14 +2,14 @@ import { z } from 'zod'
 import { hashToken, newToken } from '../../auth/tokens.ts'
 import type { Deps } from '../deps.ts'
 import { formAgain, page, redirect } from '../host/answer.ts'
-import { formId, readForm, words } from '../host/read-form.ts'
+import { formId, name, readForm } from '../host/read-form.ts'
 import { person, type Request } from '../host/request.ts'
 import { enrolHere } from '../host/sessions.ts'
 import { clockWords } from './people-rows.ts'
 
 const enrolment = z.object({
   id: formId,
-  name: words('Give the tablet a name, as it is marked on its back.', 60),
+  name: name('Give the tablet a name, as it is marked on its back.', 60),
 })
 
 /** The depot's tablets; the one in hand can be enrolled. */

@@ -35,12 +35,14 @@ export interface Uploads {
 
 const maxAgeMs = 3_600_000
 const maxEntries = 6
+/** Of all of them together, as memoryOf reckons it. */
+const maxBytes = 80_000_000
 
 /** One for each program. */
 export const uploadsOf = memo(({ clock }: Deps) => createUploads(() => clock().getTime()))
 
 function createUploads(now: () => number): Uploads {
-  const uploads = createNamedCache<Upload>({ maxEntries, maxAgeMs, now })
+  const uploads = createNamedCache<Upload>({ maxEntries, maxAgeMs, maxBytes, bytesOf: memoryOf, now })
 
   return {
     add(given) {
@@ -54,4 +56,16 @@ function createUploads(now: () => number): Uploads {
     },
     forget: uploads.delete,
   }
+}
+
+const tableBytes = new WeakMap<Table, number>()
+
+/** Bytes, roughly: the file, and each cell with its text. */
+function memoryOf({ bytes, table }: Upload): number {
+  let ofTable = tableBytes.get(table) ?? 0
+  if (ofTable === 0)
+    for (const { cells } of table.rows)
+      for (const cell of cells) ofTable += 32 + (typeof cell === 'string' ? cell.length : 0)
+  tableBytes.set(table, ofTable)
+  return bytes.length + ofTable
 }
