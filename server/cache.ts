@@ -35,16 +35,26 @@ export interface NamedCache<V> {
 export function createNamedCache<V>(options: {
   maxEntries: number
   maxAgeMs?: number
+  /** Of all entries together; the newest stays, however large. */
+  maxBytes?: number
+  bytesOf?: (value: V) => number
   /** In milliseconds. A clock put back makes what was stored later too old as well. */
   now: () => number
 }): NamedCache<V> {
   const { maxEntries, maxAgeMs = Number.POSITIVE_INFINITY, now } = options
+  const { maxBytes = Number.POSITIVE_INFINITY, bytesOf = () => 0 } = options
   const entries = new Map<string, { value: V; fromMs: number; untilMs: number }>()
 
   function prune(): void {
     const nowMs = now()
     for (const [name, { fromMs, untilMs }] of entries)
       if (nowMs < fromMs || nowMs >= untilMs) entries.delete(name)
+  }
+
+  function isFull(): boolean {
+    let bytes = 0
+    for (const { value } of entries.values()) bytes += bytesOf(value)
+    return entries.size > maxEntries || (entries.size > 1 && bytes > maxBytes)
   }
 
   return {
@@ -57,7 +67,7 @@ export function createNamedCache<V>(options: {
       entries.delete(name)
       const fromMs = now()
       entries.set(name, { value, fromMs, untilMs: fromMs + ageMs })
-      for (const oldest of entries.keys()) if (entries.size > maxEntries) entries.delete(oldest)
+      for (const oldest of entries.keys()) if (isFull()) entries.delete(oldest)
     },
     delete: name => void entries.delete(name),
   }

@@ -1,6 +1,6 @@
 // Follows one recorded reading through the code: which files of server/ have a function that runs between the POST and
 // its answer. Printed by room, with what of it also runs for other forms of a technician's:
-// node tests/bench/follow-a-reading.ts
+// node tests/bench/follow-a-reading.ts, with --json as lists.
 
 import { randomUUID } from 'node:crypto'
 import { type Profiler, Session } from 'node:inspector/promises'
@@ -110,8 +110,11 @@ function print(title: string, files: string[]): void {
 }
 
 if (process.argv[1] === import.meta.filename) {
-  const { reading, anyForm, formAtFault } = await followReading()
-  print('A reading', reading)
-  print('Beyond any form that records', beyond(reading, anyForm))
-  print('Beyond any form that records at a fault', beyond(reading, formAtFault))
+  const followed = await followReading()
+  if (process.argv.includes('--json')) console.log(JSON.stringify(followed))
+  else {
+    print('A reading', followed.reading)
+    print('Beyond any form that records', beyond(followed.reading, followed.anyForm))
+    print('Beyond any form that records at a fault', beyond(followed.reading, followed.formAtFault))
+  }
 }

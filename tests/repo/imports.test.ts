@@ -102,6 +102,18 @@ describe('the import rule', () => {
     expect(circles).toEqual([])
   })
 
+  it('handlers import nothing of Express, of Node or of the server as a host', () => {
+    const handlers = /^server\/web\/(technician|engineer|author|people)\//
+    const ofTheServer =
+      /^server\/web\/host\/(middleware\/.*|express|node-host|view-engine|compile-views)\.ts$/
+    const wrong = imports.filter(({ file, target }) => {
+      const imported = target.startsWith('.') ? path.posix.join(path.posix.dirname(file), target) : target
+      return handlers.test(file) && (/^(node:|express$)/.test(imported) || ofTheServer.test(imported))
+    })
+    expect(wrong).toEqual([])
+    expect(imports.filter(({ file }) => handlers.test(file)).length).toBeGreaterThan(500)
+  })
+
   it('SQL stands in storage alone', () => {
     const sql = /\b(SELECT\s[\s\S]{1,400}\sFROM|INSERT INTO|UPDATE \w+ SET|DELETE FROM)\b/
     const wrong = filesBelow('server', '.ts').filter(

@@ -7,8 +7,8 @@ const PAGE = 100
 
 /** Who did what, when and from which tablet, newest first. */
 export const index = (deps: Deps) => (req: Request) => {
-  const before = Number(req.query.before)
-  const from = Number.isSafeInteger(before) && before > 0 ? { before } : {}
+  const beforeSeq = Number(req.query.before)
+  const from = Number.isSafeInteger(beforeSeq) && beforeSeq > 0 ? { before: beforeSeq } : {}
   const entries = deps.storage.trail.list({ limit: PAGE, ...from })
   const oldest = entries.at(-1)?.seq ?? 1
   return page('people/trail', {
@@ -23,11 +23,11 @@ export const index = (deps: Deps) => (req: Request) => {
 
 /** `role: technician → author` */
 function wordsOf(old: string | null, after: string | null): string {
-  const before = JSON.parse(old ?? '{}') as Record<string, unknown>
+  const oldValues = JSON.parse(old ?? '{}') as Record<string, unknown>
   const now = JSON.parse(after ?? '{}') as Record<string, unknown>
-  const names = [...new Set([...Object.keys(before), ...Object.keys(now)])]
+  const names = [...new Set([...Object.keys(oldValues), ...Object.keys(now)])]
   return names
-    .map(name => `${name}: ${name in before ? `${before[name]} → ` : ''}${now[name] ?? 'nothing'}`)
+    .map(name => `${name}: ${name in oldValues ? `${oldValues[name]} → ` : ''}${now[name] ?? 'nothing'}`)
     .join('; ')
 }
 

@@ -34,7 +34,7 @@ export function draftLocals(deps: Deps, draft: Draft, text: string | null, write
   }
 }
 
-/** More numbered lines than this help nobody. */
+/** More numbered lines are of no help. */
 const mostLines = 4000
 
 /** What stands beside the text and is made anew at each pause: problems, drawing, names. */

@@ -58,9 +58,9 @@ export const bundle = (deps: Deps) => (req: Request) => {
 
 /** One file of an edition as it was published. */
 export const editionFile = (deps: Deps) => (req: Request) => {
-  const found = filesOf(deps, req).find(one => one.path === `${req.params.folder}/${req.params.name}`)
-  if (!found) throw new AppError('not found', 'This edition has no such file.')
-  return download(String(req.params.name), markdown, found.text)
+  const file = filesOf(deps, req).find(one => one.path === `${req.params.folder}/${req.params.name}`)
+  if (!file) throw new AppError('not found', 'This edition has no such file.')
+  return download(String(req.params.name), markdown, file.text)
 }
 
 function filesOf(deps: Deps, req: Request) {

@@ -154,16 +154,16 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
       ? deps.library.files(proposal.baseEditionId)
       : deps.library.files(current.id)
   const after = compile(overlaid(base, proposal.files), { lenient: true })
-  const before = compile(base, { lenient: true }).knowledge
-  const own = proposal.writers.some(writer => writer.id === who.id)
-  const mayApprove = proposal.state === 'waiting' && !own && may(who.role, 'review knowledge')
+  const baseKnowledge = compile(base, { lenient: true }).knowledge
+  const isWriter = proposal.writers.some(writer => writer.id === who.id)
+  const mayApprove = proposal.state === 'waiting' && !isWriter && may(who.role, 'review knowledge')
   const open = proposal.state === 'waiting' || proposal.state === 'approved'
   return {
     title: 'A proposal',
     desk: true,
     back: { href: '/knowledge', text: 'Fault trees' },
     proposal,
-    own,
+    isWriter,
     writers: proposal.writers.map(writer => writer.name).join(', '),
     stateMark: stateMarks[proposal.state],
     moved: open ? movedFiles(deps, proposal).join(', ') : '',
@@ -172,11 +172,11 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
     ),
     mayApprove,
     wordsHint: mayApprove ? 'Wanted when it is sent back.' : '',
-    maySendBack: open && may(who.role, 'review knowledge') && !own,
-    mayTakeBack: open && own,
+    maySendBack: open && may(who.role, 'review knowledge') && !isWriter,
+    mayTakeBack: open && isWriter,
     mayPublish: proposal.state === 'approved' && may(who.role, 'publish knowledge'),
     changes: shownChanges(
-      before && after.knowledge ? changesBetween(deps, before, after.knowledge) : noChanges,
+      baseKnowledge && after.knowledge ? changesBetween(deps, baseKnowledge, after.knowledge) : noChanges,
     ),
   }
 }

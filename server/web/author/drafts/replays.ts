@@ -8,7 +8,7 @@ import type { Request } from '../../host/request.ts'
 import { columns, type Mark, numbers, row, type Table } from '../../partials.ts'
 import { draftTree } from './draft-views.ts'
 
-/** The walks on record against a draft, worked through bit by bit so that nobody's page waits for it. */
+/** The walks on record against a draft, worked through bit by bit so that no page waits for it. */
 interface Run {
   id: string
   draftId: string
@@ -81,16 +81,16 @@ export const show = (_deps: Deps) => (req: Request) => {
 /** One walk: its way before and its way now, side by side. */
 export const showOne = (deps: Deps) => (req: Request) => {
   const run = runs.get(String(req.params.replay))
-  const found = run?.results.find(one => one.faultId === req.params.fault)
-  if (!run || !found)
+  const replayed = run?.results.find(one => one.faultId === req.params.fault)
+  if (!run || !replayed)
     throw new AppError('not found', 'This replay is no longer kept. Start it again from the draft.')
   return page('author/drafts/replay-one', {
     title: 'One walk, before and now',
     desk: true,
     back: { href: `/replays/${run.id}`, text: 'The replay' },
     run,
-    found,
-    summary: deps.storage.faults.summary(found.faultId),
+    replayed,
+    summary: deps.storage.faults.summary(replayed.faultId),
   })
 }
 

@@ -117,6 +117,6 @@ function rowsTable(knowledge: Knowledge, tree: FaultTree, { title, rows }: Check
 function nextCell(knowledge: Knowledge, tree: FaultTree, next: Target): TableCell {
   const title = titleOf(knowledge, next)
   if (next.kind === 'cause') return { text: `Cause: ${title}` }
-  const page = next.tree === tree.slug ? '' : `/knowledge/${next.tree}`
-  return { text: title, href: `${page}#${next.kind === 'check' ? next.check : next.end}` }
+  const treeAddress = next.tree === tree.slug ? '' : `/knowledge/${next.tree}`
+  return { text: title, href: `${treeAddress}#${next.kind === 'check' ? next.check : next.end}` }
 }

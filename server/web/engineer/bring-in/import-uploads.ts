@@ -19,7 +19,7 @@ export interface Upload {
   options: ReadOptions
   table: Table
   columns: Record<string, number>
-  /** null until it is known or answered. */
+  /** null until it was worked out or answered. */
   dateOrder: DateOrder | null
   decimalMark: DecimalMark
   /** Words of the file → what they mean; null until answered. Past faults only. */
@@ -28,19 +28,21 @@ export interface Upload {
 
 export interface Uploads {
   add(upload: Omit<Upload, 'id' | 'sha256'>): Upload
-  /** Only to whoever sent it. */
+  /** Only for the person who sent it. */
   find(id: string, by: string): Upload | null
   forget(id: string): void
 }
 
 const maxAgeMs = 3_600_000
 const maxEntries = 6
+/** Of all of them together, as memoryOf reckons it. */
+const maxBytes = 80_000_000
 
 /** One for each program. */
 export const uploadsOf = memo(({ clock }: Deps) => createUploads(() => clock().getTime()))
 
 function createUploads(now: () => number): Uploads {
-  const uploads = createNamedCache<Upload>({ maxEntries, maxAgeMs, now })
+  const uploads = createNamedCache<Upload>({ maxEntries, maxAgeMs, maxBytes, bytesOf: memoryOf, now })
 
   return {
     add(given) {
@@ -54,4 +56,16 @@ function createUploads(now: () => number): Uploads {
     },
     forget: uploads.delete,
   }
+}
+
+const tableBytes = new WeakMap<Table, number>()
+
+/** Bytes, roughly: the file, and each cell with its text. */
+function memoryOf({ bytes, table }: Upload): number {
+  let ofTable = tableBytes.get(table) ?? 0
+  if (ofTable === 0)
+    for (const { cells } of table.rows)
+      for (const cell of cells) ofTable += 32 + (typeof cell === 'string' ? cell.length : 0)
+  tableBytes.set(table, ofTable)
+  return bytes.length + ofTable
 }

@@ -81,7 +81,7 @@ function symptomFields(asked: Asked, symptoms: Choice[]) {
   return wordFields('symptom', asked, [{ value: '', label: 'not chosen: leave these rows out' }, ...symptoms])
 }
 
-/** What does each wording of a cause mean? Left open, it is kept as text. Empty when the file has none. */
+/** What does each wording of a cause mean? Left open, it is stored as text. Empty when the file has none. */
 function causeFields(asked: Asked, causes: Choice[]) {
   if (asked.first.length === 0) return []
   return wordFields('cause', asked, [{ value: '', label: 'keep as text' }, ...causes])

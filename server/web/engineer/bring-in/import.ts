@@ -66,9 +66,13 @@ const fileLimits = {
 
 /** What was brought in, and what came of it. */
 export const show = (deps: Deps) => (req: Request) => {
-  const found = deps.storage.imports.find(String(req.params.import))
-  if (!found) throw new AppError('not found', 'There is no such import.')
-  return page('engineer/bring-in/import-done', { title: `Import of ${found.subject}`, desk: true, found })
+  const imported = deps.storage.imports.find(String(req.params.import))
+  if (!imported) throw new AppError('not found', 'There is no such import.')
+  return page('engineer/bring-in/import-done', {
+    title: `Import of ${imported.subject}`,
+    desk: true,
+    imported,
+  })
 }
 
 /** The file named in the address, of this engineer. Throws not found when it was forgotten. */

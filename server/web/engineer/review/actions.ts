@@ -85,16 +85,16 @@ export function stayedSince(deps: Deps, core: Core, review: Review): Explained<S
   const doneMs = Date.parse(start)
   const nowMs = deps.clock().getTime()
   const recordMs = deps.storage.history.beginsMs() ?? doneMs
-  const before = { fromMs: Math.max(recordMs, doneMs - 730 * dayMs), toMs: doneMs }
+  const earlier = { fromMs: Math.max(recordMs, doneMs - 730 * dayMs), toMs: doneMs }
   const after = { fromMs: doneMs, toMs: Math.max(nowMs, doneMs) }
-  const count = (window: typeof before) => deps.storage.history.ofPosition.faults(position.id, window).length
+  const count = (window: typeof earlier) => deps.storage.history.ofPosition.faults(position.id, window).length
   const kind = exposedIn(core.past).filter(row => row.kind === position.equipment)
   const fit = fitKind(
     kind.map(row => row.faults),
     kind.map(row => row.serviceDays),
   )
   return stayedAway(
-    { faults: count(before), serviceDays: serviceDays(position, before) },
+    { faults: count(earlier), serviceDays: serviceDays(position, earlier) },
     { faults: count(after), serviceDays: serviceDays(position, after) },
     fit,
   )

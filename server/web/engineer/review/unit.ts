@@ -43,14 +43,14 @@ function unitLocals(deps: Deps, req: Request) {
   const unit = deps.storage.units.find(String(req.params.unit))
   if (unit === null) throw new AppError('not found', 'There is no such unit.')
   const { asked, core, common } = frame(deps, req)
-  const found = figureIfQuick(deps, core, asked, 'units')
+  const units = figureIfQuick(deps, core, asked, 'units')
   return {
     ...common,
     title: `${unit.kind} ${unit.serial}`,
     unit,
     stays: staysTable(deps.storage.units.historyOfUnit(unit.id), deps.times),
     visits: visitsTable(deps.storage.workshopVisits.listByUnit(unit.id), deps.times),
-    record: found?.carrying.find(({ record }) => record.id === unit.id) ?? null,
+    record: units?.carrying.find(({ record }) => record.id === unit.id) ?? null,
     values: {},
   }
 }

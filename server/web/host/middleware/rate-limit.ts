@@ -5,7 +5,7 @@ import { AppError } from '../../../errors.ts'
 import type { Deps } from '../../deps.ts'
 import type { Visitor } from '../request.ts'
 
-/** Slows down what asks for more pages than a hand can: the person signed in, else the enrolled tablet, else the network. */
+/** Slows down a visitor who asks for more than a hand can: the person signed in, else the enrolled tablet, else the network. */
 export function rateLimit({ clock, config }: Deps): RequestHandler {
   const rate = createRate(clock, config.ratePerMinute)
   return (req, res, next) => {

@@ -78,8 +78,8 @@ export const accept = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
   const handover = namedHandover(fault, req)
   const form = readForm(accepting, req)
-  const page = showLocals(fault, handover, person(req).id)
-  if (!form.ok) return formAgain('technician/attend/handover', { ...page, ...form })
+  const shown = showLocals(fault, handover, person(req).id)
+  if (!form.ok) return formAgain('technician/attend/handover', { ...shown, ...form })
   const { data } = form
   deps.storage.handovers.accept({
     handoverId: handover.id,

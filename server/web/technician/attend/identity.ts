@@ -18,9 +18,9 @@ export const show = (deps: Deps) => (req: Request) => {
 export const create = (deps: Deps) => (req: Request) => {
   const fault = readOwnFault(deps, req)
   if (fault.stage.kind !== 'identify') return redirect(nextAddress(fault))
-  const page = locals(deps, fault, fault.stage.reason)
+  const shown = locals(deps, fault, fault.stage.reason)
   const form = readForm(plate, req)
-  if (!form.ok) return formAgain('technician/attend/identity', { ...page, ...form })
+  if (!form.ok) return formAgain('technician/attend/identity', { ...shown, ...form })
   const matched = samePlate(form.data.typed, fault.position.plate)
   deps.storage.identities.add({
     id: form.data.id,

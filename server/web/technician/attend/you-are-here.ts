@@ -26,7 +26,7 @@ function step(one: Step): { title: string; found: string } {
 }
 
 function foundAt({ finding, row }: Extract<Step, { kind: 'check' }>): string {
-  const found =
+  const step =
     finding.kind === 'reading' ? finding.text : finding.kind === 'observation' ? finding.word : 'cannot tell'
-  return row && row.label !== found ? `${found}: ${row.label}` : found
+  return row && row.label !== step ? `${step}: ${row.label}` : step
 }

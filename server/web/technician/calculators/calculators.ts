@@ -21,7 +21,7 @@ export const index = (_deps: Deps) => () => {
   return page('technician/calculators/calculators', { title: 'Calculators', calculators })
 }
 
-/** One sum. All it needs stands in the address, so that it can be printed, kept and sent on; nothing is written. */
+/** One sum. All it needs stands in the address, so that it can be printed, bookmarked and sent on; nothing is written. */
 export const show = (_deps: Deps) => (req: Request) => {
   const calculator = calculators.find(one => one.slug === req.params.calculator)
   if (!calculator) throw new AppError('not found', 'There is no such calculator.')

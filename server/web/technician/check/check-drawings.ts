@@ -4,7 +4,7 @@ import type { Check } from '../../../knowledge/types.ts'
 import { namesOf, type Range } from '../../../measurement/limits/expectation.ts'
 import { formatQuantity } from '../../../measurement/readings/format.ts'
 import { formatReading, type Reading } from '../../../measurement/readings/reading.ts'
-import type { WalkInHand } from '../in-hand/walk-in-hand.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 
 /** The expected range drawn as a bar, the reading on it once it is in. */
 export function expectedBar(
@@ -60,8 +60,8 @@ function subject({ does }: Check): 'cable' | 'spacing' | null {
 
 /** A fact in metres as a number; null when the position has none. */
 function metresOf(walk: WalkInHand, name: string): number | null {
-  const known = walk.equipment.facts.find(fact => fact.name === name && fact.unit === 'm')
-  const written = known && walk.position.facts[name]
+  const fact = walk.equipment.facts.find(fact => fact.name === name && fact.unit === 'm')
+  const written = fact && walk.position.facts[name]
   const value = written ? Number(written.replace(',', '.')) : Number.NaN
   return Number.isFinite(value) && value > 0 ? value : null
 }

@@ -3,7 +3,7 @@ import { INSULATION_SOURCE, insulationTests } from '../../../measurement/electri
 import type { Instrument } from '../../../measurement/instruments/instrument.ts'
 import { formatIn } from '../../../measurement/readings/format.ts'
 import { getUnit } from '../../../measurement/readings/units.ts'
-import type { WalkInHand } from '../in-hand/walk-in-hand.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 import { isByVoltDrop } from './corrected-reading.ts'
 import { aboutInsulation, expectedRange, type Gate, gateOf, measures, suitabilityOf } from './judged.ts'
 

@@ -171,13 +171,13 @@ function withStep(
   advice: string | null,
 ): WorkedReading {
   const { correction, text } = worked
-  const before = correction ?? { steps: [], typed: [{ what: 'reading', text }], working: [], advice: null }
+  const base = correction ?? { steps: [], typed: [{ what: 'reading', text }], working: [], advice: null }
   return {
     ...worked,
     correction: {
-      steps: [...before.steps, step],
-      typed: [...before.typed, ...typed],
-      working: [...before.working, ...working],
+      steps: [...base.steps, step],
+      typed: [...base.typed, ...typed],
+      working: [...base.working, ...working],
       advice,
     },
   }
@@ -210,10 +210,10 @@ const MOST = 20
 
 /** Readings parted by `;` or by spaces, with those added before; a unit given once at the end is that of all. */
 function severalIn(parts: TypedParts): Several {
-  const own = ownTexts(parts.meant ?? parts.text)
-  if (own.kind === 'ask') return own
-  const before = (parts.series ?? '').split(';').map(text => text.trim())
-  const texts = [...before, ...own.texts].filter(text => text !== '')
+  const inText = ownTexts(parts.meant ?? parts.text)
+  if (inText.kind === 'ask') return inText
+  const earlier = (parts.series ?? '').split(';').map(text => text.trim())
+  const texts = [...earlier, ...inText.texts].filter(text => text !== '')
   if (texts.length < 2) return { kind: 'one' }
   return { kind: 'several', texts: withUnit(texts.slice(0, MOST)) }
 }

@@ -11,7 +11,7 @@ import { getUnit } from '../../../measurement/readings/units.ts'
 import { judge, type Verdict } from '../../../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../../../walk/expected.ts'
 import type { Walk } from '../../../walk/place.ts'
-import type { WalkInHand } from '../in-hand/walk-in-hand.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 import { isByVoltDrop, readWorked, type TypedParts, type WorkedReading } from './corrected-reading.ts'
 
 /** `meant` answers the question a text like 1,234 raises; `confirmed` is the text a surprise was confirmed for. */
@@ -126,10 +126,10 @@ export function suitabilityOf(
   if (!instrument) return { refusals: [], cautions: [] }
   const needs = instrumentNeeds(check.needs, check.does.unit, range)
   const wanted = voltDrop ? { ...needs, ...needsOfVoltDrop(check.does.unit) } : needs
-  const found = unsuitable(instrument, wanted)
-  const told = (severity: 'refuse' | 'caution') =>
-    found.filter(one => one.severity === severity).map(one => one.because)
-  return { refusals: told('refuse'), cautions: told('caution') }
+  const objections = unsuitable(instrument, wanted)
+  const reasonsOf = (severity: 'refuse' | 'caution') =>
+    objections.filter(one => one.severity === severity).map(one => one.because)
+  return { refusals: reasonsOf('refuse'), cautions: reasonsOf('caution') }
 }
 
 function needsOfVoltDrop(unit: string) {
@@ -179,6 +179,6 @@ export function gateOf(check: Check, values: Record<string, unknown>): Gate | nu
 
 /** The confirmations on record, as the fields that gave them. */
 export function confirmedFields(confirmed: string[]): Record<string, string> {
-  const given = confirmations.filter(({ words }) => confirmed.includes(words))
-  return Object.fromEntries(given.map(({ name }) => [name, 'yes']))
+  const ticked = confirmations.filter(({ words }) => confirmed.includes(words))
+  return Object.fromEntries(ticked.map(({ name }) => [name, 'yes']))
 }

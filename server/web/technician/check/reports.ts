@@ -5,8 +5,7 @@ import type { Deps } from '../../deps.ts'
 import { redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { readFault } from '../in-hand/fault-in-hand.ts'
-import { checkOf } from '../in-hand/walk-in-hand.ts'
+import { checkOf, readFault } from '../in-hand/fault-in-hand.ts'
 
 const reported = z.object({
   id: formId,

@@ -19,13 +19,13 @@ export function wetBeside(readings: WetOrDryReading[]): WetBeside[] {
     const dry = here.find(one => one.wetOrDry === 'dry')
     const wet = here.find(one => one.wetOrDry === 'wet')
     if (!dry || !wet) return []
-    const told = ({ reading, at, faultId }: WetOrDryReading) => ({
+    const shown = ({ reading, at, faultId }: WetOrDryReading) => ({
       words: formatReading(reading),
       at,
       faultId,
     })
     const { tree, check } = dry
-    return [{ tree, check, dry: told(dry), wet: told(wet), says: together(dry.reading, wet.reading) }]
+    return [{ tree, check, dry: shown(dry), wet: shown(wet), says: together(dry.reading, wet.reading) }]
   })
 }
 

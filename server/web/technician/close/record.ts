@@ -46,9 +46,9 @@ export const show = (deps: Deps) => (req: Request) => {
 /** Readings and proofs with what they were held against, as it was then, and what they were taken with. */
 function readings(deps: Deps, fault: FaultInHand): RecordedReading[] {
   const struck = new Set(fault.walk.struck.map(pair => pair.old.id))
-  const found = fault.record.findings.filter(entry => entry.kind === 'reading')
+  const readings = fault.record.findings.filter(entry => entry.kind === 'reading')
   const proved = fault.record.proofs.filter(entry => entry.kind === 'reading')
-  const all: Read[] = [...found, ...proved].sort((a, b) => (a.at < b.at ? -1 : 1))
+  const all: Read[] = [...readings, ...proved].sort((a, b) => (a.at < b.at ? -1 : 1))
   return all.map(entry => ({
     title: findCheck(fault.knowledge, entry.check)?.title ?? entry.check.check,
     text: formatReading(entry.reading),
@@ -74,8 +74,8 @@ function limitWords({ demo, from, working }: Range): string {
 }
 
 function instrumentWords(deps: Deps, { instrument, at }: Read): string {
-  const known = instrument ? deps.storage.instruments.findAt(instrument, at) : null
-  if (!known) return 'no instrument named'
-  const late = calibration(known, at) === 'out of date' ? ', calibration out of date' : ''
-  return `${known.kind} ${known.serial}${late}`
+  const used = instrument ? deps.storage.instruments.findAt(instrument, at) : null
+  if (!used) return 'no instrument named'
+  const late = calibration(used, at) === 'out of date' ? ', calibration out of date' : ''
+  return `${used.kind} ${used.serial}${late}`
 }

@@ -1,10 +1,26 @@
 import { createObjectCache } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
-import type { Attendance, FaultRecord } from '../../../walk/record.ts'
+import { findCheck } from '../../../knowledge/graph.ts'
+import type { Check, CheckRef, Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
+import type { Position } from '../../../storage/storage.ts'
+import type { DisturbedItem } from '../../../walk/disturbed.ts'
+import type { Walk } from '../../../walk/place.ts'
+import type { Attendance, FaultRecord, Finding } from '../../../walk/record.ts'
 import { type Stage, stage, type Walked, walked } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { person, type Request } from '../../host/request.ts'
-import type { WalkInHand } from './walk-in-hand.ts'
+
+/** A walk with everything computed from its record, on the edition it began with: at a fault, or on a round. */
+export interface WalkInHand {
+  /** Read anew when anything of it changes, so what follows from it can be remembered by it. */
+  record: { findings: Finding[] }
+  position: Position
+  knowledge: Knowledge
+  tree: FaultTree
+  equipment: Equipment
+  walk: Walk
+  disturbed: DisturbedItem[]
+}
 
 /** One fault with everything computed from its record, on the edition it began with. */
 export interface FaultInHand extends WalkInHand {
@@ -105,4 +121,16 @@ export function nextAddress(fault: FaultInHand): string {
     default:
       return base
   }
+}
+
+/** The check in the edition the walk began with. Throws not found. */
+export function checkOf({ knowledge }: WalkInHand, ref: CheckRef): Check {
+  const check = findCheck(knowledge, ref)
+  if (!check) throw new AppError('not found', 'There is no such check in the edition this walk began with.')
+  return check
+}
+
+/** The check the address names. Throws not found. */
+export function namedCheck(walk: WalkInHand, { params: { tree = '', check = '' } }: Request): Check {
+  return checkOf(walk, { tree, check })
 }

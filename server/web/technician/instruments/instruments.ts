@@ -40,8 +40,8 @@ export const choose = (deps: Deps) => (req: Request) => {
 /** The instrument in hand, or null: readings are then judged by the simple rule, and the page says so. */
 export function chosenInstrument(deps: Deps, req: Request): KeptInstrument | null {
   const id = req.cookies[cookieName]
-  const found = id ? deps.storage.instruments.find(id) : null
-  return found?.active ? found : null
+  const instrument = id ? deps.storage.instruments.find(id) : null
+  return instrument?.active ? instrument : null
 }
 
 type Calibrated = Omit<KeptInstrument, 'calibration'> & { calibration: ReturnType<typeof calibration> }

@@ -9,6 +9,7 @@ import { formId, readForm, ticked, words } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
 import type { Choice } from '../../partials.ts'
 import {
+  checkOf,
   entryOf,
   type FaultInHand,
   nextAddress,
@@ -16,7 +17,6 @@ import {
   readOwnFault,
 } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
-import { checkOf } from '../in-hand/walk-in-hand.ts'
 import { outlookOf, suggestedBy, suggestionFor } from './outlook.ts'
 
 const leaving = z.object({

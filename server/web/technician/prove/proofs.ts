@@ -18,13 +18,13 @@ import { gateFields, readingFields } from '../check/reading-fields.ts'
 import {
   entryOf,
   type FaultInHand,
+  namedCheck,
   nextAddress,
   type OwnFault,
   readFault,
   readOwnFault,
 } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
-import { namedCheck } from '../in-hand/walk-in-hand.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { fuseQuestion } from '../repair/cause.ts'
 import { proofChecks, proofSymptoms } from './proof-rows.ts'

@@ -10,7 +10,7 @@ import type { RepairAction } from '../../../walk/record.ts'
 import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
-import { type FormErrors, formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
+import { type FormErrors, formId, name, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
 import type { Choice, SummaryRow } from '../../partials.ts'
 import { checkSecret } from '../../people/check-secret.ts'
@@ -39,8 +39,8 @@ const blown = z.object(fuseFields)
 
 const swap = z.object({
   kind: words('Choose the kind of unit.', 100),
-  serialOut: words('Read the serial number off the unit taken out.', 60),
-  serialIn: words('Read the serial number off the label of the unit to go in.', 60),
+  serialOut: name('Read the serial number off the unit taken out.', 60),
+  serialIn: name('Read the serial number off the label of the unit to go in.', 60),
   variantIn: words('Read the variant off the label of the unit to go in.', 60),
   overrideName: optionalWords(80),
   overridePin: z.string().max(128).optional().default(''),
@@ -112,7 +112,7 @@ async function readOverride(deps: Deps, req: Request, data: z.output<typeof swap
   if (!data.overrideName || !data.overrideReason) return null
   const checked = await checkSecret(deps, req, data.overrideName, data.overridePin)
   if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
-  // Whoever gave the PIN knows it too: it stands for nobody yet.
+  // An unchanged initial PIN can't authorise: the person who gave it knows it too.
   if (checked.person.given) return null
   return { by: checked.person.id, reason: data.overrideReason }
 }

@@ -83,7 +83,7 @@ export const add = (deps: Deps) => (req: Request) => {
   return page('technician/report/fault-new', { ...newLocals(deps, findPosition(deps, id)), values })
 }
 
-/** The fault's own page; for whoever has it in hand, the place where the walk stands. */
+/** The fault's own page; for the person who has it in hand, with the place where the walk stands. */
 export const show = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
   return page('technician/report/fault', {

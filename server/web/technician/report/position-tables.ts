@@ -32,7 +32,7 @@ function visitMark({ how }: VisitSummary, newest: boolean): Mark {
 
 type Due = PositionDue & ReturnType<typeof dueWords>
 
-/** What stands at a position: its kind of equipment, how it is kept, and its facts with their units. */
+/** A position's kind of equipment, how it is maintained, and its facts with their units. */
 export function factRows(
   times: Times,
   position: Position,

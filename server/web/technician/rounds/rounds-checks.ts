@@ -11,8 +11,8 @@ import { expectedBar } from '../check/check-drawings.ts'
 import { type AskedAgain, checkLocals } from '../check/check-page.ts'
 import { findingToCorrect, mustCorrectCheck } from '../check/corrections.ts'
 import { fieldsOf, findingFields, gateFields } from '../check/reading-fields.ts'
+import { checkOf, namedCheck } from '../in-hand/fault-in-hand.ts'
 import { readingWords, stepVerdict } from '../in-hand/found-words.ts'
-import { checkOf, namedCheck } from '../in-hand/walk-in-hand.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import {
   nextRoundAddress,

@@ -5,8 +5,8 @@ import type { WalkEntries } from '../../../walk/record.ts'
 import { walked } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { person, type Request } from '../../host/request.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 import type { PlaceInWalk } from '../in-hand/place-in-walk.ts'
-import type { WalkInHand } from '../in-hand/walk-in-hand.ts'
 
 /** One visit with everything computed from its record, on the edition it began with. */
 export interface RoundInHand extends WalkInHand {

@@ -58,15 +58,15 @@ export const add = (deps: Deps) => (req: Request) => {
 
 export const create = (deps: Deps) => (req: Request) => {
   const position = deps.storage.positions.get(String(req.params.position))
-  const page = locals(deps, position)
+  const shown = locals(deps, position)
   const form = readForm(begun, req)
-  if (!form.ok) return formAgain('technician/rounds/round-new', { ...page, ...form })
+  if (!form.ok) return formAgain('technician/rounds/round-new', { ...shown, ...form })
   const { id, tree, typed } = form.data
-  if (!page.trees.some(one => one.slug === tree))
+  if (!shown.trees.some(one => one.slug === tree))
     throw new AppError('invalid', 'There is no such round here.')
   if (!samePlate(typed, position.plate)) {
     const errors = { typed: mistaken(deps, position, typed) }
-    return formAgain('technician/rounds/round-new', { ...page, values: req.body, errors })
+    return formAgain('technician/rounds/round-new', { ...shown, values: req.body, errors })
   }
   const { id: editionId } = deps.library.current()
   const visit = { id, positionId: position.id, tree, editionId, by: person(req).id, plate: typed }

@@ -2,15 +2,15 @@ import { isOwnAddress, type Request } from './request.ts'
 import { secretFields } from './secret-fields.ts'
 
 /** A form that arrived without a session: where it was going and what it held, to be sent again after signing in. */
-export interface KeptForm {
+export interface PendingForm {
   action: string
   fields: { name: string; value: string }[]
 }
 
 const prefix = 'kept.'
 
-/** Reads a kept form out of a sign-in form's hidden fields; null when there is none. */
-export function keptForm(req: Request): KeptForm | null {
+/** Reads a pending form out of a sign-in form's hidden fields; null when there is none. */
+export function pendingForm(req: Request): PendingForm | null {
   const { body } = req
   const action = body['kept-action']
   if (typeof action !== 'string' || !isOwnAddress(action)) return null
@@ -20,8 +20,8 @@ export function keptForm(req: Request): KeptForm | null {
   return { action, fields }
 }
 
-/** Keeps the form of a request that arrived signed out, without PINs and passwords. */
-export function keepForm(req: Request): KeptForm {
+/** The form of a request that arrived signed out, without PINs and passwords. */
+export function holdForm(req: Request): PendingForm {
   const { body } = req
   const fields = Object.entries(body).flatMap(([name, value]) =>
     typeof value === 'string' && !secretFields.includes(name) ? [{ name, value }] : [],
