@@ -42,9 +42,9 @@ export const create = (deps: Deps) => async (req: Request) => {
   const { id, name, role, pin, password } = form.data
   const problems = secretProblems(deps, form.data, name)
   if (Object.keys(problems).length > 0) return again(problems)
-  const known = deps.storage.people.findByName(name)
-  if (known && known.id !== id) return again({ name: 'There is a person of that name already.' })
-  if (known) return redirect('/people')
+  const namesake = deps.storage.people.findByName(name)
+  if (namesake && namesake.id !== id) return again({ name: 'There is a person of that name already.' })
+  if (namesake) return redirect('/people')
   const wrong = await notEngineer(deps, req, form.data.now)
   if (wrong) return again({ now: wrong })
   const passwordHash = password ? await deps.secrets.hash(password) : null

@@ -6,6 +6,7 @@ import { formAgain, page, redirect } from '../host/answer.ts'
 import { name, readForm, words } from '../host/read-form.ts'
 import type { Request } from '../host/request.ts'
 import { startSession } from '../host/sessions.ts'
+import { originOf } from './check-secret.ts'
 import { secretProblems } from './own.ts'
 
 const firstAccount = z.object({
@@ -36,7 +37,7 @@ export const create = (deps: Deps) => async (req: Request) => {
   const problems = secretProblems(deps, form.data, form.data.name)
   if (Object.keys(problems).length > 0) return again(problems)
   const codeHash = hashToken(form.data.code.replace(/[\s-]/g, '').toLowerCase())
-  const wait = deps.attempts.waitFor('setup', req.ip)
+  const wait = deps.attempts.waitFor('setup', originOf(req))
   if (wait > 0)
     return again({ code: `Too many wrong codes. Wait ${Math.ceil(wait / 1000)} seconds and try again.` })
   const [pinHash, passwordHash] = await Promise.all([
@@ -50,7 +51,7 @@ export const create = (deps: Deps) => async (req: Request) => {
     return true
   })
   if (!made) {
-    deps.attempts.failed('setup', req.ip)
+    deps.attempts.failed('setup', originOf(req))
     return again({ code: 'That is not the setup code, or it was used already.' })
   }
   return redirect('/tablets', { cookies: startSession(deps, req, id) })

@@ -30,13 +30,15 @@ export const create = (deps: Deps) => (req: Request) => {
   }
   const token = newToken()
   const { repeated } = deps.storage.tablets.create({
-    ...{ id, name, enrolledBy: person(req).id },
+    id,
+    name,
+    enrolledBy: person(req).id,
     tokenHash: hashToken(token),
   })
   return redirect('/tablets', { cookies: repeated ? [] : [enrolHere(token)] })
 }
 
-/** A lost tablet: whoever is signed in on it is signed out at once, and no PIN works on it any more. */
+/** A lost tablet: the person signed in on it is signed out at once, and no PIN works on it any more. */
 export const revoke = (deps: Deps) => (req: Request) => {
   deps.storage.tablets.revoke(String(req.params.tablet), person(req).id)
   return redirect('/tablets')

@@ -18,7 +18,7 @@ const text = z
   .max(1_000_000, 'A file holds a million letters at most. Split the tree.')
   .transform(withoutControls)
 
-const kept = z.object({
+const savedText = z.object({
   id: formId,
   over: z.string().max(80),
   settles: z.string().max(80).optional(),
@@ -93,10 +93,10 @@ export const show = (deps: Deps) => (req: Request) => {
 
 /**
  * Keeps a text of a draft. By script at each pause, which gets the checked page back as a part; by the Check button
- * otherwise. Typed over an older text it is kept aside, and both are shown.
+ * otherwise. Typed over an older text it is put aside, and both are shown.
  */
 export const save = (deps: Deps) => (req: Request) => {
-  const form = readForm(kept, req)
+  const form = readForm(savedText, req)
   if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
   const { how, id, ...data } = form.data
   const draftId = String(req.params.draft)

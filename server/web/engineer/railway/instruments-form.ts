@@ -37,7 +37,10 @@ export function fieldsOfFunctions(functions: InstrumentFunction[]): Record<strin
   return Object.fromEntries(
     functions.flatMap(({ unit, range, accuracy, method, testVoltage }, at) =>
       Object.entries({
-        ...{ unit, method, range: String(range), test: testVoltage ? String(testVoltage) : '' },
+        unit,
+        method,
+        range: String(range),
+        test: testVoltage ? String(testVoltage) : '',
         percent: String(accuracy.percent),
         counts: String(accuracy.counts),
         resolution: String(accuracy.resolution),

@@ -9,7 +9,7 @@ import type { Express } from 'express'
 export const limits = {
   requestTimeout: 30_000,
   headersTimeout: 15_000,
-  /** Longer than a proxy in front keeps a connection, so that it is never the one left talking to nobody. */
+  /** Longer than a proxy in front keeps a connection, so that the proxy closes first and never reuses a closed connection. */
   keepAliveTimeout: 75_000,
   connectionsCheckingInterval: 5_000,
   maxHeaderSize: 16_384,

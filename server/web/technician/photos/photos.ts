@@ -4,9 +4,9 @@ import type { Photo } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, picture, redirectAfterWrite } from '../../host/answer.ts'
 import { type FormErrors, formId, optionalWords } from '../../host/read-form.ts'
-import { person, type Request } from '../../host/request.ts'
-import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
+import type { Request } from '../../host/request.ts'
+import { entryOf, type FaultInHand, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { photoType, pixelsOf, stripMetadata } from './strip-metadata.ts'
 
 const photoLimits = {
@@ -58,8 +58,10 @@ export const create = (deps: Deps) => async (req: Request) => {
   if (!bytes || !type || trouble) return again(fault, fields, trouble ?? damagedPicture)
   const { finding, report } = form.data
   deps.storage.photos.add({
-    ...{ id: form.data.id, words: form.data.words, ...subjectOf(deps, fault, finding, report) },
-    ...{ faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(req).id },
+    id: form.data.id,
+    words: form.data.words,
+    ...subjectOf(deps, fault, finding, report),
+    ...entryOf(fault, req),
     sha256: deps.host.keepPicture(bytes),
     type,
     bytes: bytes.length,
@@ -67,7 +69,7 @@ export const create = (deps: Deps) => async (req: Request) => {
   return redirectAfterWrite(deps, req, form.data.id, backTo(fault, finding))
 }
 
-/** The file itself, to whoever is signed in; it can be nothing to a browser but a picture. */
+/** The file itself, for everybody signed in; a browser can take it for nothing but a picture. */
 export const show = (deps: Deps) => (req: Request) => {
   const photo = deps.storage.photos.get(String(req.params.photo))
   return picture(photo.type, photo.sha256, {
@@ -121,8 +123,18 @@ function again(fault: FaultInHand, values: Record<string, unknown>, photo: strin
 
 function backTo(fault: FaultInHand, finding: string | undefined): string {
   const base = `/faults/${fault.record.fault.id}`
-  const found = fault.record.findings.find(one => one.id === finding)
-  return found && 'check' in found ? `${base}/checks/${found.check.tree}/${found.check.check}` : base
+  const named = fault.record.findings.find(one => one.id === finding)
+  return named && 'check' in named ? `${base}/checks/${named.check.tree}/${named.check.check}` : base
 }
 
 const ending = ({ type }: Photo) => (type === 'image/png' ? 'png' : 'jpg')
+
+/** Pictures by the id of the finding they show; those of reports are left out. */
+export function photosByFinding(photos: ShownPhoto[]): Record<string, ShownPhoto[]> {
+  const byFinding: Record<string, ShownPhoto[]> = {}
+  for (const photo of photos) {
+    if (photo.findingId === null) continue
+    byFinding[photo.findingId] = [...(byFinding[photo.findingId] ?? []), photo]
+  }
+  return byFinding
+}
