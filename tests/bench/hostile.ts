@@ -10,7 +10,7 @@ export const benches: Bench[] = [
   {
     name: 'hostile-inputs',
     unit: 'that end, stall over 1 s or leave a 500',
-    goal: { at: 'most', value: 0 },
+    goal: { at: 'most', value: 0, counted: true },
     async run() {
       const { tried, bad } = await tryHostile(INPUTS)
       console.error(`  ${tried} hostile files and requests tried`)

@@ -61,16 +61,18 @@ async function longestBusy(child: ChildProcess): Promise<number> {
 /** And when a file was taken, the pages that show it. */
 async function tryOne(target: Target, [name, sent]: [string, Sent]): Promise<string[]> {
   const bad: string[] = []
-  const look = (what: string, status: number | null) => {
-    if (status === 500) bad.push(`${what}: answered with 500`)
+  const ask = async (what: string, asked: Sent) => {
+    const answer = await send(target.address, asked, 60_000)
+    if (answer.status === 500) bad.push(`${what}: answered with 500`)
+    if (answer.hung) bad.push(`${what}: not answered within a minute`)
+    return answer
   }
-  const { status, text } = await send(target.address, sent, 60_000)
-  look(name, status)
+  const { text } = await ask(name, sent)
   const [, file] = /^location: (\/import\/files\/[\w-]+)/im.exec(text) ?? []
   if (!file) return bad
   for (const page of ['', '/words', '/check']) {
     const asked = { parts: [head('GET', file + page, { Cookie: target.isla })] }
-    look(`${name}, then ${page || 'columns'}`, (await send(target.address, asked, 60_000)).status)
+    await ask(`${name}, then ${page || 'columns'}`, asked)
   }
   return bad
 }
