@@ -3,7 +3,7 @@ import { keyOf, proseOf, type Section, type TableRow } from '../read/document.ts
 import type { EquipmentDraft } from '../read/draft.ts'
 import { linksIn } from '../read/link.ts'
 import { type Names, resolveLink } from '../read/names.ts'
-import { wholeRows } from '../read/roles.ts'
+import { wholeRows } from '../read/section-kinds.ts'
 import {
   readCell,
   readChoices,

@@ -1,7 +1,7 @@
 import type { Problem } from '../problem.ts'
 import type { Document, Section } from '../read/document.ts'
 import type { Draft, EquipmentDraft } from '../read/draft.ts'
-import { rolesOf, wholeRows } from '../read/roles.ts'
+import { sectionsOf, wholeRows } from '../read/section-kinds.ts'
 import {
   readCell,
   readConditions,
@@ -32,7 +32,7 @@ const KEY_READERS = new Map<string, Reader>([
 
 /** A value that can't be read as what its key or column means: `- Takes: three minutes`. */
 export function keyValue(draft: Draft): Problem[] {
-  const keys = rolesOf(draft).flatMap(({ section }) =>
+  const keys = sectionsOf(draft).flatMap(({ section }) =>
     section.keys.flatMap(line => {
       const reader = KEY_READERS.get(line.key)
       return reader && line.value !== '' ? wrong(draft.doc, line.line, line.value, reader) : []

@@ -2,13 +2,13 @@ import { nearestName } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import type { Document, Section, Table } from '../read/document.ts'
 import type { Draft } from '../read/draft.ts'
-import { columnsOf, rolesOf } from '../read/roles.ts'
+import { columnsOf, sectionsOf } from '../read/section-kinds.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A table whose header or a row of which has other columns than it must: `| Finding | Means |`. */
 export function tableColumns(draft: Draft): Problem[] {
-  return rolesOf(draft).flatMap(({ role, section }) => {
-    const columns = columnsOf(role, section)
+  return sectionsOf(draft).flatMap(({ kind, section }) => {
+    const columns = columnsOf(kind, section)
     const [table] = section.tables
     return columns && table ? tableProblems(draft.doc, section, table, columns) : []
   })

@@ -4,7 +4,7 @@ import { memo } from '../memo.ts'
 import type { Section, TableRow } from './document.ts'
 import type { Draft } from './draft.ts'
 
-export type Role = 'tree' | 'check' | 'end' | 'example' | 'equipment' | 'table' | 'cause' | 'group'
+export type SectionKind = 'tree' | 'check' | 'end' | 'example' | 'equipment' | 'table' | 'cause' | 'group'
 
 interface Keys {
   needed: string[]
@@ -13,7 +13,7 @@ interface Keys {
   repeated: string[]
 }
 
-export const KEYS: Record<Role, Keys> = {
+export const KEYS: Record<SectionKind, Keys> = {
   tree: { needed: ['Equipment', 'Symptom', 'Start'], allowed: ['Kind', 'Review by'], repeated: [] },
   check: {
     needed: [],
@@ -39,8 +39,8 @@ export const KEYS: Record<Role, Keys> = {
   cause: { needed: ['Share'], allowed: ['Takes', 'Replace'], repeated: ['Prove'] },
 }
 
-export function allKeys(role: Role): string[] {
-  return [...KEYS[role].needed, ...KEYS[role].allowed, ...KEYS[role].repeated]
+export function allKeys(kind: SectionKind): string[] {
+  return [...KEYS[kind].needed, ...KEYS[kind].allowed, ...KEYS[kind].repeated]
 }
 
 /** Headers of the tables, by the slug of their section; a check's table has `check`. */
@@ -54,9 +54,9 @@ const COLUMNS = {
 }
 
 /** The columns a section's table must have, or null when it has none. */
-export function columnsOf(role: Role, section: Section): string[] | null {
-  if (role === 'check') return COLUMNS.check
-  if (role !== 'table') return null
+export function columnsOf(kind: SectionKind, section: Section): string[] | null {
+  if (kind === 'check') return COLUMNS.check
+  if (kind !== 'table') return null
   return (COLUMNS as Record<string, string[]>)[section.slug] ?? null
 }
 
@@ -66,9 +66,9 @@ export function wholeRows(section: Section | null): TableRow[] {
   return (section?.tables[0]?.rows ?? []).filter(row => row.cells.length === columns?.length)
 }
 
-/** The sections of a draft that have a place in it, each with its role, in the order of the file. */
-export const rolesOf = memo((draft: Draft): { role: Role; section: Section }[] => {
-  const all: [Role, (Section | null)[]][] =
+/** The sections of a draft that have a place in it, each with its kind, in the order of the file. */
+export const sectionsOf = memo((draft: Draft): { kind: SectionKind; section: Section }[] => {
+  const all: [SectionKind, (Section | null)[]][] =
     draft.kind === 'tree'
       ? [
           ['tree', [draft.head]],
@@ -84,6 +84,6 @@ export const rolesOf = memo((draft: Draft): { role: Role; section: Section }[] =
           ['group', draft.groups],
         ]
   return all
-    .flatMap(([role, sections]) => sections.flatMap(section => (section ? [{ role, section }] : [])))
+    .flatMap(([kind, sections]) => sections.flatMap(section => (section ? [{ kind, section }] : [])))
     .sort((a, b) => a.section.line - b.section.line)
 })
