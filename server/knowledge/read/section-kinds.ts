@@ -2,7 +2,8 @@
 
 import { memo } from '../memo.ts'
 import type { Section, TableRow } from './document.ts'
-import type { Draft } from './draft.ts'
+import type { Draft, EquipmentDraft, TreeDraft } from './draft.ts'
+import { readCell } from './values.ts'
 
 export type SectionKind = 'tree' | 'check' | 'end' | 'example' | 'equipment' | 'table' | 'cause' | 'group'
 
@@ -27,6 +28,9 @@ export const KEYS: Record<SectionKind, Keys> = {
       'Access',
       'Disturbs',
       'Blind',
+      'Method',
+      'Test voltage',
+      'Electronics connected',
       'Slip',
     ],
     repeated: ['Needs'],
@@ -57,7 +61,37 @@ const COLUMNS = {
 export function columnsOf(kind: SectionKind, section: Section): string[] | null {
   if (kind === 'check') return COLUMNS.check
   if (kind !== 'table') return null
-  return (COLUMNS as Record<string, string[]>)[section.slug] ?? null
+  const columns = (COLUMNS as Record<string, string[]>)[section.slug] ?? null
+  return columns && hasRoleColumn(section) ? [...columns, ROLE_COLUMN] : columns
+}
+
+const ROLE_COLUMN = 'Role'
+
+/** May the table have a last column `Role`? */
+export function mayHaveRoleColumn(section: Section): boolean {
+  return section.slug === 'facts' || section.slug === 'limits'
+}
+
+export function hasRoleColumn(section: Section): boolean {
+  return mayHaveRoleColumn(section) && section.tables[0]?.header.at(-1)?.toLowerCase() === 'role'
+}
+
+/** What stands in a row's column `Role`, in lower case; empty where there is none. */
+export function roleCell(section: Section | null, { cells }: TableRow): string {
+  if (!section || !hasRoleColumn(section) || cells.length !== columnsOf('table', section)?.length) return ''
+  return readCell(cells.at(-1))?.toLowerCase() ?? ''
+}
+
+/** Does an equipment file declare roles, or was it perhaps written before there were any? */
+export function declaresRoles({ facts, limits }: EquipmentDraft): boolean {
+  return [facts, limits].some(section => section !== null && hasRoleColumn(section))
+}
+
+const INSTRUMENT_KEYS = ['Method', 'Test voltage', 'Electronics connected']
+
+/** Does a check of the tree say in keys what its instrument must do? */
+export function declaresInstruments({ checks }: TreeDraft): boolean {
+  return checks.some(section => section.keys.some(line => INSTRUMENT_KEYS.includes(line.key)))
 }
 
 /** The rows of an equipment table that have as many cells as they must. */

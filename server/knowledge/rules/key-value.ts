@@ -8,13 +8,16 @@ import {
   readDay,
   readEnd,
   readKind,
+  readMethod,
   readMinutes,
   readSealed,
   readShare,
   readSlip,
+  readTestVoltage,
   readYes,
 } from '../read/values.ts'
-import { problemAt, quoted } from './problem-at.ts'
+import { checkMethods } from '../roles.ts'
+import { oneOf, problemAt, quoted } from './problem-at.ts'
 
 type Reader = { read: (text: string) => unknown; expected: string }
 
@@ -26,6 +29,9 @@ const KEY_READERS = new Map<string, Reader>([
   ['Review by', { read: readDay, expected: 'a day, such as 2027-11-01' }],
   ['Blind', { read: readYes, expected: 'yes or no' }],
   ['Slip', { read: readSlip, expected: 'a chance from 0 % to 50 %, such as 5 %' }],
+  ['Method', { read: readMethod, expected: oneOf(checkMethods) }],
+  ['Test voltage', { read: readTestVoltage, expected: 'a voltage, such as 500 V or at most 20 mV' }],
+  ['Electronics connected', { read: readYes, expected: 'yes or no' }],
   ['Share', { read: readShare, expected: 'a number above nought, such as 12' }],
   ['End', { read: readEnd, expected: 'no fault found, pass on or healthy' }],
 ])

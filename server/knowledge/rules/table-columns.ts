@@ -2,7 +2,7 @@ import { nearestName } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import type { Document, Section, Table } from '../read/document.ts'
 import type { Draft } from '../read/draft.ts'
-import { columnsOf, sectionsOf } from '../read/section-kinds.ts'
+import { columnsOf, hasRoleColumn, mayHaveRoleColumn, sectionsOf } from '../read/section-kinds.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A table whose header or a row of which has other columns than it must: `| Finding | Means |`. */
@@ -15,7 +15,8 @@ export function tableColumns(draft: Draft): Problem[] {
 }
 
 function tableProblems(doc: Document, section: Section, table: Table, columns: string[]): Problem[] {
-  const expected = `The columns are | ${columns.join(' | ')} |.`
+  const more = mayHaveRoleColumn(section) && !hasRoleColumn(section) ? ' A last column Role may follow.' : ''
+  const expected = `The columns are | ${columns.join(' | ')} |.${more}`
   const same = table.header.join('|').toLowerCase() === columns.join('|').toLowerCase()
   if (!same) return [headerProblem(doc, section, table, columns, expected)]
   return table.rows

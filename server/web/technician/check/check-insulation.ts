@@ -5,10 +5,8 @@ import {
   insulationTests,
   wetBesideDry,
 } from '../../../measurement/electrics/insulation.ts'
-import { instrumentNeeds } from '../../../measurement/instruments/suitability.ts'
 import { formatIn } from '../../../measurement/readings/format.ts'
 import { formatReading, type Reading } from '../../../measurement/readings/reading.ts'
-import { getUnit } from '../../../measurement/readings/units.ts'
 import type { WetOrDryReading } from '../../../storage/storage.ts'
 
 /** What must be confirmed before an insulation tester is put on. */
@@ -30,17 +28,15 @@ export interface Gate {
 }
 
 /** Is the check about insulation, so that the table of tests and wet or dry matter? */
-export function aboutInsulation({ does, needs }: Check): boolean {
-  if (does.kind !== 'measure' || getUnit(does.unit).base !== 'ohm') return false
-  return /insulation|isolation/i.test([does.quantity, does.limit, ...needs].join(' '))
+export function aboutInsulation({ does }: Check): boolean {
+  return does.kind === 'measure' && does.role === 'insulation'
 }
 
 /** What a check asks before the tester goes on, and what of it `values` confirm; null where it asks nothing. */
 export function gateOf(check: Check, values: Record<string, unknown>): Gate | null {
   if (check.does.kind !== 'measure') return null
-  const { testVoltage } = instrumentNeeds(check.needs, check.does.unit, null)
-  const named = /insulation tester|electronics/i.test(check.needs.join(' '))
-  if (!named && !(testVoltage !== null && testVoltage > HIGH_VOLTS)) return null
+  const { testVoltage } = check.instrument
+  if (!check.insulationTest && !(testVoltage !== null && testVoltage > HIGH_VOLTS)) return null
   const items = confirmations.map(one => ({ ...one, ticked: values[one.name] === 'yes' }))
   const ticked = (name: string) => items.some(one => one.name === name && one.ticked)
   const reasons = insulationGate({

@@ -21,7 +21,7 @@ export function suitabilityOf(
   voltDrop: boolean,
 ): Suitability {
   if (!instrument) return { refusals: [], cautions: [] }
-  const needs = instrumentNeeds(check.needs, check.does.unit, range)
+  const needs = instrumentNeeds(check.instrument, check.does.unit, range)
   const wanted = voltDrop ? { ...needs, ...byVoltDrop(check.does.unit) } : needs
   const found = unsuitable(instrument, wanted)
   const told = (severity: 'refuse' | 'caution') =>
