@@ -8,7 +8,8 @@ import { mergeFolders } from './knowledge/editions/merge-folders.ts'
 import { hashEdition, hashFile, readKnowledge } from './knowledge/load.ts'
 import type { Problem } from './knowledge/problem.ts'
 import type { Knowledge, SourceFile } from './knowledge/types.ts'
-import type { Publication, Storage } from './storage/storage.ts'
+import { editionBefore } from './storage/knowledge/publications.ts'
+import type { Storage } from './storage/storage.ts'
 
 export interface Edition {
   id: string
@@ -122,16 +123,6 @@ function publishProposal(storage: Storage, files: SourceFile[], made: Made & { p
   saveEdition(storage, files, made.by, made.note)
   const how = { how: 'proposal', folderId: null } as const
   storage.publications.create({ ...made, ...how, editionId: hashEdition(files) })
-}
-
-/** The newest edition that was in use before and has not been withdrawn since. `publications` are newest first. */
-export function editionBefore(publications: Publication[]): string | null {
-  const stack: string[] = []
-  for (const { how, editionId } of publications.toReversed()) {
-    if (how === 'withdrawal') stack.pop()
-    else if (stack.at(-1) !== editionId) stack.push(editionId)
-  }
-  return stack.at(-2) ?? null
 }
 
 /** Gives the problems that prevent the folder from being taken in. */

@@ -155,13 +155,19 @@ export interface Storage {
   sentForms: SentForms
 }
 
-/** `repeatWindowDays`: how long after one fault another at the same position is a repeat fault. */
+export interface StorageOptions {
+  /** How long after one fault another at the same position is a repeat fault. */
+  repeatWindowDays?: number
+  /** Throws when what is written would be lost; asked before each commit. */
+  mayCommit?: () => void
+}
+
 export function createStorage(
   db: Connection,
   clock: () => Date,
-  { repeatWindowDays = 90 }: { repeatWindowDays?: number } = {},
+  { repeatWindowDays = 90, mayCommit }: StorageOptions = {},
 ): Storage {
-  const writer = createWriter(db, clock)
+  const writer = createWriter(db, clock, mayCommit)
   const places = {
     sites: createSites(writer, repeatWindowDays),
     positions: createPositions(writer),

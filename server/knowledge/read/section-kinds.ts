@@ -1,6 +1,6 @@
 // What may stand in each kind of section.
 
-import { memo } from '../memo.ts'
+import { memo } from '../../cache.ts'
 import type { Section, TableRow } from './document.ts'
 import type { Draft, EquipmentDraft, TreeDraft } from './draft.ts'
 import { readCell } from './values.ts'

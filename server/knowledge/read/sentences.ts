@@ -1,4 +1,4 @@
-import { memo } from '../memo.ts'
+import { memo } from '../../cache.ts'
 import type { Words } from './document.ts'
 import type { Draft } from './draft.ts'
 import { sectionsOf } from './section-kinds.ts'

@@ -3,7 +3,7 @@ import type { Proof } from '../../walk/record.ts'
 import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
-import { type JudgedColumns, judged, readingColumns } from './judged.ts'
+import { type JudgedColumns, judged, readingColumns } from './findings.ts'
 
 export type NewProof = New<Proof>
 

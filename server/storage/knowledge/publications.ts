@@ -106,3 +106,13 @@ export function createPublications({ db, write, moment, once, trail }: Writer): 
       }),
   }
 }
+
+/** The newest edition that was in use before and has not been withdrawn since. `publications` are newest first. */
+export function editionBefore(publications: Publication[]): string | null {
+  const stack: string[] = []
+  for (const { how, editionId } of publications.toReversed()) {
+    if (how === 'withdrawal') stack.pop()
+    else if (stack.at(-1) !== editionId) stack.push(editionId)
+  }
+  return stack.at(-2) ?? null
+}

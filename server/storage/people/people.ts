@@ -79,7 +79,7 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
 
   return {
     find,
-    findByName: name => person(byName(db).get(name)),
+    findByName: name => person(byName(db).get(name) ?? byComposed(db, name)),
     list: () =>
       all(db)
         .all()
@@ -97,6 +97,13 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
         return changed
       }),
   }
+}
+
+/** Names are composed (NFC) as they come in; one that was stored before may not be. */
+function byComposed(db: Connection, name: string): Row | undefined {
+  return all(db)
+    .all()
+    .find(row => row.name.normalize('NFC') === name.normalize('NFC'))
 }
 
 function insertPerson(db: Connection, made: NewPerson & { at: string }): void {

@@ -4,8 +4,7 @@ import { AppError } from '../../errors.ts'
 import type { Finding, Restoration } from '../../walk/record.ts'
 import { type Connection, nextSeq, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
-import { type FindingRow, finding } from '../faults/findings.ts'
-import { readingColumns } from '../faults/judged.ts'
+import { type FindingRow, finding, readingColumns } from '../faults/findings.ts'
 import { createVisitsDue, type HowEnded, type VisitsDue } from './visits-due.ts'
 
 export interface Visit {

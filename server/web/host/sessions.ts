@@ -1,4 +1,4 @@
-// Cookies of somebody's session and tablet: a handler gives them with its answer.
+// Cookies of a session and of a tablet: a handler gives them with its answer.
 
 import { createSession, endSession, readSession } from '../../auth/sessions.ts'
 import { hashToken } from '../../auth/tokens.ts'
@@ -55,7 +55,7 @@ export function enrolHere(token: string): Cookie {
   return { name: tablet, value: token, maxAgeMs: TABLET_DAYS * 86_400_000 }
 }
 
-/** The name of whoever was signed in on this tablet last, so that after a pause only the PIN is asked. */
+/** The name of the person last signed in on this tablet, so that after a pause only the PIN is asked. */
 export function lastHere(deps: Deps, req: Request): string {
   const id = isEnrolled(deps, req) ? req.cookies[last] : undefined
   const person = id ? deps.storage.people.find(id) : null

@@ -2,14 +2,14 @@ import { z } from 'zod'
 import type { Given, Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { type Cookie, formAgain, type Page, page, redirect } from '../host/answer.ts'
-import { type KeptForm, keptForm } from '../host/kept-form.ts'
+import { type PendingForm, pendingForm } from '../host/pending-form.ts'
 import { type FormErrors, readForm } from '../host/read-form.ts'
 import { isEnrolled, localAddress, person, type Request } from '../host/request.ts'
 import { startSession } from '../host/sessions.ts'
 import { secretProblems } from './own.ts'
 import { offerAgain } from './send-again.ts'
 
-/** The one page for whoever still has a PIN or password that somebody else chose. */
+/** The one page for a person whose PIN or password was chosen by somebody else. */
 export const choosingOwn = '/me/own'
 
 const choosing = z.object({
@@ -23,7 +23,10 @@ type Chosen = z.infer<typeof choosing>
 export const show = (deps: Deps) => (req: Request) => {
   const who = person(req)
   if (!who.given) return redirect(localAddress(req.query.return))
-  return askToChoose(deps, req, who.given, { kept: null, values: { return: localAddress(req.query.return) } })
+  return askToChoose(deps, req, who.given, {
+    pending: null,
+    values: { return: localAddress(req.query.return) },
+  })
 }
 
 /**
@@ -32,9 +35,9 @@ export const show = (deps: Deps) => (req: Request) => {
  */
 export const update = (deps: Deps) => async (req: Request) => {
   const who = person(req)
-  const kept = keptForm(req)
+  const pending = pendingForm(req)
   const goOn = (to: unknown, cookies: Cookie[] = []) => ({
-    ...(kept ? offerAgain(kept, who.name) : redirect(localAddress(to))),
+    ...(pending ? offerAgain(pending, who.name) : redirect(localAddress(to))),
     cookies,
   })
   const { given } = who
@@ -42,7 +45,7 @@ export const update = (deps: Deps) => async (req: Request) => {
   const form = readForm(choosing, req)
   const again = (errors: FormErrors) => {
     const values = { return: localAddress(req.body?.return) }
-    return formAgain('people/choose-own', { ...locals(deps, req, given, kept), errors, values })
+    return formAgain('people/choose-own', { ...locals(deps, req, given, pending), errors, values })
   }
   if (!form.ok) return again(form.errors)
   const problems = await problemsOf(deps, form.data, who, isEnrolled(deps, req))
@@ -51,14 +54,14 @@ export const update = (deps: Deps) => async (req: Request) => {
   return goOn(form.data.return, startSession(deps, req, who.id))
 }
 
-/** Shows the page; `kept` is a form that is to be sent afterwards. */
+/** Shows the page; `pending` is a form that is to be sent afterwards. */
 export function askToChoose(
   deps: Deps,
   req: Request,
   given: Given,
-  { kept, values = {} }: { kept: KeptForm | null; values?: Record<string, unknown> },
+  { pending, values = {} }: { pending: PendingForm | null; values?: Record<string, unknown> },
 ): Page {
-  return page('people/choose-own', { ...locals(deps, req, given, kept), values })
+  return page('people/choose-own', { ...locals(deps, req, given, pending), values })
 }
 
 /** On the depot's own tablet a password is not needed to go on: left empty, the given one is taken away. */
@@ -101,13 +104,13 @@ async function choose(deps: Deps, id: string, given: Given, { pin, password }: C
 
 const asksFor = (secret: 'PIN' | 'password', given: Given | null) => given?.includes(secret) ?? false
 
-function locals(deps: Deps, req: Request, given: Given, kept: KeptForm | null) {
+function locals(deps: Deps, req: Request, given: Given, pending: PendingForm | null) {
   return {
     title: `Choose your own ${given}`,
     given,
     asksPin: asksFor('PIN', given),
     asksPassword: asksFor('password', given),
     enrolled: isEnrolled(deps, req),
-    kept,
+    pending,
   }
 }

@@ -5,7 +5,7 @@ import { AppError } from '../../errors.ts'
 import type { Given, Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { formAgain, page, redirect } from '../host/answer.ts'
-import { type FormErrors, formId, oneOf, readForm, words } from '../host/read-form.ts'
+import { type FormErrors, formId, name, oneOf, readForm } from '../host/read-form.ts'
 import { person, type Request } from '../host/request.ts'
 import { checkSecret } from './check-secret.ts'
 import { secretProblems, setSecrets } from './own.ts'
@@ -13,7 +13,7 @@ import { slowDownRows } from './people-rows.ts'
 
 const newPerson = z.object({
   id: formId,
-  name: words('Write the name as it should stand in records.', 80),
+  name: name('Write the name as it should stand in records.', 80),
   role: oneOf(roles, 'Choose a role.'),
   pin: z.string({ error: 'Give a first PIN.' }).min(1, 'Give a first PIN.').max(128),
   password: z.string().max(200).optional().default(''),
@@ -42,9 +42,9 @@ export const create = (deps: Deps) => async (req: Request) => {
   const { id, name, role, pin, password } = form.data
   const problems = secretProblems(deps, form.data, name)
   if (Object.keys(problems).length > 0) return again(problems)
-  const known = deps.storage.people.findByName(name)
-  if (known && known.id !== id) return again({ name: 'There is a person of that name already.' })
-  if (known) return redirect('/people')
+  const namesake = deps.storage.people.findByName(name)
+  if (namesake && namesake.id !== id) return again({ name: 'There is a person of that name already.' })
+  if (namesake) return redirect('/people')
   const wrong = await notEngineer(deps, req, form.data.now)
   if (wrong) return again({ now: wrong })
   const passwordHash = password ? await deps.secrets.hash(password) : null

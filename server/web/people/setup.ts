@@ -3,14 +3,14 @@ import { hashToken } from '../../auth/tokens.ts'
 import { AppError } from '../../errors.ts'
 import type { Deps } from '../deps.ts'
 import { formAgain, page, redirect } from '../host/answer.ts'
-import { readForm, words } from '../host/read-form.ts'
+import { name, readForm, words } from '../host/read-form.ts'
 import type { Request } from '../host/request.ts'
 import { startSession } from '../host/sessions.ts'
 import { secretProblems } from './own.ts'
 
 const firstAccount = z.object({
   code: words('Type the setup code that the program printed when it started.', 100),
-  name: words('Write the engineer’s name.', 80),
+  name: name('Write the engineer’s name.', 80),
   password: z.string({ error: 'Choose a password.' }).min(1, 'Choose a password.').max(200),
   pin: z.string({ error: 'Choose a PIN.' }).min(1, 'Choose a PIN.').max(128),
 })

@@ -3,7 +3,7 @@ import { createRate } from '../../../auth/rate.ts'
 import { AppError } from '../../../errors.ts'
 import type { Deps } from '../../deps.ts'
 
-/** Slows down whoever asks for more pages than a hand can: the person signed in, else the address. */
+/** Slows down a visitor who asks for more pages than a hand can: the person signed in, else the address. */
 export function rateLimit({ clock, config }: Deps): RequestHandler {
   const rate = createRate(clock, config.ratePerMinute)
   return (req, res, next) => {

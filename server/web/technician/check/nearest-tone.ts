@@ -5,7 +5,7 @@ import { resolveConstant } from '../../../measurement/limits/expectation.ts'
 import type { Reading } from '../../../measurement/readings/reading.ts'
 import { convert } from '../../../measurement/readings/units.ts'
 import type { Deps } from '../../deps.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
 
 /**
  * Which tone a measured frequency is, and whether it belongs to the other direction; null where the reading is no

@@ -5,7 +5,7 @@ import { Impossible } from '../../../measurement/readings/impossible.ts'
 import { formatReading, parseReading } from '../../../measurement/readings/reading.ts'
 import type { BlownFuse } from '../../../walk/record.ts'
 import { type FormErrors, optionalWords, ticked } from '../../host/read-form.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
 
 /** As the fuse is marked, and in the words of the trade. */
 export const fuseKinds: { value: FuseKind; label: string }[] = [
