@@ -35,9 +35,26 @@ export function chanceWords(chance: number): string {
   return `less than 1 chance in ${whole.format(roundOdds(chance))} by luck`
 }
 
-/** "5 faults in 14 months; 0.6 would be usual; less than 1 chance in 2,000 by luck". */
-export function excessWords(seen: string, days: number, expected: number, chance: number): string {
-  return `${seen} in ${durationWords(days)}; ${numberWords(expected)} would be usual; ${chanceWords(chance)}`
+/**
+ * A chance that has been adjusted for how many were looked at, which it names: among a hundred, one looks like a
+ * chance in a hundred by luck. "less than 1 chance in 20 by luck, counting all 110 looked at"
+ */
+export function adjustedChanceWords(adjusted: number, looked: number): string {
+  const counting = looked > 1 ? `, counting all ${whole.format(looked)} looked at` : ''
+  return `${chanceWords(adjusted)}${counting}`
+}
+
+/**
+ * "5 faults in 14 months; 0.6 would be usual; less than 1 chance in 200 by luck, counting all 110 looked at".
+ */
+export function excessWords(
+  seen: string,
+  days: number,
+  expected: number,
+  { adjusted, looked }: { adjusted: number; looked: number },
+): string {
+  const usual = `${numberWords(expected)} would be usual`
+  return `${seen} in ${durationWords(days)}; ${usual}; ${adjustedChanceWords(adjusted, looked)}`
 }
 
 /**
