@@ -25,12 +25,14 @@ export async function checkSecret(deps: Deps, req: Request, name: string, secret
   const { hashed } = read()
   const right = await verifyInTurn(deps, { secret, hashed, name, origin })
   if (typeof right === 'string') return { wrong: right }
+  const anew = right && hashed && deps.secrets.isOutdated(hashed) ? await deps.secrets.hash(secret) : null
   // Read again: while the hash was worked out, access may have been ended or the PIN changed.
   const { person, hashed: still } = read()
   if (right && person?.active && hashed !== null && still === hashed) {
     deps.attempts.succeeded(name, origin)
-    if (deps.secrets.isOutdated(hashed)) await hashAnew(deps, person, secret, hashed)
     const by = hashed === person.pinHash ? 'PIN' : 'password'
+    // The same one, hashed with today's settings.
+    if (anew) deps.storage.people.update(person.id, by === 'PIN' ? { pinHash: anew } : { passwordHash: anew })
     deps.log.info({ address, person: person.id, by, requestId: req.id }, 'a sign-in')
     return { person }
   }
@@ -60,14 +62,6 @@ async function verifyInTurn(
     if (error instanceof AppError && error.code === 'too many') return error.message
     throw error
   }
-}
-
-/** The same PIN or password, hashed with today's settings; left as it is when it was changed meanwhile. */
-async function hashAnew(deps: Deps, { id }: Person, secret: string, old: string): Promise<void> {
-  const anew = await deps.secrets.hash(secret)
-  const now = deps.storage.people.find(id)
-  if (now?.pinHash === old) deps.storage.people.update(id, { pinHash: anew })
-  else if (now?.passwordHash === old) deps.storage.people.update(id, { passwordHash: anew })
 }
 
 function wrongWords(enrolled: boolean): string {
