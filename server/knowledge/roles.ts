@@ -1,14 +1,7 @@
 // What a fact or a limit is to the program, as its author declares it in the column `Role`; and how a check measures.
 // These lists are all there is: the names an author gives to things may be any.
 
-import type { Equipment, Fact } from './types.ts'
-
-export type FactRole = 'direction' | 'cable length' | 'loop spacing' | 'fuse rating' | 'tone'
-
-export type LimitRole = 'insulation' | 'loop spacing' | 'tone'
-
-/** What stands after `Method:`. */
-export type CheckMethod = 'insulation test' | 'four-wire' | 'volt drop'
+import type { CheckMethod, Equipment, Fact, FactRole, LimitRole } from './types.ts'
 
 export interface RoleForm {
   /** Base of the unit it must have; null for choices. */

@@ -2,7 +2,15 @@
 
 import type { StatedNeeds } from '../measurement/instruments/suitability.ts'
 import type { Expectation } from '../measurement/limits/expectation.ts'
-import type { FactRole, LimitRole } from './roles.ts'
+
+/** What a fact is to the program, as its author declares it. */
+export type FactRole = 'direction' | 'cable length' | 'loop spacing' | 'fuse rating' | 'tone'
+
+/** What a limit is to the program. */
+export type LimitRole = 'insulation' | 'loop spacing' | 'tone'
+
+/** What stands after `Method:`. */
+export type CheckMethod = 'insulation test' | 'four-wire' | 'volt drop'
 
 /** Where something was written, for messages: a path inside the knowledge folder and a 1-based line. */
 export interface Source {

@@ -1,7 +1,7 @@
 import { nothingStated, type StatedNeeds } from '../../measurement/instruments/suitability.ts'
 import { keyOf, type Section } from '../read/document.ts'
 import { readMethod, readTestVoltage, readYes } from '../read/values.ts'
-import type { CheckMethod } from '../roles.ts'
+import type { CheckMethod } from '../types.ts'
 
 /** What a check's keys `Method`, `Test voltage` and `Electronics connected` say. */
 export function instrumentOf(section: Section): { instrument: StatedNeeds; insulationTest: boolean } {

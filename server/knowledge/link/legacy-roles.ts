@@ -6,8 +6,8 @@
 import { nothingStated, type StatedNeeds } from '../../measurement/instruments/suitability.ts'
 import { nameKey } from '../../measurement/limits/formula.ts'
 import { findUnit } from '../../measurement/readings/units.ts'
-import { FACT_ROLES, type FactRole, type LimitRole } from '../roles.ts'
-import type { Fact, Limit, Measures } from '../types.ts'
+import { FACT_ROLES } from '../roles.ts'
+import type { Fact, FactRole, Limit, LimitRole, Measures } from '../types.ts'
 
 /** The facts with the roles their names and units give them. */
 export function factRolesByWords(facts: Fact[]): Fact[] {

@@ -1,7 +1,8 @@
 // The small values of keys and cells. Each reader gives null for what it can't read.
 
 import { convert } from '../../measurement/readings/units.ts'
-import { type CheckMethod, isCheckMethod } from '../roles.ts'
+import { isCheckMethod } from '../roles.ts'
+import type { CheckMethod } from '../types.ts'
 
 /** `3 min`, `1.5 min` or `2 h`, as minutes. */
 export function readMinutes(text: string): number | null {
