@@ -22,7 +22,7 @@ export const standardCost: HashCost = { log2N: 15, r: 8, p: 3 }
  * Two at once, since each takes 32 MiB. A hash takes some 0.3 s, so a stranger who is let wait is served within 2 s, and
  * a whole shift that signs in together on its tablets within 10.
  */
-const limits: TurnLimits = { atOnce: 2, strangers: 8, others: 60 }
+const limits: TurnLimits = { atOnce: 2, strangers: 6, others: 60 }
 
 const HASH_BYTES = 32
 
