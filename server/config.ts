@@ -18,14 +18,14 @@ export interface Config {
   cookieSecure: boolean
   /** How many proxies stand in front. */
   trustProxy: number
-  /** Requests one person, or one address without a sign-in, may make in a minute; 0 for any number. */
+  /** Requests one person, or without a sign-in one enrolled tablet or one address, may make in a minute; 0 for any number. */
   ratePerMinute: number
   /** Hours between backups; 0 for none. */
   backupHours: number
-  /** How many backups are kept. */
+  /** How many backups are retained. */
   backupKeep: number
   backupDir: string
-  /** How long it is kept who was signed in when; 0 for ever. */
+  /** How long ended sessions are retained; 0 for ever. */
   keepSessionDays: number
 }
 
@@ -35,11 +35,15 @@ export class ConfigError extends Error {}
 /** Every variable the program reads; the README lists the same. */
 export const variables: { name: string; default: string; meaning: string; allowed: string }[] = [
   {
-    ...{ name: 'PORT', default: '4700', meaning: 'Port to listen on.' },
+    name: 'PORT',
+    default: '4700',
+    meaning: 'Port to listen on.',
     allowed: 'a whole number from 0 (any free port) to 65535',
   },
   {
-    ...{ name: 'HOST', default: '127.0.0.1', meaning: 'Address to listen on; 0.0.0.0 for every network.' },
+    name: 'HOST',
+    default: '127.0.0.1',
+    meaning: 'Address to listen on; 0.0.0.0 for every network.',
     allowed: 'an IP address or host name',
   },
   {
@@ -50,68 +54,81 @@ export const variables: { name: string; default: string; meaning: string; allowe
   },
   { name: 'KNOWLEDGE_DIR', default: 'knowledge', meaning: 'Folder of the fault trees.', allowed: 'a folder' },
   {
-    ...{ name: 'TIME_ZONE', default: 'UTC', meaning: 'Time zone in which times are shown.' },
+    name: 'TIME_ZONE',
+    default: 'UTC',
+    meaning: 'Time zone in which times are shown.',
     allowed: 'an IANA time zone name such as UTC or Europe/London',
   },
   {
-    ...{ name: 'REPEAT_WINDOW_DAYS', default: '90' },
+    name: 'REPEAT_WINDOW_DAYS',
+    default: '90',
     meaning: 'A fault this soon after another at the same position is a repeat fault.',
     allowed: 'a whole number of days from 1 to 3650',
   },
   {
-    ...{ name: 'LOG_LEVEL', default: 'info', meaning: 'How much is logged.' },
+    name: 'LOG_LEVEL',
+    default: 'info',
+    meaning: 'How much is logged.',
     allowed: 'fatal, error, warn, info, debug, trace or silent',
   },
   {
-    ...{ name: 'BREAK_MINUTES', default: '30' },
+    name: 'BREAK_MINUTES',
+    default: '30',
     meaning: 'Coming back to a fault after this long counts as a return from a break.',
     allowed: 'a whole number of minutes from 1 to 1440',
   },
   {
-    ...{ name: 'SESSION_IDLE_MINUTES', default: '30', meaning: 'Signed out after this long without a page.' },
+    name: 'SESSION_IDLE_MINUTES',
+    default: '30',
+    meaning: 'Signed out after this long without a page.',
     allowed: 'a whole number of minutes from 1 to 1440',
   },
   {
-    ...{
-      name: 'SESSION_HOURS',
-      default: '12',
-      meaning: 'Signed out this long after signing in, whatever happens.',
-    },
+    name: 'SESSION_HOURS',
+    default: '12',
+    meaning: 'Signed out this long after signing in, whatever happens.',
     allowed: 'a whole number of hours from 1 to 168',
   },
   {
-    ...{ name: 'COOKIE_SECURE', default: 'auto' },
+    name: 'COOKIE_SECURE',
+    default: 'auto',
     meaning: 'Whether cookies are sent over https only; auto: yes when TRUST_PROXY is not 0.',
     allowed: 'auto, yes or no',
   },
   {
-    ...{
-      name: 'TRUST_PROXY',
-      default: '0',
-      meaning: 'How many proxies of your own stand in front of the program.',
-    },
+    name: 'TRUST_PROXY',
+    default: '0',
+    meaning: 'How many proxies of your own stand in front of the program.',
     allowed: 'a whole number from 0 to 10',
   },
   {
-    ...{ name: 'RATE_PER_MINUTE', default: '1200' },
-    meaning: 'Requests one person, or one address without a sign-in, may make in a minute; 0 for any number.',
+    name: 'RATE_PER_MINUTE',
+    default: '1200',
+    meaning:
+      'Requests one person, or without a sign-in one enrolled tablet or one address, may make in a minute; 0 for any number.',
     allowed: 'a whole number from 0 to 100000',
   },
   {
-    ...{ name: 'BACKUP_HOURS', default: '24', meaning: 'Hours between backups; 0 for none.' },
+    name: 'BACKUP_HOURS',
+    default: '24',
+    meaning: 'Hours between backups; 0 for none.',
     allowed: 'a whole number of hours from 0 to 168',
   },
   {
-    ...{ name: 'BACKUP_KEEP', default: '14', meaning: 'How many backups are kept.' },
+    name: 'BACKUP_KEEP',
+    default: '14',
+    meaning: 'How many backups are kept.',
     allowed: 'a whole number from 1 to 1000',
   },
   {
-    ...{ name: 'BACKUP_DIR', default: 'backups' },
+    name: 'BACKUP_DIR',
+    default: 'backups',
     meaning: 'Folder of the backups, best on another disk; a relative one is in DATA_DIR.',
     allowed: 'a folder',
   },
   {
-    ...{ name: 'KEEP_SESSION_DAYS', default: '90' },
+    name: 'KEEP_SESSION_DAYS',
+    default: '90',
     meaning: 'Days it is kept who was signed in when; 0 for ever.',
     allowed: 'a whole number of days from 0 to 3650',
   },
@@ -182,7 +199,7 @@ function folder() {
 }
 
 function isTimeZone(name: string): boolean {
-  if (!/^[A-Za-z]/.test(name)) return false // an offset is no place: it knows no summer time
+  if (!/^[A-Za-z]/.test(name)) return false // an offset has no summer time
   try {
     new Intl.DateTimeFormat('en-GB', { timeZone: name })
     return true

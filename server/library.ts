@@ -1,14 +1,15 @@
-// The knowledge in use, and how it comes to be: taken in from the folder at start, or published in the program. The
-// folder is taken in only when it has changed since it was last taken in, and never over what was published meanwhile.
+// The knowledge in use: read from the folder at start, or published in the program. The folder is taken in only when it
+// has changed since it was last taken in, and never over what was published meanwhile.
 
-import { randomUUID } from 'node:crypto'
+import { randomId } from '#platform'
 import { AppError } from './errors.ts'
 import { compile } from './knowledge/compile.ts'
 import { mergeFolders } from './knowledge/editions/merge-folders.ts'
 import { hashEdition, hashFile, readKnowledge } from './knowledge/load.ts'
 import type { Problem } from './knowledge/problem.ts'
 import type { Knowledge, SourceFile } from './knowledge/types.ts'
-import type { Publication, Storage } from './storage/storage.ts'
+import { editionBefore } from './storage/knowledge/publications.ts'
+import type { Storage } from './storage/storage.ts'
 
 export interface Edition {
   id: string
@@ -29,7 +30,7 @@ export interface Library {
   edition(id: string): Edition | null
   /** The files of an edition as they were published. */
   files(id: string): SourceFile[]
-  /** What keeps the folder from being taken in; empty when nothing does. */
+  /** The problems that prevent the folder from being taken in; empty without any. */
   problems(): Problem[]
   /** The folder as it is on disk now, and where it is not what is in use. */
   folder(): { files: SourceFile[]; differences: FolderDifference[] }
@@ -56,40 +57,23 @@ export class NoKnowledgeError extends Error {
 }
 
 /**
- * Takes the folder in when it has changed and has no errors, else keeps the edition in use.
+ * Takes the folder in when it has changed and has no errors, else the edition in use stays.
  * Throws NoKnowledgeError when there is neither.
  */
 export function openLibrary(storage: Storage, dir: string): Library {
   const read = readKnowledge(dir)
   const compiled = compile(read.files)
   const problems = takeIn(storage, read, compiled)
-  const cache = new Map<string, Edition>()
-  const folderId = hashEdition(read.files)
-
-  function edition(id: string): Edition | null {
-    // The folder is most often what is in use, and compiling it once is enough for a start.
-    const ready = id === folderId ? compiled.knowledge : null
-    const known = cache.get(id) ?? loadEdition(storage, id, ready)
-    if (known) cache.set(id, known)
-    return known
-  }
-
-  function find(): Edition {
-    const newest = storage.publications.newest()
-    const found = newest && edition(newest.editionId)
-    if (!found) throw new NoKnowledgeError(problems)
-    return { ...found, publishedAt: newest.at }
-  }
-
-  // Kept in memory, so that a page of trouble can name it while the database does not answer.
-  let inUse = find()
+  const edition = createEditionCache(storage, { id: hashEdition(read.files), knowledge: compiled.knowledge })
+  // In memory, so that an error page can name it while the database does not answer.
+  let inUse = newestEdition(storage, edition, problems)
 
   function change(over: string, make: () => void): Edition {
     storage.transaction(() => {
       mustBeCurrent(inUse.id, over)
       make()
     })
-    inUse = find()
+    inUse = newestEdition(storage, edition, problems)
     return inUse
   }
 
@@ -99,39 +83,49 @@ export function openLibrary(storage: Storage, dir: string): Library {
     files: id => storage.editions.files(id),
     problems: () => problems,
     folder: () => folderNow(storage, dir, inUse.id),
-    publish: (files, over, made) =>
-      change(over, () => {
-        if (!compile(files).knowledge)
-          throw new AppError('conflict', 'What is proposed has errors now. Check it again.')
-        keep(storage, files, made.by, made.note)
-        storage.publications.create({
-          ...made,
-          editionId: hashEdition(files),
-          how: 'proposal',
-          folderId: null,
-        })
-      }),
+    publish: (files, over, made) => change(over, () => publishProposal(storage, files, made)),
     withdraw: (editionId, made) =>
       change(editionId, () => {
-        const before = editionBefore(storage.publications.list())
-        if (!before) throw new AppError('conflict', 'There is no earlier edition to go back to.')
+        const earlier = editionBefore(storage.publications.list())
+        if (!earlier) throw new AppError('conflict', 'There is no earlier edition to go back to.')
         const how = { how: 'withdrawal', proposalId: null, folderId: null } as const
-        storage.publications.create({ ...made, ...how, editionId: before })
+        storage.publications.create({ ...made, ...how, editionId: earlier })
       }),
   }
 }
 
-/** The newest edition that was in use before and has not been withdrawn since. `publications` are newest first. */
-export function editionBefore(publications: Publication[]): string | null {
-  const stack: string[] = []
-  for (const { how, editionId } of publications.toReversed()) {
-    if (how === 'withdrawal') stack.pop()
-    else if (stack.at(-1) !== editionId) stack.push(editionId)
+type FindEdition = (id: string) => Edition | null
+
+/** Compiles each edition once. `folder` is compiled already, and most often what is in use. */
+function createEditionCache(
+  storage: Storage,
+  folder: { id: string; knowledge: Knowledge | null },
+): FindEdition {
+  const cache = new Map<string, Edition>()
+  return id => {
+    const compiled = id === folder.id ? folder.knowledge : null
+    const edition = cache.get(id) ?? loadEdition(storage, id, compiled)
+    if (edition) cache.set(id, edition)
+    return edition
   }
-  return stack.at(-2) ?? null
 }
 
-/** Gives what keeps the folder from being taken in. */
+function newestEdition(storage: Storage, find: FindEdition, problems: Problem[]): Edition {
+  const newest = storage.publications.newest()
+  const edition = newest && find(newest.editionId)
+  if (!edition) throw new NoKnowledgeError(problems)
+  return { ...edition, publishedAt: newest.at }
+}
+
+function publishProposal(storage: Storage, files: SourceFile[], made: Made & { proposalId: string }): void {
+  if (!compile(files).knowledge)
+    throw new AppError('conflict', 'What is proposed has errors now. Check it again.')
+  saveEdition(storage, files, made.by, made.note)
+  const how = { how: 'proposal', folderId: null } as const
+  storage.publications.create({ ...made, ...how, editionId: hashEdition(files) })
+}
+
+/** Gives the problems that prevent the folder from being taken in. */
 function takeIn(
   storage: Storage,
   read: ReturnType<typeof readKnowledge>,
@@ -160,16 +154,21 @@ function takeIn(
 function publishFolder(storage: Storage, folder: SourceFile[], files: SourceFile[]): void {
   storage.transaction(() => {
     const note = 'Taken in from the knowledge folder at start'
-    keep(storage, folder, null, note)
-    keep(storage, files, null, note)
+    saveEdition(storage, folder, null, note)
+    saveEdition(storage, files, null, note)
     storage.publications.create({
-      ...{ id: randomUUID(), editionId: hashEdition(files), folderId: hashEdition(folder), note },
-      ...{ by: null, how: 'folder', proposalId: null },
+      id: randomId(),
+      editionId: hashEdition(files),
+      folderId: hashEdition(folder),
+      note,
+      by: null,
+      how: 'folder',
+      proposalId: null,
     })
   })
 }
 
-function keep(storage: Storage, files: SourceFile[], publishedBy: string | null, note: string): void {
+function saveEdition(storage: Storage, files: SourceFile[], publishedBy: string | null, note: string): void {
   const hashed = files.map(file => ({ path: file.path, text: file.text, sha256: hashFile(file.text) }))
   storage.editions.create({ id: hashEdition(files), files: hashed, publishedBy, note })
 }
@@ -200,14 +199,12 @@ function difference(base?: string, inUse?: string, disk?: string): FolderDiffere
 
 function bothChanged(path: string): Problem {
   return {
-    ...{
-      code: 'changed-twice',
-      severity: 'error',
-      source: { path, line: 1 },
-      quote: '',
-      hint: null,
-      related: [],
-    },
+    code: 'changed-twice',
+    severity: 'error',
+    source: { path, line: 1 },
+    quote: '',
+    hint: null,
+    related: [],
     found: 'This file was changed in the folder and in the program, each in its own way.',
     expected: 'A file is changed in one of the two, or in both alike. Nothing was taken in from the folder.',
     mend: 'Open it under Fault trees, take what is wanted from both, and publish. Put the published file in the folder.',

@@ -13,15 +13,20 @@ import { hashToken } from './auth/tokens.ts'
 import { type Config, ConfigError, readConfig } from './config.ts'
 import { reportProblems } from './knowledge/report.ts'
 import { type Library, NoKnowledgeError, openLibrary } from './library.ts'
+import { watchDatabase } from './ops/database-watch.ts'
 import { scheduleBackups } from './ops/scheduled-backups.ts'
-import { openDatabase } from './storage/engine/database.ts'
+import { type Around, catchUncaught } from './ops/uncaught.ts'
+import { type Database, openDatabase, waitBriefly } from './storage/engine/database.ts'
 import { MigrationError, migrate, schemaVersion } from './storage/engine/migrate.ts'
 import { readMigrations } from './storage/engine/migration-files.ts'
 import { storageTrouble } from './storage/engine/trouble.ts'
+import { backUp } from './storage/safekeeping/backup.ts'
+import { BackupError } from './storage/safekeeping/backup-error.ts'
+import { mustNotBeLost, setLeftAside } from './storage/safekeeping/first-start.ts'
 import { createStorage, type Storage } from './storage/storage.ts'
 import { createTimes } from './times.ts'
 import type { Deps } from './web/deps.ts'
-import { createHttpServer } from './web/host/middleware/http-server.ts'
+import { closeHttpServer, createHttpServer, noteUnderWay } from './web/host/middleware/http-server.ts'
 import { createNodeHost } from './web/host/node-host.ts'
 
 export const root = path.join(import.meta.dirname, '..')
@@ -30,18 +35,27 @@ export interface Running {
   address: string
   deps: Deps
   close(): Promise<void>
+  /** For errors that nothing catches. */
+  around: Around
 }
 
-/** Starts the program on real data. What stops a start is said in one line, without a stack. */
-export async function start(env: NodeJS.ProcessEnv): Promise<void> {
+/**
+ * Starts the program on real data. What stops a start is said in one line, without a stack. `fresh`: there is no
+ * database any more and a new one is wanted.
+ */
+export async function start(env: NodeJS.ProcessEnv, { fresh = false } = {}): Promise<void> {
   try {
     const config = readConfig(env)
+    const database = path.join(config.dataDir, 'fourfoot.db')
     mkdirSync(config.dataDir, { recursive: true })
-    const running = await run(config, path.join(config.dataDir, 'fourfoot.db'), {
+    if (fresh) for (const line of setLeftAside(database, config.backupDir, new Date())) console.log(line)
+    else mustNotBeLost(database, config.backupDir)
+    const running = await run(config, database, {
       demoNotice: null,
-      keepBackups: true,
+      makeBackups: true,
     })
     closeOnSignal(running)
+    catchUncaught(running.around)
     console.log(`Fourfoot is at ${running.address}`)
     offerSetup(running.deps.storage, running.address)
   } catch (error) {
@@ -52,8 +66,8 @@ export async function start(env: NodeJS.ProcessEnv): Promise<void> {
 
 export interface RunOptions {
   demoNotice: string | null
-  /** Makes backups while it runs, and forgets sessions that are older than is kept. */
-  keepBackups?: boolean
+  /** Makes backups while it runs, and prunes old sessions at start. */
+  makeBackups?: boolean
   /** Fills the database before anything listens. */
   prepare?: (storage: Storage, library: Library) => void | Promise<void>
   log?: Logger
@@ -67,8 +81,10 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   const clock = () => new Date()
   const db = openDatabase(databasePath)
   migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
-  const storage = createStorage(db, clock, { repeatWindowDays: config.repeatWindowDays })
+  const { watch, backups } = watchOver(db, databasePath, { config, clock, log, options })
+  const storage = createStorage(db, clock, { ...config, mayCommit: watch.mayCommit })
   storage.trail.begin()
+  waitBriefly(db)
   warnOfClock(storage, clock(), log)
   warnOfPlainHttp(config, log)
   const viewsDir = path.join(root, 'views')
@@ -82,21 +98,55 @@ export async function run(config: Config, databasePath: string, options: RunOpti
     attempts: createAttempts(clock),
     secrets: createSecrets(options.hashCost),
     schemaVersion: () => schemaVersion(db),
+    databaseTrouble: watch.trouble,
     viewsDir,
     demoNotice: options.demoNotice,
   }
-  const backups = options.keepBackups ? scheduleBackups({ ...config, clock, log }) : null
-  if (backups) forgetOldSessions(storage, config, clock())
+  if (options.makeBackups) pruneOld(storage, config, clock())
   const library = openLibrary(storage, config.knowledgeDir)
   const deps: Deps = { ...base, library, backups: () => backups?.state() ?? null }
   await options.prepare?.(storage, library)
   const server = await listen(createApp(deps), config)
   void backups?.tick()
-  const end = () => {
-    backups?.stop()
-    db.close()
+  const close = () =>
+    closeHttpServer(server).finally(() => {
+      watch.stop()
+      backups?.stop()
+      db.close()
+    })
+  return { address: addressOf(server), deps, close, around: aroundOf(server, db, deps, close) }
+}
+
+function aroundOf(
+  server: Server,
+  db: Database,
+  { log, storage }: Deps,
+  close: () => Promise<void>,
+): Running['around'] {
+  return {
+    log,
+    close,
+    noteUnderWay: () => noteUnderWay(server),
+    distrust(error) {
+      storage.commits.settle() // what waits is whole: each write is a savepoint of its own
+      return db.inTransaction ? 'a transaction was left open' : storageTrouble(error)
+    },
   }
-  return { address: addressOf(server), deps, close: () => close(server, end) }
+}
+
+interface Watching {
+  config: Config
+  clock: () => Date
+  log: Logger
+  options: RunOptions
+}
+
+/** Backups, and a look at whether the database's file is still there; while it isn't, there is nothing to back up. */
+function watchOver(db: Database, file: string, { config, clock, log, options }: Watching) {
+  const save = async () => (await backUp(db, config.dataDir, config.backupDir, clock())).file
+  const watch = watchDatabase({ file, log, save: options.makeBackups ? save : null })
+  const isMoved = () => watch.trouble() !== null
+  return { watch, backups: options.makeBackups ? scheduleBackups({ ...config, clock, log, isMoved }) : null }
 }
 
 /** Records keep their order of arrival, but their times would mislead. */
@@ -109,7 +159,7 @@ function warnOfClock(storage: Storage, now: Date, log: Logger): void {
   )
 }
 
-/** Whoever listens on the network then reads every PIN. */
+/** In plain http every PIN can be read on the network. */
 function warnOfPlainHttp({ host, trustProxy }: Config, log: Logger): void {
   if (trustProxy > 0 || /^(localhost$|127\.|::1$)/.test(host)) return
   log.warn(
@@ -118,9 +168,17 @@ function warnOfPlainHttp({ host, trustProxy }: Config, log: Logger): void {
   )
 }
 
-function forgetOldSessions(storage: Storage, { keepSessionDays }: Config, now: Date): void {
-  if (keepSessionDays === 0) return
-  storage.sessions.forget(new Date(now.getTime() - keepSessionDays * 86_400_000).toISOString())
+/** Sessions that ended long ago, and forms that were sent. */
+function pruneOld(storage: Storage, { keepSessionDays }: Config, now: Date): void {
+  storage.sentForms.prune(daysBefore(now, keepFormsDays))
+  if (keepSessionDays > 0) storage.sessions.forget(daysBefore(now, keepSessionDays))
+}
+
+/** Nothing waits so long on a tablet to be sent again. */
+const keepFormsDays = 60
+
+function daysBefore(now: Date, days: number): string {
+  return new Date(now.getTime() - days * 86_400_000).toISOString()
 }
 
 /** On the first start of real data, prints the code with which the first engineer's account is made. */
@@ -154,16 +212,26 @@ export function explains(error: unknown): boolean {
     console.error(error.message)
     return true
   }
-  const code = error instanceof Error && 'code' in error ? error.code : null
-  const known = error instanceof ConfigError || error instanceof MigrationError
-  const trouble = storageTrouble(error)
-  if (known && error instanceof Error) console.error(error.message)
-  else if (trouble) console.error(trouble)
-  else if (code === 'EACCES' || code === 'EROFS')
-    console.error('DATA_DIR can’t be written. Set it to another folder.')
-  else if (code === 'EADDRINUSE') console.error('That port is in use. Set PORT to another one.')
-  else return false
+  const explained =
+    error instanceof ConfigError || error instanceof MigrationError || error instanceof BackupError
+  const words =
+    explained && error instanceof Error ? error.message : (storageTrouble(error) ?? refused(error))
+  if (words === null) return false
+  console.error(words)
   return true
+}
+
+/** What the system refused, in words; null when the error is of another kind. */
+function refused(error: unknown): string | null {
+  if (!(error instanceof Error) || !('code' in error) || !('syscall' in error)) return null
+  const { code, syscall } = error
+  if (code === 'EADDRINUSE') return 'That port is in use. Set PORT to another one.'
+  if (syscall === 'listen' && code === 'EACCES')
+    return 'That port is not for this user. Set PORT to one above 1023.'
+  if (syscall === 'listen' || syscall === 'getaddrinfo')
+    return `HOST is no address of this machine (${code}). Set it to one, or to 0.0.0.0 for every network.`
+  if (code === 'EACCES' || code === 'EROFS') return 'DATA_DIR can’t be written. Set it to another folder.'
+  return syscall === 'mkdir' ? `DATA_DIR can’t be made (${code}). Set it to another folder.` : null
 }
 
 function listen(app: ReturnType<typeof createApp>, config: Config): Promise<Server> {
@@ -180,15 +248,4 @@ function listen(app: ReturnType<typeof createApp>, config: Config): Promise<Serv
 function addressOf(server: Server): string {
   const { address, port, family } = server.address() as AddressInfo
   return `http://${family === 'IPv6' ? `[${address}]` : address}:${port}`
-}
-
-function close(server: Server, after: () => void): Promise<void> {
-  return new Promise((resolve, reject) => {
-    server.close(error => {
-      after()
-      if (error) reject(error)
-      else resolve()
-    })
-    server.closeIdleConnections()
-  })
 }

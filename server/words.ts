@@ -77,6 +77,13 @@ export function probabilityWords(probability: number): string {
   return whole === 0 ? 'less than 1\u00a0%' : `${whole}\u00a0%`
 }
 
+/** The same for a list of chances, where a sum of nothing and a certainty may stand: "under 1 %", "37 %", "100 %". */
+export function chancePercent(chance: number): string {
+  if (chance > 0 && chance < 0.01) return 'under 1 %'
+  if (chance < 1 && chance > 0.99) return 'over 99 %'
+  return `${Math.round(chance * 100)} %`
+}
+
 /** With a capital first letter. */
 export function capitalize(text: string): string {
   return text.slice(0, 1).toUpperCase() + text.slice(1)

@@ -1,9 +1,9 @@
 import { type ChildProcess, spawn } from 'node:child_process'
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { cpSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import path from 'node:path'
 import Sqlite from 'better-sqlite3'
-import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeEach, describe, expect, it, vi } from 'vitest'
 
 const root = path.join(import.meta.dirname, '..')
 let dir: string
@@ -27,8 +27,8 @@ interface Started {
 }
 
 /** The program as `npm start` runs it, on a folder of its own. */
-function start(env: Record<string, string>): Started {
-  const child = spawn(process.execPath, ['server/main.ts'], {
+function start(env: Record<string, string>, ...args: string[]): Started {
+  const child = spawn(process.execPath, ['--import', './server/require-node.js', 'server/main.ts', ...args], {
     cwd: root,
     env: {
       ...process.env,
@@ -165,5 +165,122 @@ describe('npm start', () => {
     expect((await (await fetch(`${await address(second)}/healthz`)).json()).edition).toBe(edition)
     second.child.kill('SIGTERM')
     await second.ended
+  })
+})
+
+let once: string | null = null
+afterAll(() => {
+  if (once) rmSync(once, { recursive: true })
+})
+
+/** What a first start leaves that was ended once its first backup was made. */
+async function startOnce(): Promise<void> {
+  if (once) return void cpSync(once, data(), { recursive: true })
+  const first = start({})
+  await address(first)
+  await vi.waitFor(() => expect(backupsIn()).toHaveLength(1), 60_000)
+  first.child.kill('SIGTERM')
+  await first.ended
+  once = mkdtempSync(path.join(tmpdir(), 'fourfoot-started-'))
+  cpSync(data(), once, { recursive: true })
+}
+
+const data = (...names: string[]) => path.join(dir, 'data', ...names)
+const backupsIn = () => readdirSync(data('backups')).filter(name => name.endsWith('.db'))
+
+describe('npm start where there was a database', () => {
+  it.each<[string, () => void]>([
+    ['is none any more', () => rmSync(data('fourfoot.db'))],
+    ['is an empty file now', () => writeFileSync(data('fourfoot.db'), '')],
+    [
+      'is only what a restore left half way',
+      () => {
+        rmSync(data('backups'), { recursive: true })
+        renameSync(data('fourfoot.db'), data('fourfoot.db.before-20260302T090000Z'))
+      },
+    ],
+    [
+      'is only the copy for a restore',
+      () => {
+        rmSync(data('backups'), { recursive: true })
+        renameSync(data('fourfoot.db'), data('fourfoot.db.part'))
+      },
+    ],
+  ])('and %s, refuses in one line that says what to do, and changes nothing', async (_, spoil) => {
+    await startOnce()
+    spoil()
+    const before = readdirSync(data(), { recursive: true }).sort()
+    const again = start({ BACKUP_KEEP: '1' })
+    expect(await again.ended).toBe(1)
+    expect(again.error.trim().split('\n')).toHaveLength(1)
+    expect(again.error).toMatch(/but there was one: .*npm run restore.*npm start -- --fresh/)
+    expect(readdirSync(data(), { recursive: true }).sort()).toEqual(before)
+  })
+
+  it('begins a new one when asked to, and keeps all that was left', async () => {
+    await startOnce()
+    const backups = backupsIn()
+    rmSync(data('fourfoot.db'))
+    writeFileSync(data('fourfoot.db.part'), 'half')
+    const fresh = start({}, '--fresh')
+    await said(fresh, /with the code (\S+)\n/)
+    const aside = /The backups are kept in (.*)\.\n/.exec(fresh.out)?.[1] ?? ''
+    expect(readdirSync(aside)).toEqual(expect.arrayContaining(backups))
+    expect(fresh.out).toMatch(/fourfoot\.db\.part is kept as .*\.part\.before-/)
+    fresh.child.kill('SIGTERM')
+    expect(await fresh.ended).toBe(0)
+    const refused = start({}, '--fresh')
+    expect(await refused.ended).toBe(1)
+    expect(refused.error).toMatch(/There is a database .*Move it away first/)
+    const usual = start({})
+    await address(usual)
+  })
+
+  it('runs on without its backups’ folder, says so to engineers only, and stays', async () => {
+    await startOnce()
+    rmSync(data('backups'), { recursive: true })
+    writeFileSync(data('backups'), 'a file in its place')
+    const started = start({})
+    const health = await (await fetch(`${await address(started)}/healthz`)).json()
+    expect(health).toMatchObject({
+      ok: true,
+      database: 'answering',
+      backup: { newestAt: null, failed: true },
+    })
+    expect(JSON.stringify(health)).not.toMatch(/ENOTDIR|backups’/)
+    await said(started, /(backups are in trouble)/)
+    expect(started.child.exitCode).toBeNull()
+  })
+
+  it('notices that its file was replaced, says so in /healthz, and saves what it has', async () => {
+    const started = start({})
+    const base = await address(started)
+    await vi.waitFor(() => expect(backupsIn()).toHaveLength(1), 60_000)
+    cpSync(data('fourfoot.db'), data('copy.db'))
+    renameSync(data('copy.db'), data('fourfoot.db'))
+    const health = await fetch(`${base}/healthz`)
+    expect([health.status, await health.json()]).toEqual([
+      503,
+      expect.objectContaining({ ok: false, database: 'not recording' }),
+    ])
+    await vi.waitFor(() => expect(backupsIn()).toHaveLength(2), 60_000)
+  })
+})
+
+describe('npm start with an address or a folder that won’t do', () => {
+  it.each<[string, Record<string, string>, RegExp]>([
+    ['an address of another machine', { HOST: '192.0.2.1' }, /^HOST is no address of this machine/],
+    ['a name there isn’t', { HOST: 'no-such-host.invalid' }, /^HOST is no address of this machine/],
+    [
+      'a file in the place of the data',
+      { DATA_DIR: path.join(root, 'package.json') },
+      /^DATA_DIR can’t be made/,
+    ],
+    ['a folder below a file', { DATA_DIR: path.join(root, 'package.json', 'x') }, /^DATA_DIR can’t be made/],
+  ])('says so in one line: %s', async (_, env, words) => {
+    const started = start(env)
+    expect(await started.ended).toBe(1)
+    expect(started.error).toMatch(words)
+    expect(started.error.trim().split('\n')).toHaveLength(1)
   })
 })

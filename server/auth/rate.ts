@@ -1,5 +1,5 @@
-// How many requests one person or one address may make. A limit for runaway scripts and floods, far above what a hand
-// can do; whoever meets it waits seconds. Kept in memory: a restart forgets.
+// Rate limit: how many requests one person or one address may make. It is for runaway scripts and floods, far above what a
+// hand can do, and costs seconds of waiting. Held in memory: a restart forgets.
 
 export interface Rate {
   /** Seconds until the next request of this one is taken; 0 takes it. */
@@ -19,9 +19,9 @@ export function createRate(clock: () => Date, perMinute: number): Rate {
   const perMs = perMinute / 60_000
 
   function bucketOf(who: string, now: number): Bucket {
-    const known = buckets.get(who)
-    if (known) return known
-    // Whoever came first is forgotten first, and starts with a full bucket again.
+    const existing = buckets.get(who)
+    if (existing) return existing
+    // The oldest is pruned, and starts with a full bucket again.
     const oldest = buckets.size >= MOST ? buckets.keys().next().value : undefined
     if (oldest !== undefined) buckets.delete(oldest)
     const fresh = { left: perMinute, at: now }

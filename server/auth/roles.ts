@@ -1,4 +1,4 @@
-// Who may do what. Held on the server: a page that hides a button is a courtesy, this is the rule. Whoever releases held
+// Authorisation by role, enforced on the server: a page that hides a button is a courtesy. The person who releases held
 // evidence or overrides a fit is not the one who attends the fault.
 
 import type { Role } from '../storage/storage.ts'
@@ -6,10 +6,16 @@ import type { Role } from '../storage/storage.ts'
 const rights = {
   technician: ['report faults', 'attend faults'],
   engineer: [
-    ...(['report faults', 'look after the depot', 'release evidence', 'override a fit'] as const),
-    ...(['write knowledge', 'review knowledge', 'publish knowledge', 'manage people'] as const),
+    'report faults',
+    'look after the depot',
+    'release evidence',
+    'override a fit',
+    'write knowledge',
+    'review knowledge',
+    'publish knowledge',
+    'manage people',
   ],
-  // Nobody approves their own words, whatever their role: the proposal knows who wrote in it.
+  // No role approves its own words: the proposal records who wrote in it.
   author: ['write knowledge', 'review knowledge', 'publish knowledge'],
   reviewer: ['review knowledge'],
 } as const satisfies Record<Role, readonly string[]>

@@ -1,6 +1,5 @@
-// Who is signed in. A session ends when it is left idle, when it is old, when somebody signs out, when the tablet is
-// revoked, and when the person is no longer active. Left idle for half an hour, anybody might have picked the tablet up;
-// after twelve hours the shift is over.
+// Sessions. One ends when it is left idle, when it is old, at sign-out, when the tablet is revoked, and when the person is
+// no longer active. A tablet left idle for half an hour may be in other hands; after twelve hours the shift is over.
 
 import type { Person, Storage } from '../storage/storage.ts'
 import { hashToken, newToken } from './tokens.ts'
@@ -44,13 +43,13 @@ export function endSession({ storage }: Pick<SessionDeps, 'storage'>, token: str
 }
 
 export interface PlaceSignedIn {
-  /** Says which, and is no help to get in. */
+  /** Identifies the session, and can't be used to sign in. */
   mark: string
   /** null on a browser that is no tablet of the depot. */
   tabletName: string | null
   startedAt: string
   seenAt: string
-  /** Whether it is the one that asks. */
+  /** Whether it is the session of this request. */
   here: boolean
 }
 
@@ -66,9 +65,9 @@ export function listSessions(deps: SessionDeps, personId: string, tokens: string
 
 /** Ends one of the person's own sessions, by its mark; gives whether there was one. */
 export function endSessionMarked(deps: SessionDeps, personId: string, mark: string): boolean {
-  const found = openSessions(deps, personId).find(({ tokenHash }) => markOf(tokenHash) === mark)
-  if (found) deps.storage.sessions.end(found.tokenHash)
-  return found !== undefined
+  const session = openSessions(deps, personId).find(({ tokenHash }) => markOf(tokenHash) === mark)
+  if (session) deps.storage.sessions.end(session.tokenHash)
+  return session !== undefined
 }
 
 function openSessions({ storage, clock, config }: SessionDeps, personId: string) {

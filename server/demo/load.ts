@@ -12,8 +12,7 @@ import { writeWorkshop } from './railway/workshop.ts'
 import { createRandom, type Random } from './random.ts'
 import { openFaults } from './story/open-faults.ts'
 import { planFaults } from './story/plan.ts'
-import type { PlannedFault } from './story/planning.ts'
-import type { Scene, Story } from './story/story.ts'
+import type { SceneMaker, Story } from './story/story.ts'
 import { tell } from './story/telling.ts'
 import { writeVisits } from './story/visits.ts'
 import { settled } from './story/words.ts'
@@ -65,8 +64,6 @@ export async function loadDemo(
     return { sites: railway.sites.length, positions: railway.positions.length, faults, open: stillOpen }
   })
 }
-
-export type SceneMaker = (planned: PlannedFault, number: number) => Scene
 
 interface Setting {
   seed: number

@@ -1,10 +1,12 @@
 // Rows of a file to what they say, each with its line; a row that cannot be taken is named with its reason.
 
 import { temperatureProblem } from '../measurement/readings/air-temperature.ts'
+import { nameTrouble, plainName, plainWords } from '../plain-words.ts'
 import { type DateOrder, parseDate } from './parse-date.ts'
 import { type DecimalMark, parseNumber } from './parse-number.ts'
 import type { Field } from './subjects.ts'
 import { type Cell, type Row, textOf } from './table.ts'
+import { isFormula, unguarded } from './write-csv.ts'
 
 export interface HowToRead {
   /** Field name → column, from 0. */
@@ -80,7 +82,7 @@ function clock(fraction: number): string {
 }
 
 function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
-  if (typeof cell === 'string' && /^\s*[=@]/.test(cell)) return { reason: 'it begins like a formula' }
+  if (typeof cell === 'string' && isFormula(cell)) return { reason: 'it begins like a formula' }
   switch (field.kind) {
     case 'date':
       return dateValue(cell, how)
@@ -93,7 +95,7 @@ function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
     case 'fact':
       return factValue(field, cell, how)
     case 'text':
-      return { value: plain(textOf(cell)) }
+      return textValue(field, cell)
   }
 }
 
@@ -148,13 +150,17 @@ function factValue(field: Field, cell: Cell, { facts, decimalMark }: HowToRead):
     : { reason: `“${text.slice(0, 40)}” is not one of ${fact.choices.join(', ')}` }
 }
 
-/**
- * Control characters have no place in a record; an apostrophe
- * that guards a formula in our own CSV is taken off.
- */
+/** Names tell rows apart, so that one with something unseen in it is a bad row. */
+function textValue({ name }: Field, cell: Cell): Parsed {
+  const text = plain(textOf(cell))
+  if (!names.includes(name)) return { value: text }
+  const trouble = nameTrouble(text)
+  return trouble ? { reason: trouble.replace(/\.$/, '') } : { value: plainName(text) }
+}
+
+const names = ['name', 'site', 'plate', 'serial', 'reference']
+
+/** As it goes on record, without the apostrophe that guards a formula in our own CSV. */
 function plain(text: string): string {
-  const lines = text.replace(/\r\n?/g, '\n')
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
-  const clean = lines.replace(/[\u0000-\u0008\u000b-\u001f\u007f]/g, '')
-  return clean.trim().replace(/^'(?=[=+\-@\t])/, '')
+  return unguarded(plainWords(text).trim())
 }

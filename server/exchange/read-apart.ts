@@ -1,74 +1,113 @@
-import { Worker } from 'node:worker_threads'
-import { limits, type ReadOptions, Refused, type Table } from './table.ts'
+// Files are taken apart in a child process, one after another: what a hostile one exhausts is the child's, which may die
+// without the program. (A thread's heap limit ends the whole process.)
+//
+// What it all takes, under the 600 MB that the service's unit allows (measured on Node 24):
+//   the child: at most 128 MB of heap, 40 MB unpacked, the same packed anew and read again, Node itself: 270 MB
+//   files on their way in (middleware/uploads.ts): 40 MB
+//   tables waiting for an engineer's answers (import-uploads.ts): 80 MB
+//   the program itself: some 200 MB
 
-type Answer = { table: Table } | { refused: string }
+import { type ChildProcess, fork } from 'node:child_process'
+import { writeFile } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import type { Answer } from './read-child.ts'
+import { limits, type ReadOptions, Refused, type Row, type Table } from './table.ts'
 
-const reader = new URL('./read-worker.ts', import.meta.url)
+const reader = fileURLToPath(new URL('./read-child.ts', import.meta.url))
+const heap = ['--max-old-space-size=128', '--max-semi-space-size=4']
+/** Files that may wait behind the one that is being read. */
+const mostWaiting = 4
+const idleMs = 30_000
 
-/** An idle thread is reused for the next file; one that was stopped is replaced. */
-let waiting: Worker | null = null
+/** Reused for the next file while it idles; ends then, so that its memory is given back. */
+let idle: ChildProcess | null = null
+let reading: Promise<unknown> = Promise.resolve()
+let waiting = 0
 
-/** readTable in a thread that is stopped when it takes too long or too much. Throws Refused then, too. */
-export function readApart(
+/**
+ * readTable in a child process that is stopped when it takes too long or too much. Files are read one at a time: a file
+ * waits for its turn, and is refused when too many wait already. Throws Refused.
+ */
+export async function readApart(
   bytes: Uint8Array,
   options: ReadOptions = {},
   { seconds = limits.seconds } = {},
 ): Promise<Table> {
-  return new Promise((resolve, reject) => {
-    const worker = takeWorker()
-    const timer = setTimeout(
-      () => stop(new Refused(`The file was not read within ${seconds} seconds.`)),
-      seconds * 1000,
-    )
-    worker.on('message', answered).on('error', failed).on('exit', gone)
-    worker.postMessage({ bytes, options })
+  if (waiting > mostWaiting)
+    throw new Refused(`${waiting} other files are being read. Wait a minute, and send it again.`)
+  waiting += 1
+  const turn = reading.then(() => readInChild(bytes, options, seconds))
+  reading = turn.catch(() => {})
+  try {
+    return await turn
+  } finally {
+    waiting -= 1
+  }
+}
 
-    function answered(answer: Answer): void {
+function readInChild(bytes: Uint8Array, options: ReadOptions, seconds: number): Promise<Table> {
+  const child = takeChild()
+  return new Promise((resolve, reject) => {
+    const rows: Row[] = []
+    const timer = setTimeout(() => stop(`The file was not read within ${seconds} seconds.`), seconds * 1000)
+    const answered = (answer: Answer) => {
+      if ('rows' in answer) return void rows.push(...answer.rows)
       letGo()
-      giveBack(worker)
-      if ('table' in answer) resolve(answer.table)
+      giveBack(child)
+      if ('table' in answer) resolve({ ...answer.table, rows })
       else reject(new Refused(answer.refused))
     }
-    function failed(error: Error): void {
-      const tooMuch = 'code' in error && error.code === 'ERR_WORKER_OUT_OF_MEMORY'
-      stop(tooMuch ? new Refused('The file takes too much memory to read.') : error)
-    }
-    function gone(): void {
-      stop(new Refused('The file could not be read.'))
-    }
-    function stop(error: Error): void {
+    const gone = () => stop('The file takes too much memory to read, or could not be read.')
+    child.on('message', answered).once('exit', gone).once('error', gone)
+    // A child that has just died is told of by its exit.
+    child.send({ bytes, options }, () => {})
+
+    function stop(why: string): void {
       letGo()
-      void worker.terminate()
-      reject(error)
+      child.kill('SIGKILL')
+      reject(new Refused(why))
     }
     function letGo(): void {
       clearTimeout(timer)
-      worker.off('message', answered).off('error', failed).off('exit', gone)
+      child.off('message', answered).off('exit', gone).off('error', gone)
     }
   })
 }
 
-function takeWorker(): Worker {
-  const worker = waiting ?? startWorker()
-  waiting = null
-  worker.ref()
-  return worker
+function takeChild(): ChildProcess {
+  const child = idle?.connected ? idle : startChild()
+  idle = null
+  child.ref()
+  child.channel?.ref()
+  return child
 }
 
-function startWorker(): Worker {
-  const resourceLimits = { maxOldGenerationSizeMb: limits.memoryMb }
-  const worker = new Worker(reader, { resourceLimits })
-  // An idle thread that dies affects no file.
-  worker.on('error', () => {})
-  worker.on('exit', () => {
-    if (waiting === worker) waiting = null
+/** With nothing of the program's surroundings. */
+function startChild(): ChildProcess {
+  const child = fork(reader, {
+    execArgv: heap,
+    env: {},
+    serialization: 'advanced',
+    stdio: 'ignore',
   })
-  return worker
+  const stop = () => child.kill('SIGKILL')
+  process.once('exit', stop)
+  child.once('exit', () => process.off('exit', stop))
+  // Whatever happens to it while it idles affects no file.
+  child.on('error', () => {})
+  // Should memory run out all the same, the kernel of a Linux machine ends the child and not the program.
+  if (child.pid !== undefined) writeFile(`/proc/${child.pid}/oom_score_adj`, '1000', () => {})
+  return child
 }
 
-/** Unreferenced, so that an idle thread does not keep the process alive. */
-function giveBack(worker: Worker): void {
-  worker.unref()
-  if (waiting) void worker.terminate()
-  else waiting = worker
+/** Unreferenced, so that an idle child does not keep the program from ending. */
+function giveBack(child: ChildProcess): void {
+  child.unref()
+  child.channel?.unref()
+  idle = child
+  setTimeout(() => {
+    if (idle !== child) return
+    idle = null
+    child.kill()
+  }, idleMs).unref()
 }

@@ -46,11 +46,14 @@ export const limits = {
   columns: 100,
   cells: 600_000,
   cellLength: 10_000,
+  /** Characters of all cells together; a workbook may refer to one long text from many. */
+  characters: 10_000_000,
   /** A workbook's files, unpacked. */
   unpackedBytes: 40_000_000,
   files: 500,
+  /** XML tags in a workbook's sheets (six for a cell with its own text), shared texts (four for each) and other files. */
+  tags: { sheets: 4_000_000, texts: 2_400_000, others: 200_000 },
   seconds: 20,
-  memoryMb: 512,
 }
 
 /** A cell as text: a number with a point, a date as ISO 8601. */
@@ -68,9 +71,14 @@ export function withHeader(found: Row[]): { header: string[]; rows: Row[] } {
   if (rows.length === 0) throw new Refused('The file holds a first row and nothing below it.')
   if (rows.length > limits.rows)
     throw new Refused(`The file has ${rows.length} rows; ${limits.rows} at most. Split it.`)
-  let cells = 0
+  let [cells, characters] = [0, 0]
   for (const { line, cells: row } of filled) {
     cells += row.length
+    characters += row.reduce<number>((sum, cell) => sum + (typeof cell === 'string' ? cell.length : 10), 0)
+    if (characters > limits.characters)
+      throw new Refused(
+        `The cells hold more than ${limits.characters / 1e6} million characters. Split the file.`,
+      )
     if (row.length > limits.columns)
       throw new Refused(`Line ${line} has ${row.length} columns; ${limits.columns} at most.`)
     if (row.some(cell => typeof cell === 'string' && cell.length > limits.cellLength))

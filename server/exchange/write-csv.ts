@@ -8,13 +8,34 @@ export function csvRecord(cells: readonly Written[]): string {
 }
 
 /**
- * A text that a spreadsheet would take for a formula gets an apostrophe before it. A number, with or without
- * a unit, is left as it is: "-12.5" and "-3.2 mV" begin like a formula and are none.
+ * A sign that begins a formula, in any width (= + - @, and the true minus sign), behind spaces, quotes and what can't be
+ * seen: programs drop these from before a formula when they read or paste.
+ */
+const likeFormula =
+  /^[\s\p{Z}\p{C}\p{DI}'"\u2018-\u201f\u00b4`]*[=+\-@\uff1d\uff0b\uff0d\uff20\ufe66\ufe62\ufe63\ufe6b\u207a\u207b\u2212]|^'*[\t\r\n]/u
+
+/** Without the signs that stand before figures. */
+const calculates = /^[\s\p{Z}\p{C}\p{DI}'"\u2018-\u201f\u00b4`]*[=@\uff1d\uff20\ufe66\ufe6b]/u
+
+/**
+ * A text that a spreadsheet would take for a formula gets an apostrophe before it, and so does one that would be taken for
+ * one without the apostrophes it has: taking one off again (`unguarded`) always gives the text as it was. A number, with or
+ * without a unit, is left as it is: "-12.5" and "-2 °C" begin like a formula and are none.
  */
 export function guarded(cell: Written): string {
   if (cell === null) return ''
   if (typeof cell === 'number') return String(cell)
-  return /^[\s\u00a0]*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]/.test(cell) && !isNumber(cell) ? `'${cell}` : cell
+  return likeFormula.test(cell) && !isNumber(cell) ? `'${cell}` : cell
+}
+
+/** The text that `guarded` made this of. */
+export function unguarded(text: string): string {
+  return text.startsWith("'") && likeFormula.test(text.slice(1)) ? text.slice(1) : text
+}
+
+/** Whether a text asks to be calculated; a sign before figures does not. */
+export function isFormula(text: string): boolean {
+  return !text.startsWith("'") && calculates.test(text)
 }
 
 /** No sign, bracket, quote or colon may follow the figures. */
@@ -25,5 +46,5 @@ function isNumber(text: string): boolean {
 }
 
 function quoted(text: string): string {
-  return /[",\r\n]/.test(text) || text !== text.trim() ? `"${text.replaceAll('"', '""')}"` : text
+  return /[";,\t\r\n]/.test(text) || text !== text.trim() ? `"${text.replaceAll('"', '""')}"` : text
 }

@@ -5,6 +5,7 @@
 
 import { inflateRawSync } from 'node:zlib'
 import { zipSync } from 'fflate'
+import { boundTags, SheetBounds } from './sheet-bounds.ts'
 import { limits, Refused } from './table.ts'
 
 interface Entry {
@@ -15,28 +16,35 @@ interface Entry {
 
 /**
  * The same workbook with the files its directory names and no others, each unpacked. Throws Refused for what
- * is no workbook, one that unpacks to too much, and one with formulas, macros or entities.
+ * is no workbook, one that unpacks to too much or reaches too far, and one with formulas, macros or entities.
  */
 export function guardWorkbook(bytes: Uint8Array): Buffer {
   let left = limits.unpackedBytes
+  const bounds = new SheetBounds()
   const files = new Map<string, Buffer>()
   for (const entry of entriesOf(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength))) {
     if (/vbaProject|\.bin$/i.test(entry.name))
       throw new Refused('The workbook holds macros or objects. Save it as a plain .xlsx workbook.')
     const content = unpack(entry, left)
     left -= content.length
-    if (/\.(xml|rels)$/i.test(entry.name)) lookAt(entry.name, content)
+    if (/\.(xml|rels)$/i.test(entry.name)) lookAt(entry.name, content, bounds)
     if (files.has(entry.name)) throw new Refused(`The workbook holds ${entry.name.slice(0, 80)} twice.`)
     files.set(entry.name, content)
   }
   return Buffer.from(zipSync(Object.fromEntries(files), { level: 0 }))
 }
 
-function lookAt(name: string, content: Buffer): void {
+function lookAt(name: string, content: Buffer, bounds: SheetBounds): void {
   if (content.includes('<!DOCTYPE') || content.includes('<!ENTITY'))
     throw new Refused('The workbook holds entities, which no spreadsheet program writes.')
-  if (!/worksheets\/[^/]+\.xml$/i.test(name)) return
-  const formula = /<c\b[^>]*\br="([A-Z]+\d+)"[^>]*>\s*<f[\s/>]/.exec(content.toString('latin1'))
+  // A sheet may lie under any name.
+  const isSheet = content.includes('sheetData')
+  const { sheets, texts, others } = limits.tags
+  boundTags(name, content, isSheet ? sheets : /sharedStrings/i.test(name) ? texts : others)
+  if (!isSheet) return
+  const xml = content.toString('latin1')
+  bounds.add(xml)
+  const formula = /<c\b[^>]*\br="([A-Z]+\d+)"[^>]*>\s*<f[\s/>]/.exec(xml)
   if (formula)
     throw new Refused(
       `Cell ${formula[1]} holds a formula. Copy the sheet and paste it as values only, and save that.`,

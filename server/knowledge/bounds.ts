@@ -1,5 +1,5 @@
+import { memo } from '../cache.ts'
 import { resolveConstant } from '../measurement/limits/expectation.ts'
-import { memo } from './memo.ts'
 
 /**
  * The range of an expectation that needs no facts, in base units; null when it needs some or comes to

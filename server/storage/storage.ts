@@ -4,6 +4,7 @@
 // that has ended or is another person's.
 
 import { lookOnce } from './engine/row-cache.ts'
+import { createSentForms, type SentForms } from './engine/sent-forms.ts'
 import type { SharedCommit } from './engine/shared-commit.ts'
 import type { Connection } from './engine/sql.ts'
 import { createTrail, type Trail } from './engine/trail.ts'
@@ -93,7 +94,6 @@ export type { Site, SiteSummary, Sites } from './railway/sites.ts'
 export type { ToneInUse } from './railway/tones-in-use.ts'
 export type { FittedUnit, Fitting, NewFitting, Unit, Units } from './railway/units.ts'
 export type {
-  HowEnded,
   NewVisit,
   NewVisitEnd,
   NewVisitFinding,
@@ -102,7 +102,7 @@ export type {
   VisitRecord,
   Visits,
 } from './railway/visits.ts'
-export type { PositionDue, VisitSummary } from './railway/visits-due.ts'
+export type { HowEnded, PositionDue, VisitSummary } from './railway/visits-due.ts'
 
 export interface Storage {
   people: People
@@ -152,15 +152,22 @@ export interface Storage {
   lookOnce(): void
   /** All or nothing, at one moment; `fn` must not be async. Calls may nest. */
   transaction<T>(fn: () => T): T
+  sentForms: SentForms
 }
 
-/** `repeatWindowDays`: how long after one fault another at the same position is a repeat fault. */
+export interface StorageOptions {
+  /** How long after one fault another at the same position is a repeat fault. */
+  repeatWindowDays?: number
+  /** Throws when what is written would be lost; asked before each commit. */
+  mayCommit?: () => void
+}
+
 export function createStorage(
   db: Connection,
   clock: () => Date,
-  { repeatWindowDays = 90 }: { repeatWindowDays?: number } = {},
+  { repeatWindowDays = 90, mayCommit }: StorageOptions = {},
 ): Storage {
-  const writer = createWriter(db, clock)
+  const writer = createWriter(db, clock, mayCommit)
   const places = {
     sites: createSites(writer, repeatWindowDays),
     positions: createPositions(writer),
@@ -179,6 +186,7 @@ export function createStorage(
     commits: writer.commits,
     lookOnce: () => lookOnce(db),
     transaction: writer.write,
+    sentForms: createSentForms(writer),
   }
 }
 

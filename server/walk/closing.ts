@@ -4,11 +4,10 @@ import { causeKey, findCauseByKey } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
 import { fuseUnanswered } from './blown-fuse.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
-import { held } from './hold.ts'
-import { openAttendance } from './identity.ts'
 import { type Walk, walk } from './place.ts'
 import { proofsNeeded, repairOf } from './proof.ts'
 import type { ClosureOutcome, FaultRecord } from './record.ts'
+import { held, openAttendance } from './stage.ts'
 
 /** What the technician is about to sign. */
 export interface ClosureDraft {
@@ -74,8 +73,8 @@ function byOutcome(standing: Standing, draft: ClosureDraft): string[] {
   }
 }
 
-function holding({ knowledge, walk: where, record }: Standing): string[] {
-  return held(knowledge, where, record) ? ['The evidence hold has not been released by an engineer.'] : []
+function holding({ walk: where, record }: Standing): string[] {
+  return held(where, record) ? ['The evidence hold has not been released by an engineer.'] : []
 }
 
 function notRestored({ open }: Standing): string[] {

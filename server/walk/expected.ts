@@ -1,8 +1,8 @@
 // What a check should read at one position: the facts of the
 // position and earlier readings put into its limit.
 
+import { memo } from '../cache.ts'
 import { refKey, refOf } from '../knowledge/graph.ts'
-import { memo } from '../knowledge/memo.ts'
 import type { Check, Equipment, Measures } from '../knowledge/types.ts'
 import { type Expectation, namesOf, type Range, resolveRange } from '../measurement/limits/expectation.ts'
 import { findUnit } from '../measurement/readings/units.ts'

@@ -3,12 +3,11 @@
 import { causeKey, findCauseByKey, refKey, refOf } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
-import { held } from './hold.ts'
-import { openAttendance } from './identity.ts'
 import { type NarratedRow, narrate } from './narrate.ts'
 import { type Place, placeName, type Walk, walk } from './place.ts'
 import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
 import type { FaultRecord } from './record.ts'
+import { held, openAttendance } from './stage.ts'
 
 export interface HandoverItem {
   key: string
@@ -47,7 +46,7 @@ export function handoverSummary(knowledge: Knowledge, record: FaultRecord): Hand
     : []
   return {
     next: nextThing(where, record, open, openProofs),
-    state: stateNow(knowledge, where, record),
+    state: stateNow(where, record),
     openProofs,
     disturbed: open,
     excluded: where.rejected.map(key => titleOf(knowledge, key)),
@@ -78,9 +77,9 @@ function mended(place: Place, record: FaultRecord): boolean {
   return place.kind === 'cause' && repairOf(record, causeKey(place.cause)) !== null
 }
 
-function stateNow(knowledge: Knowledge, where: Walk, record: FaultRecord): string[] {
+function stateNow(where: Walk, record: FaultRecord): string[] {
   const attendance = record.attendances.at(-1)
-  const hold = held(knowledge, where, record)
+  const hold = held(where, record)
   const states = [`Protection: ${record.fault.protection}.`]
   if (attendance) {
     states.push(`In place of protection: ${attendance.protectionWords}`)

@@ -1,9 +1,9 @@
-// Where a walk stands: a pure function of the fault tree and the findings. Nothing here reads a clock.
+// Where a walk stands: a pure function of the fault tree and the findings, corrections settled first. Nothing here reads
+// a clock.
 
 import { causeKey, findCause, findCheck, findEnd, reachable, refKey, refOf } from '../knowledge/graph.ts'
 import type { Cause, Check, End, Knowledge, Row, Target } from '../knowledge/types.ts'
 import { explainDeparture, explainFinding, explainRejection } from './because.ts'
-import { effectiveFindings, type Struck } from './corrections.ts'
 import type { CheckFinding, DepartureFinding, Finding, RejectionFinding } from './record.ts'
 import { rowOf } from './row.ts'
 
@@ -225,4 +225,46 @@ function rejectedCauses(effective: Finding[]): string[] {
  */
 export function acts(place: Place): boolean {
   return place.kind === 'cause' || (place.kind === 'check' && place.check.disturbs !== null)
+}
+
+/** A finding that was corrected stays on record, struck; `by` takes its place. */
+export interface Struck {
+  old: Finding
+  by: Finding
+}
+
+/**
+ * The findings that stand, in the order in which the things they speak of were first found. Chains are
+ * followed to their end. A correction of a finding that is not on record counts as a finding of its own.
+ */
+export function effectiveFindings(findings: Finding[]): { effective: Finding[]; struck: Struck[] } {
+  const ordered = inOrder(findings)
+  const byId = new Map(ordered.map(finding => [finding.id, finding]))
+  const correctionOf = new Map<string, Finding>()
+  const struck: Struck[] = []
+  for (const finding of ordered) {
+    const old = finding.replaces === null ? undefined : byId.get(finding.replaces)
+    if (!old || old.seq >= finding.seq) continue
+    correctionOf.set(old.id, finding)
+    struck.push({ old, by: finding })
+  }
+  const corrections = new Set(struck.map(pair => pair.by))
+  const effective = ordered
+    .filter(finding => !corrections.has(finding))
+    .map(finding => lastWord(finding, correctionOf))
+  return { effective, struck }
+}
+
+/** By order of arrival; the same id sent twice counts once. */
+function inOrder(findings: Finding[]): Finding[] {
+  const unique = new Map<string, Finding>()
+  for (const finding of [...findings].sort((a, b) => a.seq - b.seq)) {
+    if (!unique.has(finding.id)) unique.set(finding.id, finding)
+  }
+  return [...unique.values()]
+}
+
+function lastWord(finding: Finding, correctionOf: Map<string, Finding>): Finding {
+  const correction = correctionOf.get(finding.id)
+  return correction ? lastWord(correction, correctionOf) : finding
 }

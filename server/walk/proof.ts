@@ -2,8 +2,7 @@
 
 import { causeKey, findCheck, refKey, refOf } from '../knowledge/graph.ts'
 import type { Cause, Check, Knowledge } from '../knowledge/types.ts'
-import { effectiveFindings } from './corrections.ts'
-import type { Walk } from './place.ts'
+import { effectiveFindings, type Walk } from './place.ts'
 import type { FaultRecord, Proof, Repair } from './record.ts'
 
 export type ProofItem =

@@ -3,13 +3,17 @@
 import { causeKey } from '../knowledge/graph.ts'
 import type { Cause, Check, End, Knowledge } from '../knowledge/types.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
-import { type Hold, held } from './hold.ts'
-import { type IdentityNeed, needsIdentity, openAttendance } from './identity.ts'
-import { type Walk, walk } from './place.ts'
+import { acts, type Walk, walk } from './place.ts'
 import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
-import type { Closure, FaultRecord, Repair } from './record.ts'
+import type { Attendance, Closure, FaultRecord, Repair, WalkEntries } from './record.ts'
 
-export type Stage = { walk: Walk; disturbed: DisturbedItem[] } & (
+/** A record walked: where its findings lead, and what they disturbed, which is worked out when it is first asked for. */
+export interface Walked {
+  readonly walk: Walk
+  readonly disturbed: DisturbedItem[]
+}
+
+export type Stage =
   | { kind: 'closed'; closure: Closure }
   | { kind: 'not attended' }
   | { kind: 'lost'; message: string }
@@ -27,50 +31,146 @@ export type Stage = { walk: Walk; disturbed: DisturbedItem[] } & (
   | { kind: 'prove'; cause: Cause; repair: Repair; items: ProofItem[]; failed: boolean }
   /** Everything is back and proved: sign. */
   | { kind: 'close'; cause: Cause; repair: Repair }
-)
 
-/** `now` is UTC ISO text; `breakMinutes` is how long without an entry counts as a break. */
-export function stage(knowledge: Knowledge, record: FaultRecord, now: string, breakMinutes: number): Stage {
-  const where = walk(knowledge, record.fault.tree, record.findings)
-  const common = { walk: where, disturbed: disturbed(knowledge, where, record) }
-  if (record.closure) return { kind: 'closed', ...common, closure: record.closure }
-  if (!openAttendance(record)) return { kind: 'not attended', ...common }
-  const check = where.place.kind === 'check' ? where.place.check : null
-  const hold = held(knowledge, where, record)
-  if (hold) return { kind: 'held', ...common, hold, check }
-  const need = needsIdentity(knowledge, where, record, now, breakMinutes)
-  if (need) return { kind: 'identify', ...common, reason: need.reason, check }
-  return atPlace(knowledge, record, common)
-}
-
-type Common = { walk: Walk; disturbed: DisturbedItem[] }
-
-function atPlace(knowledge: Knowledge, record: FaultRecord, common: Common): Stage {
-  const { place } = common.walk
-  switch (place.kind) {
-    case 'check':
-      return { kind: 'check', ...common, check: place.check }
-    case 'choose':
-      return { kind: 'choose', ...common, after: place.after, offers: place.offers }
-    case 'end':
-      return { kind: 'end', ...common, end: place.end, open: stillDisturbed(common.disturbed) }
-    case 'lost':
-      return { kind: 'lost', ...common, message: place.message }
-    case 'cause':
-      return atCause(knowledge, record, common, place.cause)
+/** The record's findings walked on the edition given. */
+export function walked(knowledge: Knowledge, tree: string, record: WalkEntries): Walked {
+  const where = walk(knowledge, tree, record.findings)
+  let items: DisturbedItem[] | null = null
+  return {
+    walk: where,
+    get disturbed() {
+      items ??= disturbed(knowledge, where, record)
+      return items
+    },
   }
 }
 
-function atCause(knowledge: Knowledge, record: FaultRecord, common: Common, cause: Cause): Stage {
+/** `now` is UTC ISO text; `breakMinutes` is how long without an entry counts as a break. */
+export function stage(
+  knowledge: Knowledge,
+  record: FaultRecord,
+  now: string,
+  breakMinutes: number,
+  stands: Walked = walked(knowledge, record.fault.tree, record),
+): Stage {
+  if (record.closure) return { kind: 'closed', closure: record.closure }
+  if (!openAttendance(record)) return { kind: 'not attended' }
+  const { place } = stands.walk
+  const check = place.kind === 'check' ? place.check : null
+  const hold = held(stands.walk, record)
+  if (hold) return { kind: 'held', hold, check }
+  const need = needsIdentity(stands.walk, record, now, breakMinutes)
+  if (need) return { kind: 'identify', reason: need.reason, check }
+  return atPlace(knowledge, record, stands)
+}
+
+function atPlace(knowledge: Knowledge, record: FaultRecord, stands: Walked): Stage {
+  const { place } = stands.walk
+  switch (place.kind) {
+    case 'check':
+      return { kind: 'check', check: place.check }
+    case 'choose':
+      return { kind: 'choose', after: place.after, offers: place.offers }
+    case 'end':
+      return { kind: 'end', end: place.end, open: stillDisturbed(stands.disturbed) }
+    case 'lost':
+      return { kind: 'lost', message: place.message }
+    case 'cause':
+      return atCause(knowledge, record, stands, place.cause)
+  }
+}
+
+function atCause(knowledge: Knowledge, record: FaultRecord, stands: Walked, cause: Cause): Stage {
   const repair = repairOf(record, causeKey(cause))
-  if (!repair) return { kind: 'cause', ...common, cause }
-  const items = proofsNeeded(knowledge, common.walk, record)
+  if (!repair) return { kind: 'cause', cause }
+  const items = proofsNeeded(knowledge, stands.walk, record)
   const failed = items.some(item => item.state === 'failed')
-  const open = stillDisturbed(common.disturbed)
+  const open = stillDisturbed(stands.disturbed)
   // A failed proof is answered first: the walk goes on, and putting back comes again at its end.
-  if (failed) return { kind: 'prove', ...common, cause, repair, items, failed }
-  if (open.length > 0) return { kind: 'put back', ...common, cause, repair, open }
+  if (failed) return { kind: 'prove', cause, repair, items, failed }
+  if (open.length > 0) return { kind: 'put back', cause, repair, open }
   const proved = items.every(item => item.state === 'passed')
-  if (!proved) return { kind: 'prove', ...common, cause, repair, items, failed }
-  return { kind: 'close', ...common, cause, repair }
+  if (!proved) return { kind: 'prove', cause, repair, items, failed }
+  return { kind: 'close', cause, repair }
+}
+
+/** Where protection may have been lost unseen, nothing is disturbed before an engineer says so. */
+export interface Hold {
+  protection: 'lost' | 'not known'
+  /** Why the walk stops here, in words. */
+  why: string
+}
+
+/**
+ * The hold that stops the walk where it stands, or null. Protection lost holds,
+ * and so does protection not known: the safe side. It stops before a check that
+ * disturbs and before a repair; checks that only look or measure go on.
+ */
+export function held(walk: Walk, record: FaultRecord): Hold | null {
+  const { protection } = record.fault
+  if (protection === 'kept' || record.closure || record.holdReleases.length > 0) return null
+  if (!acts(walk.place)) return null
+  const protectionWords =
+    protection === 'lost' ? 'Protection was lost.' : 'It is not known whether protection was kept.'
+  const next =
+    walk.place.kind === 'check'
+      ? `The next check disturbs something: ${walk.place.check.disturbs}.`
+      : 'The next thing to do is a repair.'
+  return { protection, why: `${protectionWords} ${next} It would change what others must still see.` }
+}
+
+/** Is this the right equipment? The plate is read before the first thing that acts on it, and again after a break. */
+export interface IdentityNeed {
+  reason: 'first disturbing check' | 'after a break'
+}
+
+/**
+ * Whether the plate must be read now, or null. Only a match made in the attendance now open counts. A break
+ * is a stretch of more than `breakMinutes` without an entry of any kind, this moment included.
+ */
+export function needsIdentity(
+  walk: Walk,
+  record: FaultRecord,
+  now: string,
+  breakMinutes: number,
+): IdentityNeed | null {
+  const attendance = openAttendance(record)
+  if (!attendance || !acts(walk.place)) return null
+  const times = record.identities
+    .filter(entry => entry.matched && entry.attendanceId === attendance.id)
+    .map(entry => Date.parse(entry.at))
+  if (times.length === 0) return { reason: 'first disturbing check' }
+  const matchedAt = Math.max(...times)
+  return brokenSince(matchedAt, record, attendance, now, breakMinutes) ? { reason: 'after a break' } : null
+}
+
+/** The attendance now open, or null. */
+export function openAttendance(record: FaultRecord): Attendance | null {
+  return record.attendances.findLast(attendance => attendance.endedAt === null) ?? null
+}
+
+function brokenSince(
+  matchedAt: number,
+  record: FaultRecord,
+  attendance: Attendance,
+  now: string,
+  minutes: number,
+) {
+  const times = entryTimes(record, attendance).filter(time => time > matchedAt)
+  const marks = [matchedAt, ...times.sort((a, b) => a - b), Date.parse(now)]
+  return marks.some((time, i) => i > 0 && time - (marks[i - 1] ?? time) > minutes * 60_000)
+}
+
+/** When this attendance wrote anything, in milliseconds. */
+function entryTimes(record: FaultRecord, attendance: Attendance): number[] {
+  const entries = [
+    ...record.findings,
+    ...record.disturbances,
+    ...record.restorations,
+    ...record.repairs,
+    ...record.proofs,
+    ...record.identities,
+    ...record.handovers,
+  ]
+  return entries.filter(entry => entry.attendanceId === attendance.id).map(entry => Date.parse(entry.at))
 }

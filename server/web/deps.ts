@@ -45,6 +45,8 @@ export interface Deps {
   schemaVersion: () => number
   /** How backups stand; null or missing where none are made. */
   backups?: () => BackupState | null
+  /** What is the matter with the database's file, for engineers; null or missing when nothing is. */
+  databaseTrouble?: () => string | null
   viewsDir: string
   /** Words under the page head while the program runs on made-up data; null on real data. */
   demoNotice: string | null

@@ -11,7 +11,7 @@ export const show = (_deps: Deps) => () => {
   return page('look', { title: 'How these pages are drawn' })
 }
 
-/** Day or night look, chosen on any page and kept in a cookie for a year. */
+/** Day or night look, chosen on any page and remembered in a cookie for a year. */
 export const choose = (_deps: Deps) => (req: Request) => {
   const form = readForm(looks, req)
   if (!form.ok) return redirect('/')

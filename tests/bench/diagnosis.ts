@@ -1,20 +1,19 @@
 // How long ranking and the next check take, and how good the suggestions are on the demo's history.
 
-import { type Quality, qualityOf } from '../../server/diagnosis/judging/quality.ts'
+import { qualityOf } from '../../server/diagnosis/judging/quality.ts'
 import type { OrderMinutes } from '../../server/diagnosis/judging/replay.ts'
 import { nextCheck } from '../../server/diagnosis/ordering/next-check.ts'
 import { noHistory } from '../../server/diagnosis/ranking/cause-counts.ts'
 import { rank } from '../../server/diagnosis/ranking/rank.ts'
-import { compile } from '../../server/knowledge/compile.ts'
-import { readKnowledge } from '../../server/knowledge/load.ts'
 import type { Knowledge } from '../../server/knowledge/types.ts'
 import type { Finding } from '../../server/walk/record.ts'
-import { makeDemo } from '../demo/make.ts'
+import { demoOf } from '../demo/make.ts'
 import { found } from '../diagnosis/found.ts'
 import { type CheckPart, knowledgeOf } from '../diagnosis/trees.ts'
 import { type AgainstBest, againstHindsight, againstSameKnowledge } from './best-order.ts'
 import { pastFaults } from './past-faults.ts'
 import type { Bench } from './run.ts'
+import { once, shippedKnowledge } from './shared.ts'
 
 /** 300 causes behind 200 checks: half-splits first, then chains of checks with one or two causes each. */
 export function largeTree(causes = 300, checks = 200): Knowledge {
@@ -62,30 +61,20 @@ function largeMs(): number {
 
 /** Mean over the trees of the knowledge folder, as the fault is reported, when most is still open. */
 function shippedMs(): number {
-  const { knowledge } = compile(readKnowledge('knowledge').files)
-  if (!knowledge) throw new Error('The knowledge folder has errors.')
+  const knowledge = shippedKnowledge()
   const trees = [...knowledge.trees.keys()]
   for (const tree of trees) timed(knowledge, tree, [], 3)
   return trees.reduce((sum, tree) => sum + timed(knowledge, tree, [], 9), 0) / trees.length
 }
 
-let demo: ReturnType<typeof load> | null = null
-
-function loaded(): ReturnType<typeof load> {
-  demo ??= load()
-  return demo
-}
+const loaded = once(load)
 
 /** The demo's closed faults, each judged by all the others; once for all the figures that need it. */
 async function load() {
-  const { knowledge, storage, db } = await makeDemo(1)
+  const { knowledge, storage, db } = await demoOf(1)
   const past = pastFaults(storage, db)
-  let replayed: Quality | null = null
   return {
-    replay() {
-      replayed ??= qualityOf(knowledge, past)
-      return replayed
-    },
+    replay: once(() => qualityOf(knowledge, past)),
     sameKnowledge: () => againstSameKnowledge(knowledge, past),
     hindsight: () => againstHindsight(knowledge, past),
   }

@@ -2,13 +2,7 @@
 
 import { quietRailway } from '../history/quiet-railway.ts'
 import { listNames, review, statedErrorRate } from '../history/quiet-review.ts'
-
-export interface Bench {
-  name: string
-  unit: string
-  goal: { at: 'least' | 'most'; value: number }
-  run(): Promise<number>
-}
+import type { Bench } from './run.ts'
 
 const seeds = 200
 

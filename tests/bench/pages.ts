@@ -1,16 +1,15 @@
 // What a page weighs on the way to the tablet and how fast it answers a tap: in the real browser, from the real
 // program with the demo railway and the real fault trees.
 
-import { mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
 import path from 'node:path'
 import type { Browser, BrowserContext, CDPSession, Page } from 'playwright-core'
-import { readConfig } from '../../server/config.ts'
-import { loadDemo } from '../../server/demo/load.ts'
 import { demoPeople } from '../../server/demo/railway/people.ts'
-import { type Running, run } from '../../server/start.ts'
+import { serveDemo } from '../../server/demo/serve.ts'
+import type { Running } from '../../server/start.ts'
 import { openBrowser } from '../support/browser.ts'
 import type { Bench } from './run.ts'
+import { once, runFolder } from './shared.ts'
 
 const tablet = { viewport: { width: 820, height: 1180 }, hasTouch: true }
 const taps = 25
@@ -52,8 +51,9 @@ interface CheckPage {
 }
 
 async function withCheckPage<T>(measure: (there: CheckPage) => Promise<T>): Promise<T> {
-  const dir = mkdtempSync(path.join(tmpdir(), 'fourfoot-bench-'))
-  const running = await startDemo(path.join(dir, 'demo.db'))
+  const dir = mkdtempSync(path.join(runFolder(), 'demo-'))
+  copyFileSync(await demoFile(), path.join(dir, 'demo.db'))
+  const running = await serveDemo(dir, quiet)
   const browser = await openBrowser()
   try {
     const context = await browser.newContext(tablet)
@@ -68,16 +68,14 @@ async function withCheckPage<T>(measure: (there: CheckPage) => Promise<T>): Prom
   }
 }
 
-function startDemo(databasePath: string): Promise<Running> {
-  const config = readConfig({ PORT: '0', LOG_LEVEL: 'silent', DATA_DIR: path.dirname(databasePath) })
-  return run(config, databasePath, {
-    demoNotice: 'Demo: this railway, its people and its limits are made up. Never use it on a real one.',
-    prepare: async (storage, library) => {
-      const { knowledge, id } = library.current()
-      await loadDemo(storage, knowledge, id, { seed: 1, now: new Date() })
-    },
-  })
-}
+const quiet = { PORT: '0', LOG_LEVEL: 'silent' }
+
+/** The demo's database as each figure finds it, made once. */
+const demoFile = once(async (): Promise<string> => {
+  const dir = mkdtempSync(path.join(runFolder(), 'demo-'))
+  await (await serveDemo(dir, quiet)).close()
+  return path.join(dir, 'demo.db')
+})
 
 /** Reports a fault, attends, and stands at its first check. */
 async function comeToCheck({ address, deps }: Running, page: Page): Promise<void> {

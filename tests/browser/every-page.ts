@@ -30,11 +30,13 @@ export interface MetPage {
  * Every page of the site map, in each state that draws it differently. `unknown`: paths that name something this file
  * can't fill in; they are to be told here, so that no new page is forgotten by what is held for all of them.
  */
-export async function everyPage(): Promise<EveryPage> {
+/** `began` is told the site before anything is done at it. */
+export async function everyPage(began: (site: Site) => void = () => {}): Promise<EveryPage> {
   const knowledge = knowledgeWithRound()
   const dataDir = mkdtempSync(path.join(tmpdir(), 'fourfoot-pages-'))
   const env = { RATE_PER_MINUTE: '0', DATA_DIR: dataDir }
   const site = await makeSite({ env, knowledgeDir: knowledge.folder })
+  began(site)
   const told = await tell(site)
   const unknown: string[] = []
   const pages = siteMap

@@ -1,3 +1,4 @@
+import { hash } from 'node:crypto'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { createSecrets } from '../../server/auth/scrypt.ts'
 import { pinProblem } from '../../server/auth/secrets.ts'
@@ -7,7 +8,7 @@ import { causeKey } from '../../server/knowledge/graph.ts'
 import { instrumentProblems } from '../../server/measurement/instruments/instrument.ts'
 import { stillDisturbed } from '../../server/walk/disturbed.ts'
 import type { FaultRecord } from '../../server/walk/record.ts'
-import { stage } from '../../server/walk/stage.ts'
+import { stage, walked } from '../../server/walk/stage.ts'
 import { knowledge as smallKnowledge } from '../walk/small-knowledge.ts'
 import { type Demo, demoOf, loadInto, makeDemo, NOW } from './make.ts'
 
@@ -69,14 +70,14 @@ describe('the demo railway', () => {
 describe('the faults', () => {
   it('lead, walked again from the database, to the cause they were closed with', () => {
     for (const record of records.filter(one => one.closure?.outcome === 'proven cause')) {
-      const { walk } = stage(demo.knowledge, record, NOW.toISOString(), 45)
+      const { walk } = walked(demo.knowledge, record.fault.tree, record)
       expect(walk.place.kind === 'cause' && causeKey(walk.place.cause)).toBe(record.closure?.cause)
     }
   })
 
   it('leave nothing disturbed once closed', () => {
     for (const record of records.filter(one => one.closure !== null)) {
-      expect(stillDisturbed(stage(demo.knowledge, record, NOW.toISOString(), 45).disturbed)).toEqual([])
+      expect(stillDisturbed(walked(demo.knowledge, record.fault.tree, record).disturbed)).toEqual([])
     }
   })
 
@@ -147,13 +148,16 @@ function timesOf(record: FaultRecord): string[] {
   return [record.fault.reportedAt, record.closure?.at ?? '', ...entries.map(entry => entry.at), ...ends]
 }
 
-/** All that was written but the salted hashes of the PINs and the migrations. */
-function everything({ db }: Demo): unknown[] {
+/** Each table with the hash of its rows: all that was written but the salted hashes of the PINs and the migrations. */
+function everything({ db }: Demo): [string, string][] {
   const tables = db
     .prepare<[], string>(
       "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT IN ('people', 'migrations', 'trail')",
     )
     .pluck()
     .all()
-  return tables.map(table => [table, db.prepare(`SELECT * FROM "${table}"`).all()])
+  return tables.map(table => [
+    table,
+    hash('sha256', JSON.stringify(db.prepare(`SELECT * FROM "${table}"`).all())),
+  ])
 }

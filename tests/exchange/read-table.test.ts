@@ -2,6 +2,8 @@ import { describe, expect, it } from 'vitest'
 import { readApart } from '../../server/exchange/read-apart.ts'
 import { readTable } from '../../server/exchange/read-table.ts'
 import { limits, Refused, textOf } from '../../server/exchange/table.ts'
+import { processorTime } from '../support/processor-time.ts'
+import { readDamaged } from './damaged.ts'
 import { withHidden, workbook, zip } from './workbook.ts'
 
 // Files as depots really send them. Byte marks and UTF-16: the Unicode Standard 15, section 2.13 (read in source);
@@ -79,6 +81,10 @@ describe('CSV', () => {
     expect(await refusal(bytes(`a\n${'1\n'.repeat(limits.rows + 1)}`))).toContain('rows')
     expect(await refusal(bytes(`a\n${'x'.repeat(limits.cellLength + 1)}\n`))).toContain('longer than')
     expect(await refusal(bytes(`${'a,'.repeat(150)}\n${'1,'.repeat(150)}\n`))).toContain('columns')
+    const wide = bytes(`a\r\n1\r\n${',a'.repeat(2_000_000)}\n`)
+    expect(
+      await processorTime(async () => expect(await refusal(wide)).toContain('Line 3 has more')),
+    ).toBeLessThan(500)
     expect(await refusal(Buffer.from([1, 0, 0, 2, 0, 5, 5]))).toContain('not a text file')
   })
 })
@@ -135,13 +141,61 @@ describe('a workbook', () => {
   })
 
   it('that is damaged is refused and never throws anything else', async () => {
-    const good = workbook([['a'], [1]])
-    for (let at = 3; at < good.length; at += 37) {
-      const spoilt = Buffer.from(good)
-      spoilt[at] = (spoilt[at] ?? 0) ^ 0xff
-      await readTable(spoilt).catch(error => expect(error).toBeInstanceOf(Refused))
-      await readTable(good.subarray(0, at)).catch(error => expect(error).toBeInstanceOf(Refused))
-    }
+    const { files, wrong } = await readDamaged(37)
+    expect(wrong).toEqual([])
+    expect(files).toBeGreaterThan(50)
+  })
+})
+
+describe('a workbook that reaches far', () => {
+  const sheet = (data: string) =>
+    workbook([['a'], [1]], {
+      'xl/worksheets/sheet1.xml': `<worksheet><sheetData>${data}</sheetData></worksheet>`,
+    })
+  const cell = (reference: string, inside = '<v>1</v>') => `<c r="${reference}">${inside}</c>`
+
+  // The last cell of a sheet is XFD1048576: ECMA-376 part 1, 18.3.1.73 and 18.3.1.13 (value from memory).
+  it.each([
+    ['no sheet has', `<row r="1">${cell('ZZZZZZ1')}</row>`],
+    ['no sheet has', `<row r="1">${cell('XFE1')}</row>`],
+    ['no sheet has', `<row r="1048577">${cell('A1048577')}</row>`],
+    ['no sheet has', '<row r="99999999"/>'],
+    ['no sheet has', '<row r="1"><c><v>1</v></c></row>'],
+    ['no sheet has', `<row r="1">${cell('&#90;ZZ1')}</row>`],
+    ['too far', `<row r="1">${cell('A1')}</row><row r="1048576">${cell('XFD1048576')}</row>`],
+    ['too far', `<x:row r='1048576'><x:c t=">" r='XFD1048576'><x:v>1</x:v></x:c></x:row>`],
+    ['not written as', '<row r="1"><c r=ZZZZZZ1><v>1</v></c></row>'],
+  ])('is refused before it is read: %s', async (words, data) => {
+    expect(await refusal(sheet(data))).toContain(words)
+  })
+
+  it('is refused for all its sheets together, under whatever name they lie', async () => {
+    const far = `<sheetData><row r="1048576">${cell('A1048576', '')}</row></sheetData>`
+    const file = workbook([['a'], [1]], { 'xl/a.xml': far, 'xl/b.xml': far })
+    expect(await refusal(file)).toContain('rows')
+  })
+
+  it('is refused for far too many styles or shared texts', async () => {
+    const styles = `<styleSheet>${'<xf/>'.repeat(limits.tags.others)}</styleSheet>`
+    expect(await refusal(workbook([['a'], [1]], { 'xl/styles.xml': styles }))).toContain('far too much')
+    const texts = `<sst>${'<si/>'.repeat(limits.tags.texts)}</sst>`
+    expect(await refusal(workbook([['a'], [1]], { 'xl/sharedStrings.xml': texts }))).toContain('far too much')
+  })
+
+  it('is refused for a tag without an end, before a reader takes the square of it', async () => {
+    for (const data of ['<'.repeat(1_000_000), `<row ${'a="" '.repeat(100_000)}/>`])
+      expect(await refusal(sheet(data))).toContain('far too much')
+  })
+
+  it('is refused for one long text that many cells refer to', async () => {
+    const long = 'x'.repeat(limits.cellLength - 1)
+    const rows = Array.from({ length: limits.characters / limits.cellLength + 10 }, () => [long])
+    expect(await refusal(workbook([['a'], ...rows]))).toContain('million characters')
+  })
+
+  it('is read when only its formats reach down to the last row', async () => {
+    const data = `<row r="1">${cell('A1')}</row><row r="2">${cell('A2')}<c r="XFD2" s="1"/></row><row r="1048576"/>`
+    expect(await cells(sheet(data))).toEqual([['1'], ['1']])
   })
 })
 
@@ -154,6 +208,29 @@ describe('apart from the program', () => {
   it('a file that takes too long is given up', async () => {
     const long = bytes(`a,b\n${'some text,1\n'.repeat(limits.rows - 1)}`)
     await expect(readApart(long, {}, { seconds: 0.001 })).rejects.toThrow('within')
+    expect((await readApart(bytes('a\n1\n'))).rows).toHaveLength(1)
+  })
+
+  it('all rows of a large file come over, in their order', async () => {
+    const file = bytes(`n\n${Array.from({ length: 2500 }, (_, n) => `${n}\n`).join('')}`)
+    const { rows } = await readApart(file)
+    expect(rows.map(row => Number(row.cells[0]))).toEqual(Array.from({ length: 2500 }, (_, n) => n))
+  })
+
+  it('a file that takes all the memory there is ends the child and not the program, and the next is read', async () => {
+    // More styles than fit, in a file that passes for a sheet.
+    const styles = `<styleSheet><sheetData/><cellXfs>${'<xf numFmtId="0"/>'.repeat(2_000_000)}</cellXfs></styleSheet>`
+    const file = workbook([['a'], [1]], { 'xl/styles.xml': styles })
+    await expect(readApart(file)).rejects.toThrow(/too much memory|within/)
+    expect((await readApart(bytes('a\n1\n'))).rows).toHaveLength(1)
+  })
+
+  it('files are read one at a time, a few wait for their turn, and who comes after them is told', async () => {
+    const file = bytes(`a,b\n${'some text,1\n'.repeat(3000)}`)
+    const all = await Promise.allSettled(Array.from({ length: 8 }, () => readApart(file)))
+    const told = all.flatMap(one => (one.status === 'rejected' ? [String(one.reason.message)] : []))
+    expect(told).toHaveLength(3)
+    for (const words of told) expect(words).toContain('5 other files are being read')
     expect((await readApart(bytes('a\n1\n'))).rows).toHaveLength(1)
   })
 })

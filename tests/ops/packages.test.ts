@@ -13,7 +13,7 @@ interface Locked {
 const { lockfileVersion, packages }: { lockfileVersion: number; packages: Record<string, Locked> } =
   JSON.parse(textOf('package-lock.json'))
 const all = Object.entries(packages).filter(([place]) => place !== '')
-const { dependencies, devDependencies } = JSON.parse(textOf('package.json'))
+const { dependencies, devDependencies, optionalDependencies } = JSON.parse(textOf('package.json'))
 
 describe('the packages', () => {
   it('are each locked to one version and the hash of its content', () => {
@@ -28,7 +28,11 @@ describe('the packages', () => {
         link || (resolved !== undefined && !resolved.startsWith('https://registry.npmjs.org/')),
     )
     expect(odd.map(([place]) => place)).toEqual([])
-    for (const wanted of Object.values<string>({ ...dependencies, ...devDependencies }))
+    for (const wanted of Object.values<string>({
+      ...dependencies,
+      ...devDependencies,
+      ...optionalDependencies,
+    }))
       expect(wanted).toMatch(/^[\^~]?\d+\.\d+\.\d+$/)
   })
 
@@ -40,7 +44,7 @@ describe('the packages', () => {
         ),
       ]
         .map(([, one, two]) => one ?? two ?? '')
-        .filter(name => !name.startsWith('node:'))
+        .filter(name => !name.startsWith('node:') && name !== '#platform')
         .map(name =>
           name
             .split('/')

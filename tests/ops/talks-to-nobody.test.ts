@@ -8,8 +8,8 @@ const network = /from '(?:node:)?(https?|http2|net|tls|dgram|dns|dns\/promises)'
 /** Listens, and types of what it was asked. */
 const listeners: Record<string, string[]> = {
   'server/start.ts': ['http', 'net'],
-  'server/web/host/http-server.ts': ['http'],
-  'server/web/host/security-headers.ts': ['http'],
+  'server/web/host/middleware/http-server.ts': ['http'],
+  'server/web/host/middleware/security-headers.ts': ['http'],
 }
 describe('the program talks to nobody', () => {
   it('opens the network only where it listens', () => {

@@ -27,7 +27,7 @@ const shared = [
 
 /** Reached from the server alone: they open files, or load what only Node has. */
 const serverOnly =
-  /^server\/(platform\/node|storage\/engine\/(database|migration-files)|storage\/safekeeping\/.*|auth\/(scrypt|common-passwords|setup-code))\.ts$/
+  /^server\/(platform\/node|storage\/engine\/(database|migration-files)|storage\/safekeeping\/.*|auth\/(scrypt|common-passwords|setup-code)|exchange\/read-.*|knowledge\/load|web\/host\/(middleware\/.*|express|node-host|view-engine|compile-views|view-source))\.ts$/
 
 it('storage and sessions bundle for a service worker, without Node, its files or better-sqlite3', async () => {
   const files = await filesInBundle(...shared)
@@ -35,11 +35,28 @@ it('storage and sessions bundle for a service worker, without Node, its files or
   expect(files.filter(file => serverOnly.test(file) || file.includes('better-sqlite3'))).toEqual([])
 })
 
+it('every handler, and what prints its views, bundles for a service worker, without what only the server is for', async () => {
+  const answering = [
+    'server/web/routes.ts',
+    'server/web/host/answering.ts',
+    'server/web/host/draw-page.ts',
+    'server/web/host/print-views.ts',
+  ]
+  const files = await filesInBundle(...answering)
+  expect(files).toEqual(expect.arrayContaining([...answering, 'server/platform/worker.ts']))
+  expect(files).toContain('server/web/technician/check/findings.ts')
+  const packages = /node_modules\/(express|better-sqlite3|ejs|pino|busboy|read-excel-file|esbuild)\//
+  expect(files.filter(file => serverOnly.test(file) || packages.test(file))).toEqual([])
+})
+
 it.each([
   'server/platform/node.ts',
   'server/storage/engine/database.ts',
   'server/storage/engine/migration-files.ts',
   'server/storage/safekeeping/photo-files.ts',
+  'server/web/host/express.ts',
+  'server/web/host/node-host.ts',
+  'server/web/host/view-engine.ts',
   'server/auth/scrypt.ts',
 ])('%s does not: the test above would tell', async file => {
   await expect(filesInBundle(file)).rejects.toThrow(/Could not resolve/)

@@ -16,7 +16,7 @@ const mayImport: Record<string, string[]> = {
   auth: ['storage'],
   review: ['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts', 'storage'],
   demo: ['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'storage', 'auth'],
-  ops: ['storage'],
+  ops: ['storage', 'auth'],
   web: [
     ...['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts'],
     ...['exchange', 'storage', 'auth', 'review'],
@@ -75,8 +75,8 @@ describe('the import rule', () => {
     expect(wrong).toEqual([])
   })
 
-  it('pure folders import of the files beside them only the words and the errors', () => {
-    const shared = ['server/words.ts', 'server/errors.ts']
+  it('pure folders import of the files beside them only the words, the errors and the cache', () => {
+    const shared = ['server/words.ts', 'server/errors.ts', 'server/cache.ts']
     const wrong = imports.filter(({ file, from, target }) => {
       const imported = path.posix.join(path.posix.dirname(file), target)
       const besideThem = target.startsWith('.') && path.posix.dirname(imported) === 'server'
@@ -100,6 +100,18 @@ describe('the import rule', () => {
     }
     for (const file of next.keys()) follow(file, [])
     expect(circles).toEqual([])
+  })
+
+  it('handlers import nothing of Express, of Node or of the server as a host', () => {
+    const handlers = /^server\/web\/(technician|engineer|author|people)\//
+    const ofTheServer =
+      /^server\/web\/host\/(middleware\/.*|express|node-host|view-engine|compile-views)\.ts$/
+    const wrong = imports.filter(({ file, target }) => {
+      const imported = target.startsWith('.') ? path.posix.join(path.posix.dirname(file), target) : target
+      return handlers.test(file) && (/^(node:|express$)/.test(imported) || ofTheServer.test(imported))
+    })
+    expect(wrong).toEqual([])
+    expect(imports.filter(({ file }) => handlers.test(file)).length).toBeGreaterThan(500)
   })
 
   it('SQL stands in storage alone', () => {

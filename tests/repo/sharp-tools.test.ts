@@ -13,7 +13,7 @@ it.each<[string, RegExp, RegExp | null]>([
   [
     'starts another program',
     /child_process/,
-    /^server\/(ops\/audit|ops\/scheduled-backups|web\/host\/node-host)\.ts$/,
+    /^server\/(exchange\/read-apart|ops\/audit|ops\/scheduled-backups|web\/host\/node-host)\.ts$/,
   ],
   ['hands a line to a shell', /\bshell: |(?<![.\w])exec(File)?(Sync)?\(|node:vm/, null],
   ['makes code of a text', /\beval\(|new Function\(/, null],
@@ -22,7 +22,7 @@ it.each<[string, RegExp, RegExp | null]>([
     /registerHooks|data:text\/javascript|node:module/,
     /^server\/web\/host\/view-engine\.ts$/,
   ],
-  ['runs code in a thread', /new Worker\(/, /^server\/exchange\/read-apart\.ts$/],
+  ['runs code in a thread', /new Worker\(/, null],
   [
     'makes a pattern of a text',
     /new RegExp\(/,

@@ -3,7 +3,7 @@ import { filesBelow, textOf } from './files.ts'
 
 /** The folders that are held to this. */
 const folders = ['views/technician', 'views/people', 'views/engineer', 'views/author', 'views/partials']
-const single = ['views/error.ejs', 'views/look.ejs']
+const single = ['views/error.ejs', 'views/look.ejs', 'views/sent-otherwise.ejs']
 
 const longest = 140
 

@@ -1,8 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { held } from '../../server/walk/hold.ts'
-import { needsIdentity } from '../../server/walk/identity.ts'
 import { walk } from '../../server/walk/place.ts'
 import type { FaultRecord } from '../../server/walk/record.ts'
+import { held, needsIdentity } from '../../server/walk/stage.ts'
 import { knowledge, treeSlug } from './small-knowledge.ts'
 import { attendance, identity, minute, reading, record, restored } from './small-record.ts'
 
@@ -15,7 +14,7 @@ const release = { id: 'release', at: minute(3), by: 'eve', byName: 'Eve', reason
 
 const holdOf = (parts: Partial<FaultRecord>, protection: 'kept' | 'lost' | 'not known') => {
   const whole = record(parts, { protection })
-  return held(knowledge, walk(knowledge, treeSlug, whole.findings), whole)
+  return held(walk(knowledge, treeSlug, whole.findings), whole)
 }
 
 describe('the evidence hold', () => {
@@ -41,7 +40,7 @@ describe('the evidence hold', () => {
 const need = (parts: Partial<FaultRecord>, now = 5) => {
   const whole = record(parts)
   const place = walk(knowledge, treeSlug, whole.findings)
-  return needsIdentity(knowledge, place, whole, minute(now), 30)?.reason ?? null
+  return needsIdentity(place, whole, minute(now), 30)?.reason ?? null
 }
 
 describe('the plate', () => {

@@ -43,8 +43,13 @@ export function writeWeather(storage: Storage, { editionId, now }: { editionId: 
   })
   const columns = { columns: { day: 'Date', lowest: 'Min', highest: 'Max' } }
   const loading = {
-    ...{ id: 'import-weather', by: engineers[0]?.id ?? '', editionId, fileName: 'demo-weather.csv' },
-    ...{ sha256: 'made up for the demo', columns, leftOut: 0 },
+    id: 'import-weather',
+    by: engineers[0]?.id ?? '',
+    editionId,
+    fileName: 'demo-weather.csv',
+    sha256: 'made up for the demo',
+    columns,
+    leftOut: 0,
   }
   storage.imports.load(loading, { subject: 'temperatures', rows })
 }

@@ -1,13 +1,12 @@
 // What waits on the first morning: a fresh report, one half walked, one under evidence hold, one that cleared itself.
 
 import type { Knowledge } from '../../knowledge/types.ts'
-import type { SceneMaker } from '../load.ts'
 import { technicians } from '../railway/people.ts'
 import type { DemoPosition, Railway } from '../railway/railway.ts'
 import { type Route, type Routes, routesOf } from '../railway/routes.ts'
 import { createRandom, type Random } from '../random.ts'
 import { type PlannedFault, shortish } from './planning.ts'
-import { attend, report, type Story } from './story.ts'
+import { attend, report, type SceneMaker, type Story } from './story.ts'
 import { tell, tellUntil } from './telling.ts'
 
 const MINUTE = 60_000
@@ -17,7 +16,7 @@ interface Setting {
   now: Date
   knowledge: Knowledge
   railway: Railway
-  /** Faults before, so that no position has two at once. */
+  /** Faults of the past, so that no position has two at once. */
   planned: PlannedFault[]
 }
 
@@ -29,12 +28,12 @@ export function openFaults(setting: Setting): OpenFault[] {
   const [first, second, third, fourth] = quietPositions(setting, random)
   if (!first || !second || !third || !fourth) return []
   const routes = (position: DemoPosition) => routesOf(setting.knowledge, position.equipment)
-  const before = (minutes: number) => setting.now.getTime() - minutes * MINUTE
+  const minutesAgo = (minutes: number) => setting.now.getTime() - minutes * MINUTE
   return [
-    clearedItself(third, anyRoute(routes(third), random, true), before(30 * 60)),
-    underHold(fourth, longRoute(routes(fourth), random), before(110)),
-    halfWalked(second, longRoute(routes(second), random), before(75)),
-    fresh(first, anyRoute(routes(first), random, false), before(12)),
+    clearedItself(third, anyRoute(routes(third), random, true), minutesAgo(30 * 60)),
+    underHold(fourth, longRoute(routes(fourth), random), minutesAgo(110)),
+    halfWalked(second, longRoute(routes(second), random), minutesAgo(75)),
+    fresh(first, anyRoute(routes(first), random, false), minutesAgo(12)),
   ]
 }
 

@@ -25,6 +25,8 @@ export interface Scene {
   latest: number
 }
 
+export type SceneMaker = (planned: PlannedFault, number: number) => Scene
+
 export type Write = (storage: Storage) => void
 
 /** A fault while it is being told: the record as it stands, and how to write the same into the database. */

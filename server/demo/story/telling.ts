@@ -7,7 +7,7 @@ import { blockers, type ClosureDraft } from '../../walk/closing.ts'
 import { type DisturbedItem, stillDisturbed } from '../../walk/disturbed.ts'
 import { handoverItems, handoverSummary } from '../../walk/handover.ts'
 import type { ClosureOutcome, Handover, IdentityCheck } from '../../walk/record.ts'
-import { type Stage, stage } from '../../walk/stage.ts'
+import { type Stage, stage, type Walked, walked } from '../../walk/stage.ts'
 import { engineers, technicians } from '../railway/people.ts'
 import { find, goOn, stray } from './finding.ts'
 import { acceptFailure, mend, prove, putBack } from './mending.ts'
@@ -48,12 +48,16 @@ export function tellUntil(story: Story, stop: (stage: Stage) => boolean): void {
   }
 }
 
-function stageOf(story: Story): Stage {
-  return stage(story.scene.knowledge, story.record, iso(story.now), BREAK_MINUTES)
+/** What comes next, and where the walk stands. */
+type Now = Stage & Walked
+
+function stageOf({ scene: { knowledge }, record, now }: Story): Now {
+  const stands = walked(knowledge, record.fault.tree, record)
+  return { ...stage(knowledge, record, iso(now), BREAK_MINUTES, stands), ...stands }
 }
 
 /** Does what the page now shown asks for. */
-function answer(story: Story, now: Stage): void {
+function answer(story: Story, now: Now): void {
   if (now.kind === 'held') release(story)
   else if (now.kind === 'identify') readPlate(story)
   else if (now.kind === 'check') atCheck(story, now, now.check)
@@ -66,7 +70,7 @@ function answer(story: Story, now: Stage): void {
   else throw new Error(`The demo fault ${story.scene.faultId} is ${now.kind}.`)
 }
 
-function atCheck(story: Story, now: Stage, check: Check): void {
+function atCheck(story: Story, now: Now, check: Check): void {
   const { planned } = story.scene
   const found = story.record.findings.length
   const enough = found >= story.stopAfter
@@ -78,18 +82,18 @@ function atCheck(story: Story, now: Stage, check: Check): void {
   else find(story, now.walk, check)
 }
 
-function atCause(story: Story, now: Stage, cause: Cause): void {
+function atCause(story: Story, now: Now, cause: Cause): void {
   if (story.scene.planned.ending === 'not completed') giveUp(story, now)
   else mend(story, cause)
 }
 
-function atEnd(story: Story, now: Stage, end: End): void {
+function atEnd(story: Story, now: Now, end: End): void {
   const clearedItself = story.scene.planned.ending === 'cleared itself'
   const outcome: ClosureOutcome = end.means === 'pass on' ? 'passed on' : 'not reproduced'
   close(story, now, outcome, { clearedItself, words: `${end.title}.` })
 }
 
-function atProof(story: Story, now: Extract<Stage, { kind: 'prove' }>): void {
+function atProof(story: Story, now: Extract<Now, { kind: 'prove' }>): void {
   const { cause, items, repair } = now
   const unfinished =
     story.scene.planned.ending === 'probable cause' && items.some(item => item.state === 'passed')
@@ -103,20 +107,20 @@ function putBackFirst(story: Story, open: DisturbedItem[]): void {
   if (item) putBack(story, item)
 }
 
-function closeProven(story: Story, now: Extract<Stage, { kind: 'close' }>): void {
+function closeProven(story: Story, now: Extract<Now, { kind: 'close' }>): void {
   close(story, now, 'proven cause', { cause: causeKey(now.cause), changed: now.repair.words })
 }
 
-function closeProbable(story: Story, now: Stage, cause: Cause, changed: string): void {
+function closeProbable(story: Story, now: Now, cause: Cause, changed: string): void {
   const words = 'Not all proofs could be done before traffic.'
   close(story, now, 'probable cause', { cause: causeKey(cause), changed, words })
 }
 
-function clearsItself(story: Story, now: Stage): void {
+function clearsItself(story: Story, now: Now): void {
   close(story, now, 'not reproduced', { clearedItself: true, words: 'It came back to health by itself.' })
 }
 
-function giveUp(story: Story, now: Stage): void {
+function giveUp(story: Story, now: Now): void {
   close(story, now, 'not completed', { words: story.scene.random.pick(words.gaveUp) })
 }
 
@@ -185,7 +189,7 @@ function handOver(story: Story): void {
 }
 
 /** Puts back what is still open, then signs. Throws when the program would not let it be signed. */
-function close(story: Story, now: Stage, outcome: ClosureOutcome, given: Partial<ClosureDraft>): void {
+function close(story: Story, now: Now, outcome: ClosureOutcome, given: Partial<ClosureDraft>): void {
   for (const item of stillDisturbed(now.disturbed)) putBack(story, item)
   pass(story, story.scene.random.between(3, 10))
   const base = {

@@ -47,7 +47,11 @@ export function writeVisits(
   }: { seed: number; now: Date; knowledge: Knowledge; editionId: string; railway: Railway },
 ): void {
   const rounds: Rounds = {
-    ...{ storage, knowledge, editionId, seed, count: 0 },
+    storage,
+    knowledge,
+    editionId,
+    seed,
+    count: 0,
     random: createRandom(`${seed} visits`),
   }
   const ways = waysOf(knowledge)
@@ -64,7 +68,8 @@ export function writeVisits(
 function visitPosition(rounds: Rounds, ways: Ways, position: DemoPosition, now: number): void {
   const { random, storage } = rounds
   const faults = storage.faults.listByPosition(position.id).map(fault => ({
-    ...{ id: fault.id, from: Date.parse(fault.reportedAt) },
+    id: fault.id,
+    from: Date.parse(fault.reportedAt),
     to: fault.closedAt === null ? Number.POSITIVE_INFINITY : Date.parse(fault.closedAt),
   }))
   const until = now - (random.chance(0.15) ? random.between(20, 80) : 1) * DAY
@@ -130,8 +135,16 @@ type Told = NewVisitFinding extends infer F
     : never
   : never
 
+interface Measuring {
+  position: DemoPosition
+  person: DemoPerson
+  findings: Finding[]
+  check: MeasuringCheck
+  row: Row
+}
+
 function findingAt(
-  { knowledge, seed, random }: Rounds,
+  rounds: Rounds,
   position: DemoPosition,
   person: DemoPerson,
   findings: Finding[],
@@ -157,6 +170,20 @@ function findingAt(
       kind: 'observation',
       word: row.match.kind === 'word' ? row.match.word : 'something else',
     }
+  const read = measuredAt(rounds, { position, person, findings, check, row })
+  return {
+    ...common,
+    kind: 'reading',
+    ...read,
+    reason: read.chosenRow === null ? null : 'By our own instructions.',
+  }
+}
+
+/** A reading that takes the row: near the position's habitual value where that is in range. */
+function measuredAt(
+  { knowledge, seed, random }: Rounds,
+  { position, person, findings, check, row }: Measuring,
+): DemoReading {
   const equipment = knowledge.equipment.get(position.equipment)
   if (!equipment) throw new Error(`The demo has no equipment ${position.equipment}.`)
   const { range } = expectedAt(equipment, position.facts, walk(knowledge, check.tree, findings), check)
@@ -167,13 +194,7 @@ function findingAt(
     ? (range.min ?? 0) + (habit + 0.05 * random.normal()) * ((range.max ?? 0) - (range.min ?? 0))
     : null
   const taken = value === null ? null : takes(check, row, readingOf(check, value, range, instrument))
-  const read = taken ?? readingFor(check, row, range, habit, instrument, random)
-  return {
-    ...common,
-    kind: 'reading',
-    ...read,
-    reason: read.chosenRow === null ? null : 'By our own instructions.',
-  }
+  return taken ?? readingFor(check, row, range, habit, instrument, random)
 }
 
 /** The reading, where it takes the row by itself. */

@@ -3,7 +3,7 @@
 import { assertNever } from '../../errors.ts'
 import { matchRow } from '../../knowledge/match.ts'
 import type { Check, Row } from '../../knowledge/types.ts'
-import { effectiveFindings } from '../../walk/corrections.ts'
+import { effectiveFindings } from '../../walk/place.ts'
 import type { CheckFinding, Finding } from '../../walk/record.ts'
 import { rowOf } from '../../walk/row.ts'
 import { indexOfCheck, type Scope } from './scope.ts'

@@ -1,3 +1,4 @@
+import { memo } from '../../cache.ts'
 import {
   type Expectation,
   type ParsedExpectation,
@@ -5,7 +6,6 @@ import {
 } from '../../measurement/limits/expectation.ts'
 import { nameKey } from '../../measurement/limits/formula.ts'
 import { findUnit } from '../../measurement/readings/units.ts'
-import { memo } from '../memo.ts'
 import type { Equipment, Limit } from '../types.ts'
 
 export type ReadExpectation = ParsedExpectation

@@ -1,6 +1,6 @@
+import { memo } from '../../cache.ts'
 import { expectationUnit } from '../../measurement/limits/expectation.ts'
 import { nameKey } from '../../measurement/limits/formula.ts'
-import { memo } from '../memo.ts'
 import { keyOf, type Section } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'
 import type { Equipment } from '../types.ts'

@@ -1,6 +1,6 @@
 // Every link the compiler follows, with what it may lead to.
 
-import { memo } from '../memo.ts'
+import { memo } from '../../cache.ts'
 import type { Document } from '../read/document.ts'
 import type { Drafts, EquipmentDraft, TreeDraft } from '../read/draft.ts'
 import { type Link, linksIn } from '../read/link.ts'

@@ -119,7 +119,7 @@ function placeList(list: Tokens.List, line: number, section: Section) {
     words = []
   }
   for (const item of list.items) {
-    const raw = item.raw.replace(/\s+$/, '')
+    const raw = item.raw.trimEnd() // a pattern would try each of many spaces anew
     const key = list.ordered ? null : KEY.exec(raw)
     if (key) {
       flush()

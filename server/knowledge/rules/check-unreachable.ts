@@ -1,5 +1,5 @@
+import { memo } from '../../cache.ts'
 import { reachableFrom, refKey } from '../graph.ts'
-import { memo } from '../memo.ts'
 import type { Problem } from '../problem.ts'
 import type { GraphContext } from './context.ts'
 import { eachCheck } from './each.ts'

@@ -1,4 +1,4 @@
-import { memo } from '../memo.ts'
+import { memo } from '../../cache.ts'
 import type { Section } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'
 import { equipmentOf } from '../read/names.ts'

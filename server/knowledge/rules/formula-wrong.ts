@@ -1,5 +1,5 @@
+import { memo } from '../../cache.ts'
 import { checkDimensions, type Expectation, isConstant } from '../../measurement/limits/expectation.ts'
-import { memo } from '../memo.ts'
 import type { Problem } from '../problem.ts'
 import type { LinkContext } from './context.ts'
 import { unknownNames } from './formula-name-unknown.ts'

@@ -1,13 +1,13 @@
 // Every range written in the knowledge, with what reading it gave and the names it may use.
 
+import { memo } from '../../cache.ts'
 import { nameKey } from '../../measurement/limits/formula.ts'
 import { expectOf, factNames, type ReadExpectation, readExpectation } from '../link/expectation.ts'
 import { readFinding } from '../link/finding.ts'
 import { measureUnit, treeNames } from '../link/tree-names.ts'
-import { memo } from '../memo.ts'
 import { type Document, keyOf, type Section } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'
-import { wholeRows } from '../read/roles.ts'
+import { wholeRows } from '../read/section-kinds.ts'
 import { readCell } from '../read/values.ts'
 import type { Equipment } from '../types.ts'
 import type { LinkContext } from './context.ts'

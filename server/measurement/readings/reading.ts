@@ -2,8 +2,7 @@
 
 import type { Range } from '../limits/range.ts'
 import { formatIn, formatQuantity, joined } from './format.ts'
-import { readNumber } from './typed-number.ts'
-import { readUnit, shownName, unitChoices } from './typed-unit.ts'
+import { readNumber, readUnit, shownName, unitChoices } from './typed.ts'
 import { fromBase, getUnit, toBase, type Unit } from './units.ts'
 
 /** Values are in the base unit of their kind ("V AC", "ohm", "A", "m"), never in a prefixed one. */

@@ -18,6 +18,14 @@ export function openDatabase(pathOrBytes: string | Buffer): Database {
   return db
 }
 
+/**
+ * How long a write of a request waits for another program's lock, in ms. Everybody waits with it, so it is short; what
+ * could not be written is sent again.
+ */
+export function waitBriefly(db: Database, ms = 250): void {
+  db.pragma(`busy_timeout = ${ms}`)
+}
+
 /** Opens a file with SQLite's own settings: a backup, or a database that may be damaged. */
 export function openPlain(path: string, options: Sqlite.Options = {}): Database {
   return new Sqlite(path, options)

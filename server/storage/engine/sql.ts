@@ -35,8 +35,8 @@ export const inTransaction: (db: Connection) => Sqlite.Transaction<(fn: () => un
 function prepareOnce<S extends object>(prepare: (db: Connection) => S): (db: Connection) => S {
   const prepared = new WeakMap<Connection, S>()
   return db => {
-    const before = prepared.get(db)
-    if (before !== undefined) return before
+    const existing = prepared.get(db)
+    if (existing !== undefined) return existing
     const statement = prepare(db)
     prepared.set(db, statement)
     return statement

@@ -8,6 +8,10 @@ const words: [prefix: string, words: string][] = [
     'SQLITE_FULL',
     'The disk of the database is full, so nothing can be recorded. Tell the engineer to make room.',
   ],
+  [
+    'SQLITE_READONLY_DBMOVED',
+    'The database file was replaced or removed, so nothing can be recorded. Tell the engineer.',
+  ],
   ['SQLITE_READONLY', 'The database can’t be written: its disk or file is read-only. Tell the engineer.'],
   ['SQLITE_BUSY', 'The database is held by another program. Wait a moment and send it again.'],
   ['SQLITE_LOCKED', 'The database is held by another program. Wait a moment and send it again.'],

@@ -1,6 +1,7 @@
 // Writing once, at one moment, all or nothing.
 
 import { AppError } from '../../errors.ts'
+import { withPatience } from './patience.ts'
 import { SharedCommit } from './shared-commit.ts'
 import { type Connection, inTransaction, isTaken } from './sql.ts'
 import { recorderOf, type TrailRecorder } from './trail-recorder.ts'
@@ -29,15 +30,23 @@ export interface Writer {
   once: typeof once
 }
 
-export function createWriter(db: Connection, clock: () => Date): Writer {
+/** `mayCommit` throws when what is written would be lost; it is asked before each commit. */
+export function createWriter(db: Connection, clock: () => Date, mayCommit = () => {}): Writer {
   const trail = recorderOf(db)
   const commits = new SharedCommit(db, trail.rolledBack)
-  return { db, trail, commits, once, ...createTransactions(db, { trail, commits, clock }) }
+  return { db, trail, commits, once, ...createTransactions(db, { trail, commits, clock, mayCommit }) }
+}
+
+interface Transactions {
+  trail: TrailRecorder
+  commits: SharedCommit
+  clock: () => Date
+  mayCommit: () => void
 }
 
 function createTransactions(
   db: Connection,
-  { trail, commits, clock }: { trail: TrailRecorder; commits: SharedCommit; clock: () => Date },
+  { trail, commits, clock, mayCommit }: Transactions,
 ): Pick<Writer, 'write' | 'moment'> {
   let now: string | null = null
 
@@ -47,11 +56,13 @@ function createTransactions(
     now = at
     trail.begin()
     try {
-      return commits.write(() => {
+      const sealed = () => {
         const result = fn()
         trail.seal(at)
+        mayCommit()
         return result
-      })
+      }
+      return withPatience(db, () => commits.write(sealed))
     } catch (error) {
       trail.abort()
       throw error
@@ -127,7 +138,7 @@ export function writeUnsynced(db: Connection, write: () => void): void {
   }
   db.pragma('synchronous = NORMAL')
   try {
-    write()
+    withPatience(db, write)
   } catch (error) {
     if (storageTrouble(error) === null) throw error
   } finally {

@@ -87,9 +87,9 @@ function changePosition(
 
 /** "mileage: 12 m 40 ch → 12 m 44 ch" for each that differs. */
 function differing(stored: object, wanted: object): string[] {
-  const before = new Map<string, unknown>(Object.entries(stored))
+  const current = new Map<string, unknown>(Object.entries(stored))
   return Object.entries(wanted).flatMap(([name, value]) =>
-    before.get(name) === value ? [] : [`${name}: ${before.get(name) ?? 'nothing'} → ${value ?? 'nothing'}`],
+    current.get(name) === value ? [] : [`${name}: ${current.get(name) ?? 'nothing'} → ${value ?? 'nothing'}`],
   )
 }
 

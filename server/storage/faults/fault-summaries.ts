@@ -1,5 +1,6 @@
 // Faults as the lists show them: one line a fault, one query a list.
 
+import { assertNever } from '../../errors.ts'
 import type { CheckRef } from '../../knowledge/types.ts'
 import { formatReading, type Reading } from '../../measurement/readings/reading.ts'
 import type { Closure, Fault, Finding } from '../../walk/record.ts'
@@ -149,5 +150,7 @@ function inWords(kind: Finding['kind'], text: string, reading: string | null): s
       return 'left the path'
     case 'rejection':
       return 'a cause ruled out'
+    default:
+      return assertNever(kind)
   }
 }

@@ -1,10 +1,23 @@
 import { AppError } from '../../errors.ts'
-import type { Fault, FaultRecord } from '../../walk/record.ts'
+import type {
+  Attendance,
+  Closure,
+  Disturbance,
+  Fault,
+  FaultRecord,
+  Handover,
+  HoldRelease,
+  IdentityCheck,
+  Restoration,
+  Signature,
+} from '../../walk/record.ts'
 import { createRowCache } from '../engine/row-cache.ts'
-import { scalar, sql } from '../engine/sql.ts'
+import { type Connection, scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
-import { createFaultRecord } from './fault-record.ts'
 import { createFaultSummaries, type FaultSummaries, type FaultSummary } from './fault-summaries.ts'
+import { type FindingRow, finding } from './findings.ts'
+import { type ProofRow, proof } from './proofs.ts'
+import { type RepairRow, repair } from './repairs.ts'
 
 export type { FaultSummary }
 
@@ -72,11 +85,109 @@ export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
     create,
     get: cache.get,
     summary(id) {
-      const found = summaries.summary(id)
-      if (found === null) throw new AppError('not found', 'There is no such fault.')
-      return found
+      const summary = summaries.summary(id)
+      if (summary === null) throw new AppError('not found', 'There is no such fault.')
+      return summary
     },
     countEarlier: (positionId, reportedAt, windowDays) =>
       earlier(db).get({ positionId, reportedAt: moment(reportedAt), window: `-${windowDays} days` }) ?? 0,
   }
+}
+
+type Flat<T, K extends keyof T> = Omit<T, K> & Record<K, number>
+
+const fault = sql<[string], Flat<Fault, 'intermittent'>>(`
+  SELECT id, position_id AS positionId, tree, edition_id AS editionId, symptom, reported_at AS reportedAt,
+    reported_by AS reportedBy, recorded_by AS recordedBy, noticed, protection, intermittent
+  FROM faults WHERE id = ?`)
+const conditions = sql<[string], { name: string; value: string }>(
+  'SELECT name, value FROM conditions WHERE fault_id = ? ORDER BY name',
+)
+const attendances = sql<[string], Attendance>(`
+  SELECT a.id, a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.started_at AS startedAt,
+    a.seen_history_at AS seenHistoryAt, a.spoken_to AS spokenTo, a.protection_words AS protectionWords,
+    a.isolation_words AS isolationWords, a.expected_finish AS expectedFinish, a.ended_at AS endedAt,
+    a.ended_how AS endedHow, a.ended_words AS endedWords
+  FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.fault_id = ? ORDER BY a.seq`)
+const findings = sql<[string], FindingRow>(`
+  SELECT f.id, f.attendance_id AS attendanceId, f.seq, f.at, f.by, p.name AS byName, f.kind, f.tree, f."check", f.text,
+    f.reading, f.range, f.verdict, f.chosen_row AS chosenRow, f.reason, f.note, f.instrument, f.taken, f.flag,
+    f.replaces
+  FROM findings f JOIN people p ON p.id = f.by WHERE f.fault_id = ? ORDER BY f.seq`)
+const disturbances = sql<[string], Disturbance>(`
+  SELECT d.id, d.attendance_id AS attendanceId, d.at, d.by, p.name AS byName, d.item
+  FROM disturbances d JOIN people p ON p.id = d.by WHERE d.fault_id = ? ORDER BY d.seq`)
+const restorations = sql<[string], Restoration>(`
+  SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.item_key AS itemKey, r.how, r.note
+  FROM restorations r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.seq`)
+const repairs = sql<[string], RepairRow>(`
+  SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.cause, r.action, r.words, r.swap, r.fuse,
+    o.name AS overrideName
+  FROM repairs r JOIN people p ON p.id = r.by LEFT JOIN people o ON o.id = r.override_by
+  WHERE r.fault_id = ? ORDER BY r.seq`)
+const proofs = sql<[string], ProofRow>(`
+  SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.kind, r.cause, r.round, r.passed,
+    r.tree, r."check", r.text, r.reading, r.range, r.verdict, r.instrument, r.taken, r.reason
+  FROM proofs r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.seq`)
+const identities = sql<[string], Flat<IdentityCheck, 'matched'>>(`
+  SELECT i.id, i.attendance_id AS attendanceId, i.at, i.by, p.name AS byName, i.typed, i.matched
+  FROM identities i JOIN people p ON p.id = i.by WHERE i.fault_id = ? ORDER BY i.seq`)
+const holdReleases = sql<[string], HoldRelease>(`
+  SELECT h.id, h.at, h.by, p.name AS byName, h.reason
+  FROM hold_releases h JOIN people p ON p.id = h.by WHERE h.fault_id = ? ORDER BY h.seq`)
+const handovers = sql<[string], Omit<Handover, 'items'>>(`
+  SELECT h.id, h.attendance_id AS attendanceId, h.at, h.by, p.name AS byName, h.next_step AS nextStep, h.words,
+    a.started_at AS acceptedAt, a.person_id AS acceptedBy
+  FROM handovers h JOIN people p ON p.id = h.by LEFT JOIN attendances a ON a.handover_id = h.id
+  WHERE h.fault_id = ? ORDER BY h.seq`)
+const items = sql<[string], Handover['items'][number] & { handoverId: string }>(`
+  SELECT i.handover_id AS handoverId, i.key, i.text, c.at AS confirmedAt
+  FROM handovers h JOIN handover_items i ON i.handover_id = h.id
+    LEFT JOIN handover_confirmations c ON c.handover_id = i.handover_id AND c.key = i.key
+  WHERE h.fault_id = ? ORDER BY h.seq, i.place`)
+const closure = sql<[string], Flat<Closure, 'clearedItself'>>(`
+  SELECT c.id, c.attendance_id AS attendanceId, c.at, c.by, p.name AS byName, c.outcome, c.cause,
+    c.cleared_itself AS clearedItself, c.changed, c.words
+  FROM closures c JOIN people p ON p.id = c.by WHERE c.fault_id = ?`)
+const signatures = sql<[string], Signature>(`
+  SELECT id, at, by, printed_name AS printedName, meaning, content_hash AS contentHash
+  FROM signatures WHERE fault_id = ? ORDER BY seq`)
+
+/** Gives a function from a fault's id to its record; it throws 'not found' when there is no such fault. */
+export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
+  const read = db.transaction((id: string): FaultRecord => {
+    const row = fault(db).get(id)
+    if (row === undefined) throw new AppError('not found', 'There is no such fault.')
+    const closed = closure(db).get(id)
+    return {
+      fault: { ...row, intermittent: row.intermittent === 1 },
+      conditions: conditions(db).all(id),
+      attendances: attendances(db).all(id),
+      findings: findings(db).all(id).map(finding),
+      disturbances: disturbances(db).all(id),
+      restorations: restorations(db).all(id),
+      repairs: repairs(db).all(id).map(repair),
+      proofs: proofs(db).all(id).map(proof),
+      identities: identities(db)
+        .all(id)
+        .map(row => ({ ...row, matched: row.matched === 1 })),
+      holdReleases: holdReleases(db).all(id),
+      handovers: withItems(handovers(db).all(id), items(db).all(id)),
+      closure: closed === undefined ? null : { ...closed, clearedItself: closed.clearedItself === 1 },
+      signatures: signatures(db).all(id),
+    }
+  })
+  return id => read(id)
+}
+
+function withItems(
+  handovers: Omit<Handover, 'items'>[],
+  items: (Handover['items'][number] & { handoverId: string })[],
+): Handover[] {
+  return handovers.map(handover => ({
+    ...handover,
+    items: items
+      .filter(({ handoverId }) => handoverId === handover.id)
+      .map(({ key, text, confirmedAt }) => ({ key, text, confirmedAt })),
+  }))
 }

@@ -1,9 +1,12 @@
-import { AppError } from '../../errors.ts'
+import { AppError, assertNever } from '../../errors.ts'
+import type { Range } from '../../measurement/limits/expectation.ts'
+import type { Reading } from '../../measurement/readings/reading.ts'
+import type { Taken } from '../../measurement/readings/taken.ts'
+import type { Verdict } from '../../measurement/verdicts/verdict.ts'
 import type { Finding } from '../../walk/record.ts'
 import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
-import { type JudgedColumns, judged, readingColumns } from './judged.ts'
 
 export type NewFinding = New<Finding>
 /** 'conflict' also when it corrects a finding that is of another fault or has been corrected already. */
@@ -31,27 +34,28 @@ export function createFindings(writer: Writer, attendances: Attendances): Findin
     row,
     before({ replaces, faultId }) {
       if (replaces === null) return
-      const found = replaced(db).get({ replaces, faultId })
-      if (found === undefined)
+      const corrected = replaced(db).get({ replaces, faultId })
+      if (corrected === undefined)
         throw new AppError('conflict', 'The finding to correct is not one of this fault.')
-      if (found.taken)
+      if (corrected.taken)
         throw new AppError('conflict', 'This finding has been corrected already. Correct the newer one.')
     },
   })
 }
 
 const EMPTY = {
-  ...{
-    tree: null,
-    check: null,
-    text: null,
-    reading: null,
-    range: null,
-    verdict: null,
-    value: null,
-    unit: null,
-  },
-  ...{ chosenRow: null, instrument: null, taken: null, flag: 0 },
+  tree: null,
+  check: null,
+  text: null,
+  reading: null,
+  range: null,
+  verdict: null,
+  value: null,
+  unit: null,
+  chosenRow: null,
+  instrument: null,
+  taken: null,
+  flag: 0,
 }
 
 function row(made: NewFinding): object {
@@ -71,6 +75,8 @@ function row(made: NewFinding): object {
       return Object.assign(columns, made.to, { text: made.from, flag: Number(made.suggested) })
     case 'rejection':
       return Object.assign(columns, { text: made.cause, flag: Number(made.mended) })
+    default:
+      return assertNever(made)
   }
 }
 
@@ -105,5 +111,57 @@ export function finding(row: FindingRow): Finding {
       return { kind, from: text, to: check, suggested: row.flag === 1, ...base }
     case 'rejection':
       return { kind, cause: text, mended: row.flag === 1, ...base }
+    default:
+      return assertNever(kind)
   }
+}
+
+/** A reading with what it was held against, to columns and back; the same for a finding and for a proof. */
+interface Judged {
+  reading: Reading
+  range: Range | null
+  verdict: Verdict
+  instrument: string | null
+  taken?: Taken | null
+}
+
+export interface JudgedColumns {
+  tree: string | null
+  check: string | null
+  text: string | null
+  reading: string | null
+  range: string | null
+  verdict: string | null
+  instrument: string | null
+  taken: string | null
+  reason: string | null
+}
+
+/** `value` is in the unit's base; null where the meter gave no number of its own (open, none, more than, less than). */
+export function readingColumns({ reading, range, verdict, instrument, taken }: Judged) {
+  return {
+    reading: JSON.stringify(reading),
+    range: range === null ? null : JSON.stringify(range),
+    verdict: JSON.stringify(verdict),
+    value: number(reading),
+    unit: reading.unit,
+    instrument,
+    taken: taken ? JSON.stringify(taken) : null,
+  }
+}
+
+export function judged({ reading, range, verdict, instrument, taken }: JudgedColumns): Judged {
+  return {
+    reading: JSON.parse(reading ?? 'null') as Reading,
+    range: range === null ? null : (JSON.parse(range) as Range),
+    verdict: JSON.parse(verdict ?? 'null') as Verdict,
+    instrument,
+    ...(taken === null ? {} : { taken: JSON.parse(taken) as Taken }),
+  }
+}
+
+function number(reading: Reading): number | null {
+  if (reading.kind === 'value') return reading.value
+  if (reading.kind === 'unstable') return (reading.low + reading.high) / 2
+  return null
 }

@@ -3,7 +3,7 @@ import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
 
-/** A picture taken on site, of a finding or of a report from the field; the file is known by its SHA-256. */
+/** A picture taken on site, of a finding or of a report from the field; the file's name is its SHA-256. */
 export interface Photo {
   id: string
   faultId: string
@@ -47,15 +47,20 @@ export function createPhotos(writer: Writer, attendances: Attendances): Photos {
       INSERT INTO photos (id, fault_id, attendance_id, at, by, finding_id, report_id, words, sha256, type, bytes)
       VALUES (@id, @faultId, @attendanceId, @at, @by, @findingId, @reportId, @words, @sha256, @type, @bytes)`),
     row: ({ findingId, reportId, words, sha256, type, bytes }) => ({
-      ...{ findingId, reportId, words, sha256, type, bytes },
+      findingId,
+      reportId,
+      words,
+      sha256,
+      type,
+      bytes,
     }),
   })
   return {
     ...appends,
     get(id) {
-      const found = one(db).get(id)
-      if (!found) throw new AppError('not found', 'There is no such picture.')
-      return found
+      const photo = one(db).get(id)
+      if (!photo) throw new AppError('not found', 'There is no such picture.')
+      return photo
     },
     listByFault: faultId => ofFault(db).all(faultId),
   }

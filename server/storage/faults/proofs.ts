@@ -1,8 +1,9 @@
+import { assertNever } from '../../errors.ts'
 import type { Proof } from '../../walk/record.ts'
 import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, type Attendances, createAppends } from './attendances.ts'
-import { type JudgedColumns, judged, readingColumns } from './judged.ts'
+import { type JudgedColumns, judged, readingColumns } from './findings.ts'
 
 export type NewProof = New<Proof>
 
@@ -24,8 +25,16 @@ export function createProofs(writer: Writer, attendances: Attendances): Appends<
 }
 
 const EMPTY = {
-  ...{ tree: null, check: null, reading: null, range: null, verdict: null, value: null, unit: null },
-  ...{ instrument: null, taken: null, reason: null },
+  tree: null,
+  check: null,
+  reading: null,
+  range: null,
+  verdict: null,
+  value: null,
+  unit: null,
+  instrument: null,
+  taken: null,
+  reason: null,
 }
 
 function row(made: NewProof): object {
@@ -38,6 +47,8 @@ function row(made: NewProof): object {
       return { ...base, ...made.check, text: made.word, reason: made.reason }
     case 'symptom':
       return { ...base, text: made.word }
+    default:
+      return assertNever(made)
   }
 }
 
@@ -66,5 +77,7 @@ export function proof(row: ProofRow): Proof {
       return { ...base, kind, check, word: text, reason }
     case 'symptom':
       return { ...base, kind, word: text as 'gone' | 'still there' | 'cannot tell' }
+    default:
+      return assertNever(kind)
   }
 }

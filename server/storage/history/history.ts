@@ -59,7 +59,7 @@ export interface HistoryRepair {
 }
 
 export interface History extends HistoryUnits, HistoryWeather {
-  /** When the first fault on record was reported: before that nobody was counting. Null without faults. */
+  /** When the first fault on record was reported: before that no faults were counted. Null without faults. */
   beginsMs(): number | null
   /** By site and name. */
   positions(): HistoryPosition[]

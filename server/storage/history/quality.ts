@@ -105,7 +105,16 @@ function fault(row: Row): QualityFault {
   const reportedMs = Date.parse(row.reportedAt)
   const freeText = [row.words, row.changed].some(text => (text ?? '').trim() !== '')
   return {
-    ...{ id, positionId, symptom, positionName, siteName, outcome, cause, freeText, imported, reportedMs },
+    id,
+    positionId,
+    symptom,
+    positionName,
+    siteName,
+    outcome,
+    cause,
+    freeText,
+    imported,
+    reportedMs,
     positionKnown: true,
     // A fault of the past is entered when its file comes in: that is no late entry.
     recordedMs: imported ? reportedMs : Date.parse(row.recordedAt),

@@ -1,5 +1,5 @@
-// Files being written. Each text kept names the one it was typed over: typed over an older one it is kept aside, and
-// whoever typed it is shown both.
+// Files being written. Each saved text names the one it was typed over: typed over an older one it is put aside, and its
+// writer is shown both.
 
 import { AppError } from '../../errors.ts'
 import { type Connection, nextSeq, scalar, sql } from '../engine/sql.ts'
@@ -24,7 +24,7 @@ export interface Draft {
   baseEditionId: string
   begunAt: string
   begunBy: string
-  /** The newest text, and those kept aside that nobody has answered yet. */
+  /** The newest text, and those put aside that no later text has settled. */
   head: DraftText
   asides: DraftText[]
 }
@@ -57,13 +57,13 @@ export interface Drafts {
   findByPath(path: string): Draft | null
   /** An open draft. 'not found' when there is none, or it has ended. */
   get(id: string): Draft
-  /** Every text still kept, oldest first. */
+  /** Every text that is still stored, oldest first. */
   texts(draftId: string): DraftText[]
   /** Those who wrote in it. */
   writers(draftId: string): string[]
   /** Gives the draft that is open on the path already, if there is one. */
   begin(draft: NewDraft): Draft
-  /** Gives the text as kept; `aside` when another text was newer. Never refuses words for being late. */
+  /** Gives the text as saved; `aside` when another text was newer. Never refuses words for being late. */
   save(text: NewDraftText): DraftText
   /** From here on the draft is written over this edition: its writer has seen what changed there. */
   rebase(draftId: string, editionId: string): void

@@ -141,9 +141,9 @@ function stateOf(publishedAt: string | null, decisions: Decision[]): ProposalSta
 function mustBeOpen(proposal: Proposal, { by, verdict }: { by: string; verdict: Decision['verdict'] }): void {
   const open = proposal.state === 'waiting' || (proposal.state === 'approved' && verdict !== 'approved')
   if (!open) throw new AppError('conflict', `This proposal is ${proposal.state} already.`)
-  const own = proposal.writers.some(writer => writer.id === by)
-  if (verdict === 'approved' && own)
+  const wrote = proposal.writers.some(writer => writer.id === by)
+  if (verdict === 'approved' && wrote)
     throw new AppError('forbidden', 'Nobody approves their own words. Another person must read this.')
-  if (verdict === 'taken back' && !own)
+  if (verdict === 'taken back' && !wrote)
     throw new AppError('forbidden', 'Only those who wrote it can take it back. Send it back instead.')
 }

@@ -89,15 +89,15 @@ export function createPublications({ db, write, moment, once, trail }: Writer): 
     withdrawnTrees: () => cache.get(''),
     withdrawTree: made =>
       write(() => {
-        const before = storedWithdrawal(db).get(made.id)
+        const storedRow = storedWithdrawal(db).get(made.id)
         if (
-          !before &&
+          !storedRow &&
           withdrawn(db)
             .all()
             .some(one => one.tree === made.tree)
         )
           throw new AppError('conflict', 'This tree is withdrawn already.')
-        return once(before, made, () => void insertWithdrawal(db).run({ ...made, at: moment() }))
+        return once(storedRow, made, () => void insertWithdrawal(db).run({ ...made, at: moment() }))
       }),
     liftWithdrawal: (tree, by) =>
       write(() => {
@@ -105,4 +105,14 @@ export function createPublications({ db, write, moment, once, trail }: Writer): 
         if (changes === 0) throw new AppError('not found', 'This tree is not withdrawn.')
       }),
   }
+}
+
+/** The newest edition that was in use before and has not been withdrawn since. `publications` are newest first. */
+export function editionBefore(publications: Publication[]): string | null {
+  const stack: string[] = []
+  for (const { how, editionId } of publications.toReversed()) {
+    if (how === 'withdrawal') stack.pop()
+    else if (stack.at(-1) !== editionId) stack.push(editionId)
+  }
+  return stack.at(-2) ?? null
 }

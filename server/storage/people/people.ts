@@ -5,7 +5,7 @@ import type { Writer, Written } from '../engine/writer.ts'
 
 export type Role = 'technician' | 'engineer' | 'author' | 'reviewer'
 
-/** Which secrets of a person somebody else chose. */
+/** Which of a person's secrets another person chose. */
 export type Given = 'PIN' | 'password' | 'PIN and password'
 
 export interface Person {
@@ -44,7 +44,7 @@ export interface People {
   count(): number
   /** 'conflict' when the name is taken. Sent again, the PIN's hash may differ: its salt is new each time. */
   create(person: NewPerson): Written
-  /** 'not found' when there is no such person. */
+  /** 'not found' when there is no such person; 'conflict' when no engineer would be left who may sign in. */
   update(id: string, change: Change): Person
 }
 
@@ -60,6 +60,9 @@ const all = sql<[], Row>(
   'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people ORDER BY name',
 )
 const countAll = scalar<[], number>('SELECT count(*) FROM people')
+const otherEngineers = scalar<[string], number>(
+  "SELECT count(*) FROM people WHERE role = 'engineer' AND active = 1 AND id <> ?",
+)
 const stored = sql<[string], object>('SELECT name, role FROM people WHERE id = ?')
 const insert = sql(`
   INSERT INTO people (id, name, role, pin_hash, password_hash, given, created_at)
@@ -79,7 +82,7 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
 
   return {
     find,
-    findByName: name => person(byName(db).get(name)),
+    findByName: name => person(byName(db).get(name) ?? byComposed(db, name)),
     list: () =>
       all(db)
         .all()
@@ -93,11 +96,25 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
         if (person === null) throw new AppError('not found', 'There is no such person.')
         const changes = Object.entries(wanted).filter(([, value]) => value !== undefined)
         const changed: Person = { ...person, ...Object.fromEntries(changes) }
+        if (isEngineer(person) && !isEngineer(changed) && otherEngineers(db).get(id) === 0)
+          throw new AppError('conflict', lastEngineer)
         change(db).run({ ...changed, active: Number(changed.active) })
         return changed
       }),
   }
 }
+
+/** Names are composed (NFC) as they come in; one that was stored before may not be. */
+function byComposed(db: Connection, name: string): Row | undefined {
+  return all(db)
+    .all()
+    .find(row => row.name.normalize('NFC') === name.normalize('NFC'))
+}
+
+const lastEngineer =
+  'This is the last engineer with access: without one nobody could look after people. Make another one first.'
+
+const isEngineer = ({ role, active }: Person) => role === 'engineer' && active
 
 function insertPerson(db: Connection, made: NewPerson & { at: string }): void {
   try {

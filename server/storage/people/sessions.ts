@@ -22,7 +22,7 @@ export interface Sessions {
   touch(tokenHash: string): void
   end(tokenHash: string): void
   endAllOf(personId: string): void
-  /** Those of one person that nobody ended, the newest first; some may have been left too long to go on. */
+  /** Those of one person that were not ended, the newest first; some may have been left too long to go on. */
   listOpen(personId: string): OpenSession[]
   endAllOn(tabletId: string): void
   /** Those that ended before, or were last seen before and can't go on. Gives how many. */

@@ -63,7 +63,7 @@ const readFrom = new Set(['sites', 'positions', 'position_facts', 'units', 'fitt
 
 const one = sql<[string], Row>(`${SELECT} WHERE p.id = ?`)
 const bySite = sql<[string], Row>(`${SELECT} WHERE p.site_id = ? ORDER BY p.name`)
-const found = sql<object, Row>(`${SELECT}
+const matching = sql<object, Row>(`${SELECT}
   WHERE p.name LIKE @like ESCAPE '\\' OR p.plate LIKE @like ESCAPE '\\' OR s.name LIKE @like ESCAPE '\\'
   ORDER BY s.name, p.name LIMIT @limit`)
 const beside = sql<object, Row>(`${SELECT}
@@ -102,7 +102,7 @@ export function createPositions({ db, write, once, trail }: Writer): Positions {
     get: cache.get,
     listBySite: siteId => bySite(db).all(siteId).map(position),
     search: (text, limit) =>
-      found(db)
+      matching(db)
         .all({ like: containing(text), limit })
         .map(position),
     neighbours: id => beside(db).all({ id }).map(position),

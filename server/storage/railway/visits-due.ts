@@ -3,7 +3,8 @@
 import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { containing } from './sites.ts'
-import type { VisitEnd } from './visits.ts'
+
+export type HowEnded = 'healthy' | 'healthy in part' | 'fault found' | 'broken off'
 
 export interface PositionDue {
   positionId: string
@@ -33,7 +34,7 @@ export interface VisitSummary {
   byName: string
   endedAt: string | null
   /** null: under way, or left without an end when another was begun since. */
-  how: VisitEnd['how'] | null
+  how: HowEnded | null
   words: string | null
   faultId: string | null
   /** Whether the fault found has been reported since. */

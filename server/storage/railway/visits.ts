@@ -4,9 +4,8 @@ import { AppError } from '../../errors.ts'
 import type { Finding, Restoration } from '../../walk/record.ts'
 import { type Connection, nextSeq, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
-import { type FindingRow, finding } from '../faults/findings.ts'
-import { readingColumns } from '../faults/judged.ts'
-import { createVisitsDue, type VisitsDue } from './visits-due.ts'
+import { type FindingRow, finding, readingColumns } from '../faults/findings.ts'
+import { createVisitsDue, type HowEnded, type VisitsDue } from './visits-due.ts'
 
 export interface Visit {
   id: string
@@ -22,8 +21,6 @@ export interface Visit {
 }
 
 export type VisitFinding = Extract<Finding, { kind: 'reading' | 'observation' | 'cannot tell' }>
-export type HowEnded = 'healthy' | 'healthy in part' | 'fault found' | 'broken off'
-
 export interface VisitEnd {
   id: string
   at: string
@@ -61,7 +58,7 @@ export type Visits = VisitsDue & {
   /** 'not found' when there is no such visit. */
   get(id: string): VisitRecord
   /** 'conflict' when the visit has ended or is another person's, and when it corrects what was corrected already. */
-  addFinding(found: NewVisitFinding): Written
+  addFinding(finding: NewVisitFinding): Written
   /** All or nothing; 'conflict' as for a finding. */
   end(end: NewVisitEnd): Written
 }
@@ -159,10 +156,10 @@ const end = sql<[string], VisitEnd>(`
 
 function createVisitRecord(db: Connection): (id: string) => VisitRecord {
   return id => {
-    const found = visit(db).get(id)
-    if (!found) throw new AppError('not found', 'There is no such visit.')
+    const row = visit(db).get(id)
+    if (!row) throw new AppError('not found', 'There is no such visit.')
     return {
-      visit: found,
+      visit: row,
       findings: findings(db).all(id).map(finding),
       restorations: restorations(db).all(id),
       end: end(db).get(id) ?? null,

@@ -1,132 +1,93 @@
 // Backups: a copy of the database as it stood at one moment, with the pictures it names, verified before it counts as a
-// backup, and a note beside it of what it holds. Old backups are removed, the newest never.
+// backup, and a note beside it of what it holds.
 
-import {
-  existsSync,
-  mkdirSync,
-  readdirSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs'
-import path from 'node:path'
+import { existsSync, readFileSync, renameSync, rmSync } from 'node:fs'
 import { type Database, openPlain } from '../engine/database.ts'
 import { schemaVersion } from '../engine/migrate.ts'
 import { BackupError } from './backup-error.ts'
-import { backUpPhotos, dropUnneeded, type PhotosCopied } from './photo-backup.ts'
+import { type BackupNote, listBackups, makeFolder, nextBackup, noteIn, noteOf } from './backup-folder.ts'
+import { backUpPhotos, type PhotosCopied } from './photo-backup.ts'
+import { trailEnd } from './trail-end.ts'
+import { missingHeads } from './trail-heads.ts'
 import { verifyDatabase } from './verify.ts'
-import { measure, sync } from './whole-files.ts'
+import { measure, sync, writeWhole } from './whole-files.ts'
 
 export interface BackupState {
-  /** When the newest was made; null when there is none. */
+  /** When the newest was made; null when there is none, or the folder can't be read. */
   newestAt: string | null
-  /** What went wrong with the last attempt; null when it worked. */
+  /** What is the matter with the backups; null when nothing is. */
   trouble: string | null
-}
-
-/** What stands in the note beside a backup. */
-export interface BackupNote {
-  at: string
-  schema: number
-  bytes: number
-  sha256: string
-  rows: number
-  entries: number
-  head: string | null
-  /** How many different picture files its table names; a note from before pictures were backed up has none. */
-  photos?: number
 }
 
 export interface BackedUp extends PhotosCopied {
   file: string
+  /** What does not fit the backups made before, one line each: none of those may be removed then. */
+  unlike: string[]
+  /** Set when the clock stood, or stands, wrong: the one made before is dated later than this one. */
+  clock: string | null
 }
-
-export { BackupError }
 
 /**
  * Copies the database and its pictures (out of `dataDir`) into `dir`, verifies the copies and writes the note. The program
- * may be writing meanwhile. Throws BackupError, with no file left, when the database's copy does not verify. A picture
- * that is lost or changed is in `troubles`; all else is backed up.
+ * may be writing meanwhile. Throws BackupError, with no file left, when the folder can't be used or the database's copy
+ * does not verify. A picture that is lost or changed is in `troubles`; all else is backed up.
  */
 export async function backUp(db: Database, dataDir: string, dir: string, now: Date): Promise<BackedUp> {
-  mkdirSync(dir, { recursive: true })
-  const file = path.join(dir, `fourfoot-${now.toISOString().replace(/[-:]|\.\d+/g, '')}.db`)
-  const part = `${file}.part`
+  makeFolder(dir)
+  const before = listBackups(dir)
+  const { file, at, seq } = nextBackup(dir, now)
+  const part = `${file}.${process.pid}.part`
   try {
     // All pages in one step: copied in pieces, the copy would begin again at each write in between.
     await db.backup(part, { progress: () => 2 ** 31 - 1 })
-    const verified = verifiedNote(part)
+    const { unlike, ...verified } = verifiedCopy(part, before)
     // After the database: a picture's file is there before its row is.
-    const copied = await backUpPhotos(part, dataDir, dir)
-    const measured = await measure(part)
-    const note: BackupNote = { at: now.toISOString(), ...verified, ...measured, photos: copied.photos }
-    writeFileSync(noteOf(file), `${JSON.stringify(note, null, 2)}\n`)
+    const { photos, troubles } = await backUpPhotos(part, dataDir, dir)
+    const note: BackupNote = { at, seq, ...verified, ...(await measure(part)), photos }
+    writeWhole(noteOf(file), Buffer.from(`${JSON.stringify(note, null, 2)}\n`))
     sync(part)
     renameSync(part, file)
     sync(dir)
-    return { file, ...copied }
+    return { file, photos, troubles, unlike, clock: clockWords(before[0]?.at, at) }
   } finally {
     for (const left of [part, `${part}-wal`, `${part}-shm`, `${part}-journal`]) rmSync(left, { force: true })
   }
 }
 
-/** Backups of a folder, newest first; none when there is no folder. */
-export function listBackups(dir: string): { file: string; at: string }[] {
-  const names = statSync(dir, { throwIfNoEntry: false }) ? readdirSync(dir) : []
-  return names
-    .filter(name => /^fourfoot-\d{8}T\d{6}Z\.db$/.test(name))
-    .sort()
-    .reverse()
-    .map(name => ({ file: path.join(dir, name), at: momentOf(name) }))
-}
-
-/** Prunes the oldest backups until `keep` are left, and the pictures that none of those needs; gives how many went. */
-export function rotate(dir: string, keep: number, now: Date): number {
-  const old = listBackups(dir).slice(Math.max(1, keep))
-  for (const { file } of old) {
-    rmSync(file)
-    rmSync(noteOf(file), { force: true })
-  }
-  dropUnneeded(
-    dir,
-    listBackups(dir).map(({ file }) => file),
-    now,
-  )
-  return old.length
+function clockWords(before: string | undefined, at: string): string | null {
+  if (before === undefined || Date.parse(before) <= Date.parse(at) + 60_000) return null
+  return `The backup before this one is dated ${before}, after this one (${at}): the clock stood wrong then, or does now.`
 }
 
 /** What the note says the backup holds. Throws BackupError when there is none, or the file is not the one it is of. */
 export async function readNote(file: string): Promise<BackupNote> {
+  if (!existsSync(file)) throw new BackupError(`There is no backup ${file}.`)
   if (!existsSync(noteOf(file)))
     throw new BackupError(
       `There is no note ${noteOf(file)}, so it can't be told whether the backup is whole.`,
     )
-  const note = JSON.parse(readFileSync(noteOf(file), 'utf8')) as BackupNote
+  const note = noteIn(file)
+  if (note === null) throw new BackupError(`The note ${noteOf(file)} is damaged: ${firstWords(noteOf(file))}`)
   const { sha256 } = await measure(file)
   if (sha256 !== note.sha256)
     throw new BackupError(`${file} is not as it was written: the file was changed or is damaged.`)
   return note
 }
 
-function verifiedNote(file: string): Pick<BackupNote, 'schema' | 'rows' | 'entries' | 'head'> {
+function firstWords(file: string): string {
+  return JSON.stringify(readFileSync(file, 'utf8').slice(0, 60))
+}
+
+function verifiedCopy(file: string, before: Parameters<typeof missingHeads>[1]) {
   const db = openPlain(file)
   try {
     db.pragma('journal_mode = DELETE') // one file, which opens from a read-only disk too
     const { problems, rows, entries, head } = verifyDatabase(db)
     if (problems.length > 0)
       throw new BackupError(`The backup does not verify: ${problems.slice(0, 5).join(' ')}`)
-    return { schema: schemaVersion(db), rows, entries, head }
+    const { database } = trailEnd(db)
+    return { schema: schemaVersion(db), rows, entries, head, database, unlike: missingHeads(db, before) }
   } finally {
     db.close()
   }
-}
-
-function noteOf(file: string): string {
-  return `${file.slice(0, -'.db'.length)}.json`
-}
-
-function momentOf(name: string): string {
-  return name.replace(/^fourfoot-(\d{4})(\d\d)(\d\d)T(\d\d)(\d\d)(\d\d)Z\.db$/, '$1-$2-$3T$4:$5:$6.000Z')
 }

@@ -1,6 +1,7 @@
 // The picture files beside the backups of the database. A copy is named by its SHA-256, as the original is, so that all
 // backups of a folder share it; what the table of pictures says of hash and length is what it is held against.
 
+import { randomUUID } from 'node:crypto'
 import { existsSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs'
 import path from 'node:path'
 import { openPlain } from '../engine/database.ts'
@@ -33,14 +34,16 @@ export function backedUpPhoto(dir: string, sha256: string): string {
   return path.join(backedUpPhotos(dir), sha256.slice(0, 2), sha256)
 }
 
-/** Copies what the database `file` needs out of `dataDir` into `dir`, and proves each copy by hash and length. */
-export function backUpPhotos(file: string, dataDir: string, dir: string): Promise<PhotosCopied> {
-  return carry(
-    file,
-    sha256 => photoPath(dataDir, sha256),
-    sha256 => backedUpPhoto(dir, sha256),
-    place => rmSync(place, { force: true }),
-  )
+/**
+ * Copies what the database `file` needs out of `dataDir` into `dir`, and proves each copy by hash and length. A picture
+ * in `dataDir` that is lost or damaged, and of which `dir` has a good copy, is put right from it.
+ */
+export async function backUpPhotos(file: string, dataDir: string, dir: string): Promise<PhotosCopied> {
+  const original = (sha256: string) => photoPath(dataDir, sha256)
+  const copy = (sha256: string) => backedUpPhoto(dir, sha256)
+  const copied = await carry(file, original, copy, place => rmSync(place, { force: true }))
+  await carry(file, copy, original, place => renameSync(place, `${place}.damaged-${randomUUID()}`))
+  return copied
 }
 
 /** Holds the pictures of the backup `file` against its table; nothing is written. */
@@ -48,7 +51,7 @@ export async function checkPhotos(file: string): Promise<PhotosCopied> {
   const needed = photosOf(file)
   const troubles: PhotoTrouble[] = []
   for (const photo of needed) {
-    const what = await troubleOf(backedUpPhoto(path.dirname(file), photo.sha256), photo)
+    const what = await troubleOf(backedUpPhoto(folderOf(file), photo.sha256), photo)
     if (what) troubles.push({ ...photo, what })
   }
   return { photos: needed.length, troubles }
@@ -62,7 +65,7 @@ export function restorePhotos(file: string, dataDir: string, now: Date): Promise
   const moment = now.toISOString().replace(/[-:]|\.\d+/g, '')
   return carry(
     file,
-    sha256 => backedUpPhoto(path.dirname(file), sha256),
+    sha256 => backedUpPhoto(folderOf(file), sha256),
     sha256 => photoPath(dataDir, sha256),
     place => renameSync(place, `${place}.before-${moment}`),
   )
@@ -150,6 +153,12 @@ function photosOf(file: string): PhotoFile[] {
   } finally {
     db.close()
   }
+}
+
+/** A backup that was set aside lies in a folder of its own; the pictures stay where they were. */
+function folderOf(file: string): string {
+  const dir = path.dirname(file)
+  return existsSync(backedUpPhotos(dir)) ? dir : path.dirname(dir)
 }
 
 const backedUpPhotos = (dir: string): string => path.join(dir, 'fourfoot-photos')

@@ -1,15 +1,26 @@
 // A backup proves itself by being restored: into a place of its own for a rehearsal, or into use.
 
-import { copyFileSync, existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } from 'node:fs'
+import {
+  constants,
+  copyFileSync,
+  existsSync,
+  linkSync,
+  mkdirSync,
+  mkdtempSync,
+  renameSync,
+  rmSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
 import path from 'node:path'
 import { openDatabase, openPlain } from '../engine/database.ts'
 import { type Migration, migrate } from '../engine/migrate.ts'
 import { sqliteCode } from '../engine/sql.ts'
-import { BackupError, type BackupNote, readNote } from './backup.ts'
+import { readNote } from './backup.ts'
+import { BackupError } from './backup-error.ts'
+import { type BackupNote, stamp } from './backup-folder.ts'
 import { checkPhotos, type PhotosCopied } from './photo-backup.ts'
 import { verifyDatabase } from './verify.ts'
-import { sync } from './whole-files.ts'
+import { copyWhole, measure, sync } from './whole-files.ts'
 
 export interface Rehearsed extends PhotosCopied {
   file: string
@@ -42,16 +53,22 @@ export async function rehearse(file: string, migrations: Migration[], now: Date)
 }
 
 /**
- * Puts the backup in the place of the database, which is renamed and stays beside it; gives its new name, or null
- * when there was none. Throws BackupError when the program is running on the database.
+ * Puts the backup in the place of the database by one rename: at each moment there is the one or the other. The one
+ * before stays beside it; gives its new name, or null when there was none. Throws BackupError when the
+ * program is running on the database, or the copy is not as the backup is.
  */
 export async function putInUse(file: string, database: string, now: Date): Promise<string | null> {
-  await readNote(file)
+  const { sha256 } = await readNote(file)
   const part = `${database}.part`
   mkdirSync(path.dirname(database), { recursive: true })
-  copyFileSync(file, part)
+  rmSync(part, { force: true })
+  copyFileSync(file, part, constants.COPYFILE_EXCL)
+  if ((await measure(part)).sha256 !== sha256)
+    throw new BackupError(`${part} is not as the backup is: the disk did not take it.`)
   sync(part)
-  const aside = existsSync(database) ? setAside(database, now) : null
+  const aside = existsSync(database) ? saveAside(database, now) : null
+  // A log left behind would be taken for the new database's.
+  for (const end of ['-wal', '-shm']) rmSync(database + end, { force: true })
   renameSync(part, database)
   sync(path.dirname(database))
   return aside
@@ -61,7 +78,7 @@ function openAndCount(copy: string, note: BackupNote, migrations: Migration[], n
   const db = openDatabase(copy)
   try {
     migrate(db, migrations, now.toISOString())
-    const { problems, rows, entries, signatures } = verifyDatabase(db, note.head)
+    const { problems, rows, entries, signatures } = verifyDatabase(db, note.head, { migrations })
     if (problems.length > 0)
       throw new BackupError(`The backup does not verify: ${problems.slice(0, 5).join(' ')}`)
     if (entries !== note.entries || (note.schema === migrations.length && rows !== note.rows))
@@ -74,21 +91,36 @@ function openAndCount(copy: string, note: BackupNote, migrations: Migration[], n
   }
 }
 
-function setAside(database: string, now: Date): string {
-  mustBeFree(database)
-  const aside = `${database}.before-${now.toISOString().replace(/[-:]|\.\d+/g, '')}`
-  // A damaged database is set aside with its log, which may hold what is missing in it.
-  for (const end of ['-wal', '-shm']) if (existsSync(database + end)) renameSync(database + end, aside + end)
-  renameSync(database, aside)
+/** The database under a second name; the first stays until another file takes it. */
+function saveAside(database: string, now: Date): string {
+  foldInLog(database)
+  const aside = `${database}.before-${stamp(now)}`
+  // A damaged database can't be opened, and its log may hold what is missing in it.
+  for (const end of ['', '-wal', '-shm']) if (existsSync(database + end)) link(database + end, aside + end)
+  sync(path.dirname(database))
   return aside
 }
 
-/** A program that has the database open holds a lock on it, so it can't be locked exclusively. */
-function mustBeFree(database: string): void {
+/** On a disk without second names a copy does as well. */
+function link(from: string, to: string): void {
+  try {
+    linkSync(from, to)
+  } catch (error) {
+    if (error instanceof Error && 'code' in error && error.code === 'EEXIST') throw error
+    copyWhole(from, to)
+  }
+}
+
+/**
+ * Moves what is in the log into the file. Throws BackupError while the program has it open: it holds a lock on it
+ * then, so it can't be locked exclusively.
+ */
+function foldInLog(database: string): void {
   const db = openPlain(database, { timeout: 200 })
   try {
     db.pragma('locking_mode = EXCLUSIVE')
     db.exec('BEGIN EXCLUSIVE; COMMIT')
+    db.pragma('wal_checkpoint(TRUNCATE)')
   } catch (error) {
     if (sqliteCode(error)?.startsWith('SQLITE_BUSY'))
       throw new BackupError('The program is running on this database. Stop it first.')

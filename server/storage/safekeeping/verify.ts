@@ -1,11 +1,15 @@
 // Verifies that the database still says what the program wrote: the file itself, the trail's chain, every row against
 // its entry, every signature against what was signed.
 
+import type { Migration } from '../engine/migrate.ts'
 import type { Connection } from '../engine/sql.ts'
 import { beginning, type Entry, hashEntry } from '../engine/trail-recorder.ts'
 import { storageTrouble } from '../engine/trouble.ts'
 import { contentOf, keyOf, type Value, type WatchedTable, watchedTables } from '../engine/watched.ts'
 import { hashSigned, type Signing } from '../faults/signed-content.ts'
+import type { Backup } from './backup-folder.ts'
+import { schemaProblems } from './schema-check.ts'
+import { missingHeads } from './trail-heads.ts'
 
 export interface Verified {
   /** One line each; empty when everything holds. */
@@ -19,8 +23,20 @@ export interface Verified {
 
 const MAX_PROBLEMS = 100
 
+/** What else the database is held against. */
+export interface Against {
+  /** Its tables, indexes and triggers must be those that these make. */
+  migrations?: Migration[]
+  /** The newest entry of each must still be in the trail. */
+  backups?: Backup[]
+}
+
 /** `expectedHash`: an entry's hash, copied elsewhere, which must still be in the trail. Reads only. */
-export function verifyDatabase(db: Connection, expectedHash: string | null = null): Verified {
+export function verifyDatabase(
+  db: Connection,
+  expectedHash: string | null = null,
+  { migrations, backups = [] }: Against = {},
+): Verified {
   const problems: string[] = []
   const say = (problem: string) => {
     if (problems.length < MAX_PROBLEMS) problems.push(problem)
@@ -39,7 +55,9 @@ export function verifyDatabase(db: Connection, expectedHash: string | null = nul
   db.exec('BEGIN')
   try {
     part(() => file(db, say), undefined)
+    if (migrations) part(() => schemaProblems(db, migrations).forEach(say), undefined)
     const chain = part(() => verifyChain(db, expectedHash, say), { entries: 0, head: null })
+    part(() => missingHeads(db, backups).forEach(say), undefined)
     const tables = part(() => watchedTables(db), [])
     const rows = tables.reduce((sum, table) => sum + part(() => verifyRows(db, table, say), 0), 0)
     return { problems, ...chain, rows, signatures: part(() => verifySignatures(db, say), 0) }

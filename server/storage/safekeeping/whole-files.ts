@@ -1,6 +1,6 @@
 // Files that are there whole or not at all, also after a power cut.
 
-import { createHash } from 'node:crypto'
+import { createHash, randomUUID } from 'node:crypto'
 import {
   closeSync,
   copyFileSync,
@@ -8,9 +8,11 @@ import {
   fsyncSync,
   mkdirSync,
   openSync,
+  readFileSync,
   renameSync,
   rmSync,
   statSync,
+  writeFileSync,
 } from 'node:fs'
 import path from 'node:path'
 import { pipeline } from 'node:stream/promises'
@@ -18,8 +20,11 @@ import { pipeline } from 'node:stream/promises'
 /** Makes what was written to this file or folder durable. */
 export function sync(place: string): void {
   const handle = openSync(place, 'r')
-  fsyncSync(handle)
-  closeSync(handle)
+  try {
+    fsyncSync(handle)
+  } finally {
+    closeSync(handle)
+  }
 }
 
 /** Length and SHA-256 (hexadecimal) of a file. Throws what the file system throws. */
@@ -31,14 +36,27 @@ export async function measure(file: string): Promise<{ bytes: number; sha256: st
 
 /** Copies a file to a place whose folder is made when missing; until the copy is durable it has another name. */
 export function copyWhole(from: string, to: string): void {
-  mkdirSync(path.dirname(to), { recursive: true })
-  const part = `${to}.part`
+  placeWhole(to, part => copyFileSync(from, part))
+}
+
+/** Writes a file as a whole, in place of one of that name. Throws when the disk did not take every byte. */
+export function writeWhole(to: string, bytes: Uint8Array): void {
+  placeWhole(to, part => {
+    writeFileSync(part, bytes, { flag: 'wx' })
+    if (!readFileSync(part).equals(bytes)) throw new Error(`${to} was not written as it should be.`)
+  })
+}
+
+function placeWhole(to: string, write: (part: string) => void): void {
+  const made = mkdirSync(path.dirname(to), { recursive: true })
+  const part = `${to}.${randomUUID()}.part`
   try {
-    copyFileSync(from, part)
+    write(part)
     sync(part)
     renameSync(part, to)
   } finally {
     rmSync(part, { force: true })
   }
   sync(path.dirname(to))
+  if (made) sync(path.dirname(made))
 }

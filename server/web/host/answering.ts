@@ -6,16 +6,17 @@ import type { Deps } from '../deps.ts'
 import { askToChoose, choosingOwn } from '../people/choose-own.ts'
 import { typedFields } from '../people/typed-fields.ts'
 import { type Answer, page, redirect } from './answer.ts'
-import { keepForm } from './kept-form.ts'
+import { holdForm } from './pending-form.ts'
 import type { Request, Visitor } from './request.ts'
 import type { Route } from './route.ts'
+import { answerToRepeat, identifiedForm, recordSent } from './sent-once.ts'
 
 /**
- * The answers of one route, in whatever host: whoever lacks the right is refused, what is written is recorded as the
+ * The answers of one route, in whatever host: a visitor without the right is refused, what is written is recorded as the
  * visitor's, and what technicians write shares a commit. Throws AppError for what is the visitor's business.
  */
 export function answering(deps: Deps, route: Route): (req: Request) => Answer | Promise<Answer> {
-  const handle = recordingActor(route.handler(deps))
+  const handle = recordingActor(sentOnce(deps, route.handler(deps)))
   const answer = route.may === 'attend faults' ? withSharedCommit(deps, handle) : handle
   return req => refusal(deps, route, req) ?? answer(req)
 }
@@ -23,8 +24,8 @@ export function answering(deps: Deps, route: Route): (req: Request) => Answer | 
 type Handle = (req: Request) => Answer | Promise<Answer>
 
 /**
- * Null for whoever has the right. Before anything else a PIN or password that somebody else chose is changed. A form
- * that arrives signed out, or before that, is kept and offered again afterwards.
+ * Null for a visitor with the right. Before anything else a PIN or password that somebody else chose is changed. A form
+ * that arrives signed out, or before that, waits and is offered again afterwards.
  */
 function refusal(deps: Deps, route: Route, req: Request): Answer | null {
   if (route.may === 'anyone') return null
@@ -40,13 +41,13 @@ function refusal(deps: Deps, route: Route, req: Request): Answer | null {
 
 function sendToChoose(deps: Deps, req: Request, given: Given): Answer {
   if (req.method === 'GET') return redirect(`${choosingOwn}?return=${encodeURIComponent(req.address)}`)
-  return { ...askToChoose(deps, req, given, { kept: keepForm(req) }), status: 403 }
+  return { ...askToChoose(deps, req, given, { pending: holdForm(req) }), status: 403 }
 }
 
 function askToSignIn(req: Request): Answer {
   if (req.method === 'GET') return redirect(`/sign-in?return=${encodeURIComponent(req.address)}`)
-  const kept = keepForm(req)
-  const locals = { title: 'Sign in to send this', kept, typed: typedFields(kept) }
+  const pending = holdForm(req)
+  const locals = { title: 'Sign in to send this', pending, typed: typedFields(pending) }
   return page('people/sign-in-again', locals, { status: 401 })
 }
 
@@ -58,6 +59,34 @@ function recordingActor(handle: Handle): Handle {
     if (answer instanceof Promise)
       throw new Error('A handler that waits must be async: who wrote would be lost')
     return answer
+  }
+}
+
+/**
+ * A form that was recorded is not handed on again. What a handler writes at once is recorded together with the form, or
+ * not at all; one that waits for something is followed by its form.
+ */
+function sentOnce(deps: Deps, handle: Handle): Handle {
+  if (isAsync(handle)) {
+    return async req => {
+      const form = identifiedForm(req)
+      const repeated = form && answerToRepeat(deps, req, form)
+      if (repeated) return repeated
+      const answer = await handle(req)
+      if (form) recordSent(deps, form, answer)
+      return answer
+    }
+  }
+  return req => {
+    const form = identifiedForm(req)
+    if (!form) return handle(req)
+    return deps.storage.transaction(() => {
+      const repeated = answerToRepeat(deps, req, form)
+      if (repeated) return repeated
+      const answer = handle(req)
+      if (!(answer instanceof Promise)) recordSent(deps, form, answer)
+      return answer
+    })
   }
 }
 

@@ -5,9 +5,9 @@ import type { Deps } from '../deps.ts'
 import { navigation } from '../navigation.ts'
 import { causeTitle } from '../titles.ts'
 import type { PageLocals } from './answer.ts'
+import type { Views } from './print-views.ts'
 import type { FormErrors } from './read-form.ts'
 import { isEnrolled, type Request } from './request.ts'
-import type { Views } from './view-engine.ts'
 
 /** Addresses of the sheets and the script, with a hash of their content, so that a browser may keep them for ever. */
 export interface AssetAddresses {
@@ -37,12 +37,6 @@ export function createPageDrawing(deps: Deps, views: Views, assets: AssetAddress
     newId,
   }
 
-  /** What every view may use of the request. */
-  function ofRequest(req: Request) {
-    const { person, tablet } = req.visitor
-    return { requestId: req.id, person, tablet }
-  }
-
   function ofPage(req: Request, locals: PageLocals) {
     const { look } = req.visitor
     const address = req.method === 'GET' ? req.address : '/'
@@ -66,6 +60,12 @@ export function createPageDrawing(deps: Deps, views: Views, assets: AssetAddress
     page: (req, view, locals) => views(view, always, ofRequest(req), locals, ofPage(req, locals)),
     part: (req, view, locals) => views(view, always, ofRequest(req), locals),
   }
+}
+
+/** What every view may use of the request. */
+function ofRequest(req: Request) {
+  const { person, tablet } = req.visitor
+  return { requestId: req.id, person, tablet }
 }
 
 /** What the head says of the visitor. */

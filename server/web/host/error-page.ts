@@ -25,14 +25,14 @@ export function notFound(): AppError {
 /** The one error page. What is not the visitor's business is logged with its request id and shown as a neutral sentence. */
 export function errorPage({ log }: Deps, requestId: string, error: unknown): Page {
   const trouble = storageTrouble(error)
-  const told = error instanceof AppError ? error : trouble ? new AppError('unavailable', trouble) : null
-  const ours = told === null || trouble !== null
+  const shown = error instanceof AppError ? error : trouble ? new AppError('unavailable', trouble) : null
+  const ours = shown === null || trouble !== null
   if (ours) log.error({ err: error, requestId }, 'a request failed')
-  const status = told ? httpStatus[told.code] : 500
+  const status = shown ? httpStatus[shown.code] : 500
   const locals = {
     title: titles[status as keyof typeof titles],
-    message: told?.message ?? 'Nothing you entered earlier is lost. Go back and try again.',
+    message: shown?.message ?? 'Nothing you entered earlier is lost. Go back and try again.',
     requestId: ours ? requestId : null,
   }
-  return page('error', locals, { status })
+  return page('error', locals, { status, headers: status === 503 ? { 'Retry-After': '5' } : {} })
 }

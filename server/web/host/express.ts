@@ -52,7 +52,7 @@ function firstPart(address: string): string {
 }
 
 /** The request as handlers see it; `res.locals` was filled by the middleware before. */
-export function requestOf(req: ExpressRequest, res: Response): Request {
+function requestOf(req: ExpressRequest, res: Response): Request {
   return {
     id: res.locals.requestId,
     method: req.method,

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { nameTrouble, plainName, plainWords } from '../../plain-words.ts'
 import type { Request } from './request.ts'
 
 /** Field name → what is wrong with it, in words that say how to mend it. */
@@ -25,8 +26,18 @@ export const formId = z.uuid({ error: 'This page is out of date. Reload it and s
 export function words(missing: string, longest = 2000) {
   return z
     .string({ error: missing })
-    .transform(text => plain(text).trim())
+    .transform(text => plainWords(text).trim())
     .pipe(z.string().min(1, missing).max(longest, `Keep this to ${longest} characters.`))
+}
+
+/** A name or number that tells one from another: words in one line, without anything that can't be seen. */
+export function name(missing: string, longest: number) {
+  return words(missing, longest)
+    .transform(plainName)
+    .superRefine((given, context) => {
+      const message = nameTrouble(given)
+      if (message) context.addIssue({ code: 'custom', message })
+    })
 }
 
 /** Words a person may give; an empty field is null. */
@@ -34,7 +45,7 @@ export function optionalWords(longest = 2000) {
   return z
     .string()
     .optional()
-    .transform(text => plain(text ?? '').trim() || null)
+    .transform(text => plainWords(text ?? '').trim() || null)
     .pipe(z.string().max(longest, `Keep this to ${longest} characters.`).nullable())
 }
 
@@ -47,9 +58,3 @@ export const ticked = z
   .literal('yes')
   .optional()
   .transform(value => value === 'yes')
-
-/** Control characters have no place in a record, and a NUL would end a text early in SQLite's own tools. */
-function plain(text: string): string {
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
-  return text.replace(/\r\n?/g, '\n').replace(/[\u0000-\u0008\u000b-\u001f\u007f]/g, '')
-}

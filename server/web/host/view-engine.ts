@@ -24,8 +24,8 @@ export function createViews(dir: string, { reload = false } = {}): Views {
 
 function latest(dir: string): Views {
   const stamp = stampOf(dir)
-  const known = compiled.get(dir)
-  if (known?.stamp === stamp) return known.views
+  const entry = compiled.get(dir)
+  if (entry?.stamp === stamp) return entry.views
   const views = viewsOf(load(dir, compileViews(dir)))
   compiled.set(dir, { stamp, views })
   return views

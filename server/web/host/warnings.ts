@@ -1,4 +1,5 @@
 import { slowedDown } from '../../auth/attempts.ts'
+import { rescueCodeMade } from '../../storage/people/setup-codes.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 
@@ -17,18 +18,22 @@ export function warningsFor(deps: Deps, person: Person | null): string[] {
 }
 
 function engineersWarnings(deps: Deps): string[] {
-  const trouble = deps.backups?.()?.trouble
+  const troubles = [deps.databaseTrouble?.(), deps.backups?.()?.trouble]
   const dayAgo = new Date(deps.clock().getTime() - 86_400_000).toISOString()
   const names = new Set(deps.storage.trail.listHappened(slowedDown, dayAgo).map(entry => entry.key))
+  const rescued = deps.storage.trail.listHappened(rescueCodeMade, dayAgo)[0]
   return [
-    ...(trouble ? [`The last backup failed: ${trouble}`] : []),
+    ...(rescued
+      ? [`A setup code was made on the machine itself, ${deps.times.moment(rescued.at)}. See the trail.`]
+      : []),
+    ...troubles.filter(trouble => typeof trouble === 'string'),
     ...(names.size > 0
       ? [`Wrong PINs or passwords were typed for ${[...names].slice(0, 3).join(', ')}. See People.`]
       : []),
   ]
 }
 
-/** Said on every page to everybody: whoever is out with a withdrawn tree must learn of it at once. */
+/** On every page for everybody: a technician out with a withdrawn tree must learn of it at once. */
 function withdrawnWords({ storage, library, times }: Deps): string[] {
   const { trees } = library.current().knowledge
   return storage.publications.withdrawnTrees().map(({ tree, at, byName, words }) => {

@@ -2,14 +2,14 @@ import { z } from 'zod'
 import type { Given, Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { type Cookie, formAgain, type Page, page, redirect } from '../host/answer.ts'
-import { type KeptForm, keptForm } from '../host/kept-form.ts'
+import { type PendingForm, pendingForm } from '../host/pending-form.ts'
 import { type FormErrors, readForm } from '../host/read-form.ts'
 import { isEnrolled, localAddress, person, type Request } from '../host/request.ts'
-import { startSession } from '../host/sessions.ts'
-import { secretProblems } from './own.ts'
+import { personStill, startSession } from '../host/sessions.ts'
+import { secretProblems, setSecrets } from './own.ts'
 import { offerAgain } from './send-again.ts'
 
-/** The one page for whoever still has a PIN or password that somebody else chose. */
+/** The one page for a person whose PIN or password was chosen by somebody else. */
 export const choosingOwn = '/me/own'
 
 const choosing = z.object({
@@ -23,7 +23,10 @@ type Chosen = z.infer<typeof choosing>
 export const show = (deps: Deps) => (req: Request) => {
   const who = person(req)
   if (!who.given) return redirect(localAddress(req.query.return))
-  return askToChoose(deps, req, who.given, { kept: null, values: { return: localAddress(req.query.return) } })
+  return askToChoose(deps, req, who.given, {
+    pending: null,
+    values: { return: localAddress(req.query.return) },
+  })
 }
 
 /**
@@ -32,9 +35,9 @@ export const show = (deps: Deps) => (req: Request) => {
  */
 export const update = (deps: Deps) => async (req: Request) => {
   const who = person(req)
-  const kept = keptForm(req)
+  const pending = pendingForm(req)
   const goOn = (to: unknown, cookies: Cookie[] = []) => ({
-    ...(kept ? offerAgain(kept, who.name) : redirect(localAddress(to))),
+    ...(pending ? offerAgain(pending, who.name) : redirect(localAddress(to))),
     cookies,
   })
   const { given } = who
@@ -42,23 +45,25 @@ export const update = (deps: Deps) => async (req: Request) => {
   const form = readForm(choosing, req)
   const again = (errors: FormErrors) => {
     const values = { return: localAddress(req.body?.return) }
-    return formAgain('people/choose-own', { ...locals(deps, req, given, kept), errors, values })
+    return formAgain('people/choose-own', { ...locals(deps, req, given, pending), errors, values })
   }
   if (!form.ok) return again(form.errors)
   const problems = await problemsOf(deps, form.data, who, isEnrolled(deps, req))
   if (Object.keys(problems).length > 0) return again(problems)
-  await choose(deps, who.id, given, form.data)
+  const hashes = await hashChosen(deps, given, form.data)
+  personStill(deps, req)
+  setSecrets(deps, who.id, { ...hashes, given: null })
   return goOn(form.data.return, startSession(deps, req, who.id))
 }
 
-/** Shows the page; `kept` is a form that is to be sent afterwards. */
+/** Shows the page; `pending` is a form that is to be sent afterwards. */
 export function askToChoose(
   deps: Deps,
   req: Request,
   given: Given,
-  { kept, values = {} }: { kept: KeptForm | null; values?: Record<string, unknown> },
+  { pending, values = {} }: { pending: PendingForm | null; values?: Record<string, unknown> },
 ): Page {
-  return page('people/choose-own', { ...locals(deps, req, given, kept), values })
+  return page('people/choose-own', { ...locals(deps, req, given, pending), values })
 }
 
 /** On the depot's own tablet a password is not needed to go on: left empty, the given one is taken away. */
@@ -84,30 +89,22 @@ async function problemsOf(
 
 const theSame = 'That is the one you were given, and whoever gave it knows it. Choose another.'
 
-async function choose(deps: Deps, id: string, given: Given, { pin, password }: Chosen): Promise<void> {
+/** A given password that is left empty is taken away. */
+async function hashChosen(deps: Deps, given: Given, { pin, password }: Chosen) {
   const pinHash = asksFor('PIN', given) ? await deps.secrets.hash(pin) : undefined
-  const passwordHash = asksFor('password', given)
-    ? password && (await deps.secrets.hash(password))
-    : undefined
-  deps.storage.transaction(() => {
-    deps.storage.people.update(id, {
-      pinHash,
-      passwordHash: passwordHash === '' ? null : passwordHash,
-      given: null,
-    })
-    deps.storage.sessions.endAllOf(id)
-  })
+  if (!asksFor('password', given)) return { pinHash, passwordHash: undefined }
+  return { pinHash, passwordHash: password ? await deps.secrets.hash(password) : null }
 }
 
 const asksFor = (secret: 'PIN' | 'password', given: Given | null) => given?.includes(secret) ?? false
 
-function locals(deps: Deps, req: Request, given: Given, kept: KeptForm | null) {
+function locals(deps: Deps, req: Request, given: Given, pending: PendingForm | null) {
   return {
     title: `Choose your own ${given}`,
     given,
     asksPin: asksFor('PIN', given),
     asksPassword: asksFor('password', given),
     enrolled: isEnrolled(deps, req),
-    kept,
+    pending,
   }
 }

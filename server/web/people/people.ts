@@ -5,15 +5,16 @@ import { AppError } from '../../errors.ts'
 import type { Given, Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { formAgain, page, redirect } from '../host/answer.ts'
-import { type FormErrors, formId, oneOf, readForm, words } from '../host/read-form.ts'
+import { type FormErrors, formId, name, oneOf, readForm } from '../host/read-form.ts'
 import { person, type Request } from '../host/request.ts'
+import { personStill } from '../host/sessions.ts'
 import { checkSecret } from './check-secret.ts'
-import { secretProblems, setSecrets } from './own.ts'
+import { hashSecrets, secretProblems, setSecrets } from './own.ts'
 import { slowDownRows } from './people-rows.ts'
 
 const newPerson = z.object({
   id: formId,
-  name: words('Write the name as it should stand in records.', 80),
+  name: name('Write the name as it should stand in records.', 80),
   role: oneOf(roles, 'Choose a role.'),
   pin: z.string({ error: 'Give a first PIN.' }).min(1, 'Give a first PIN.').max(128),
   password: z.string().max(200).optional().default(''),
@@ -42,14 +43,15 @@ export const create = (deps: Deps) => async (req: Request) => {
   const { id, name, role, pin, password } = form.data
   const problems = secretProblems(deps, form.data, name)
   if (Object.keys(problems).length > 0) return again(problems)
-  const known = deps.storage.people.findByName(name)
-  if (known && known.id !== id) return again({ name: 'There is a person of that name already.' })
-  if (known) return redirect('/people')
+  const namesake = deps.storage.people.findByName(name)
+  if (namesake && namesake.id !== id) return again({ name: 'There is a person of that name already.' })
+  if (namesake) return redirect('/people')
   const wrong = await notEngineer(deps, req, form.data.now)
   if (wrong) return again({ now: wrong })
   const passwordHash = password ? await deps.secrets.hash(password) : null
-  const given = givenTo(null, form.data)
-  deps.storage.people.create({ id, name, role, pinHash: await deps.secrets.hash(pin), passwordHash, given })
+  const pinHash = await deps.secrets.hash(pin)
+  personStill(deps, req, 'manage people')
+  deps.storage.people.create({ id, name, role, pinHash, passwordHash, given: givenTo(null, form.data) })
   return redirect('/people')
 }
 
@@ -70,9 +72,10 @@ export const update = (deps: Deps) => async (req: Request) => {
   const [problem] = Object.values(secretProblems(deps, form.data, who.name))
   if (problem) throw new AppError('invalid', problem)
   if (letsIn(form.data)) await mustBeEngineer(deps, req, form.data.now)
-  deps.storage.people.update(who.id, { role, active: active ? active === 'yes' : undefined })
-  const given = who.id === person(req).id ? undefined : givenTo(who.given, form.data)
-  await setSecrets(deps, who.id, form.data, given)
+  const hashes = await hashSecrets(deps, form.data)
+  const engineer = personStill(deps, req, 'manage people')
+  const given = who.id === engineer.id ? undefined : givenTo(namedPerson(deps, req).given, form.data)
+  setSecrets(deps, who.id, { role, active: active ? active === 'yes' : undefined, ...hashes, given })
   return redirect('/people')
 }
 

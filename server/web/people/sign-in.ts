@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { Deps } from '../deps.ts'
 import { formAgain, json, page, redirect } from '../host/answer.ts'
-import { keptForm } from '../host/kept-form.ts'
+import { pendingForm } from '../host/pending-form.ts'
 import { readForm, words } from '../host/read-form.ts'
 import { isEnrolled, localAddress, type Request } from '../host/request.ts'
 import { lastHere, rememberHere, startSession, stopSession } from '../host/sessions.ts'
@@ -30,24 +30,24 @@ export const show = (deps: Deps) => (req: Request) => {
  * was being sent is offered again afterwards.
  */
 export const create = (deps: Deps) => async (req: Request) => {
-  const kept = keptForm(req)
-  if (kept && req.body?.again === 'yes')
+  const pending = pendingForm(req)
+  if (pending && req.body?.again === 'yes')
     return page('people/sign-in', {
       ...locals(deps, req, { name: lastHere(deps, req) }),
-      kept,
+      pending,
     })
   const form = readForm(signingIn, req)
   const again = (errors: Record<string, string>) => {
     const values = { ...req.body, pin: '' }
-    return formAgain('people/sign-in', { ...locals(deps, req, values), kept, errors, values })
+    return formAgain('people/sign-in', { ...locals(deps, req, values), pending, errors, values })
   }
   if (!form.ok) return again(form.errors)
   const checked = await checkSecret(deps, req, form.data.name, form.data.pin)
   if ('wrong' in checked) return again({ pin: checked.wrong })
   const { person } = checked
   const cookies = [...startSession(deps, req, person.id), ...rememberHere(deps, req, person)]
-  if (kept && person.given) return { ...askToChoose(deps, req, person.given, { kept }), cookies }
-  if (kept) return { ...offerAgain(kept, person.name), cookies }
+  if (pending && person.given) return { ...askToChoose(deps, req, person.given, { pending }), cookies }
+  if (pending) return { ...offerAgain(pending, person.name), cookies }
   return redirect(localAddress(form.data.return), { cookies })
 }
 
@@ -73,7 +73,7 @@ function locals(deps: Deps, req: Request, values: Record<string, unknown>) {
     enrolled,
     covered: false,
     demo: deps.demoNotice,
-    kept: null,
+    pending: null,
     formId: crypto.randomUUID(),
     values,
   }

@@ -2,14 +2,14 @@ import { z } from 'zod'
 import { hashToken, newToken } from '../../auth/tokens.ts'
 import type { Deps } from '../deps.ts'
 import { formAgain, page, redirect } from '../host/answer.ts'
-import { formId, readForm, words } from '../host/read-form.ts'
+import { formId, name, readForm } from '../host/read-form.ts'
 import { person, type Request } from '../host/request.ts'
 import { enrolHere } from '../host/sessions.ts'
 import { clockWords } from './people-rows.ts'
 
 const enrolment = z.object({
   id: formId,
-  name: words('Give the tablet a name, as it is marked on its back.', 60),
+  name: name('Give the tablet a name, as it is marked on its back.', 60),
 })
 
 /** The depot's tablets; the one in hand can be enrolled. */
@@ -30,13 +30,15 @@ export const create = (deps: Deps) => (req: Request) => {
   }
   const token = newToken()
   const { repeated } = deps.storage.tablets.create({
-    ...{ id, name, enrolledBy: person(req).id },
+    id,
+    name,
+    enrolledBy: person(req).id,
     tokenHash: hashToken(token),
   })
   return redirect('/tablets', { cookies: repeated ? [] : [enrolHere(token)] })
 }
 
-/** A lost tablet: whoever is signed in on it is signed out at once, and no PIN works on it any more. */
+/** A lost tablet: the person signed in on it is signed out at once, and no PIN works on it any more. */
 export const revoke = (deps: Deps) => (req: Request) => {
   deps.storage.tablets.revoke(String(req.params.tablet), person(req).id)
   return redirect('/tablets')

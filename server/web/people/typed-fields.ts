@@ -1,4 +1,4 @@
-import type { KeptForm } from '../host/kept-form.ts'
+import type { PendingForm } from '../host/pending-form.ts'
 
 /** Ids and the like: nothing that a person typed. */
 const unseen = [
@@ -15,7 +15,7 @@ const unseen = [
 ]
 
 /** What was typed into a form that arrived signed out, to be read before it is sent again. */
-export function typedFields({ fields }: KeptForm): { key: string; value: string }[] {
+export function typedFields({ fields }: PendingForm): { key: string; value: string }[] {
   return fields
     .filter(({ name, value }) => value && !unseen.includes(name))
     .map(({ name, value }) => ({ key: name, value }))

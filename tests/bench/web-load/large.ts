@@ -11,6 +11,7 @@ import { openDatabase } from '../../../server/storage/engine/database.ts'
 import { migrate } from '../../../server/storage/engine/migrate.ts'
 import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
 import { createStorage } from '../../../server/storage/storage.ts'
+import { once } from '../shared.ts'
 import { POSITIONS, TABLETS, writeDepot, writeInHand, writeUnits } from './depot.ts'
 
 const FINDINGS_A_FAULT = 10
@@ -22,7 +23,9 @@ export interface Standing {
 }
 
 /** Where every fault in hand stands: a check that measures, and has its range. */
-export function standing(): Standing & {
+export const standing = once(findStanding)
+
+function findStanding(): Standing & {
   knowledge: Knowledge
   files: ReturnType<typeof readKnowledge>['files']
 } {

@@ -40,3 +40,5 @@ for await (const _ of createInterface({ input: process.stdin })) {
   const { user, system } = process.cpuUsage()
   console.log(JSON.stringify({ ...process.memoryUsage(), cpuMs: (user + system) / 1000 }))
 }
+// Whoever started it has gone, or asks nothing more.
+process.exit()

@@ -65,6 +65,30 @@ describe.skipIf(noBrowser())('sending', () => {
     expect(tablet.harness.posted.map(body => body.get('reading'))).toEqual(['96'])
   })
 
+  it('sends the same words again under the same id, and other words under one of their own', async () => {
+    tablet.harness.answers = 'silence'
+    await open('check')
+    await press('9', '6')
+    await record()
+    await oneWaits()
+    await expect.poll(() => tablet.page.textContent('button[value=reading]')).toBe('Record reading')
+    await tablet.page.waitForTimeout(600) // a second tap within half a second counts as one
+    await record()
+    await expect.poll(() => tablet.page.textContent('button[value=reading]')).toBe('Record reading')
+    await oneWaits()
+    await press('5')
+    await tablet.page.waitForTimeout(600)
+    await record()
+    await says('waiting', '2, since')
+    tablet.harness.answers = 'acknowledge'
+    await tablet.page.tap('[data-send-now]')
+    await expect.poll(() => tablet.harness.posted.length).toBe(2)
+    const sent = tablet.harness.posted.map(body => [body.get('reading'), body.get('id')])
+    expect(sent.map(([reading]) => reading)).toEqual(['96', '965'])
+    expect(new Set(sent.map(([, id]) => id)).size).toBe(2)
+    expect(sent[1]?.[1]).toMatch(/^[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/)
+  })
+
   it('sends what waits when any page of the same person opens, and only then', async () => {
     tablet.harness.answers = 'silence'
     await open('check')

@@ -6,8 +6,7 @@ import {
   quotientAccuracy,
 } from '../../../server/measurement/instruments/instrument.ts'
 import type { Reading } from '../../../server/measurement/readings/reading.ts'
-import { judge } from '../../../server/measurement/verdicts/verdict.ts'
-import { oddsWords } from '../../../server/measurement/verdicts/verdict-words.ts'
+import { judge, oddsWords } from '../../../server/measurement/verdicts/verdict.ts'
 
 const able = (
   unit: string,

@@ -53,6 +53,7 @@ const changeable = [
   'tablets',
   'drafts',
   'draft_texts',
+  'sent_forms',
   'migrations',
 ]
 const liftOnly = ['tree_withdrawals']

@@ -11,7 +11,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
-import { backUp, listBackups, readNote, rotate } from '../../../server/storage/safekeeping/backup.ts'
+import { backUp, readNote } from '../../../server/storage/safekeeping/backup.ts'
+import { listBackups, rotate } from '../../../server/storage/safekeeping/backup-folder.ts'
 import { putInUse, rehearse } from '../../../server/storage/safekeeping/restore.ts'
 import { type Made, makeFault, makeStorage, mine, observation } from '../make.ts'
 
@@ -38,8 +39,8 @@ describe('a backup', () => {
     made.storage.findings.add(observation)
     const { file: backup } = await backUp(made.db, dir, backups, NOW)
     expect(readdirSync(backups).sort()).toEqual([
-      'fourfoot-20260302T090000Z.db',
-      'fourfoot-20260302T090000Z.json',
+      'fourfoot-000001-20260302T090000Z.db',
+      'fourfoot-000001-20260302T090000Z.json',
     ])
     expect(await readNote(backup)).toMatchObject({ at: NOW.toISOString(), schema: migrations.length })
     const copy = join(dir, 'copy.db')
@@ -86,7 +87,7 @@ describe('a rehearsal', () => {
     const began = performance.now()
     const done = await rehearse(backup, migrations, NOW)
     const took = (performance.now() - began) / 1000
-    expect(done).toMatchObject({ file: 'fourfoot-20260302T090000Z.db', signatures: 0 })
+    expect(done).toMatchObject({ file: 'fourfoot-000001-20260302T090000Z.db', signatures: 0 })
     expect(done.seconds).toBeGreaterThanOrEqual(0)
     expect(done.seconds).toBeLessThanOrEqual(Math.ceil(took * 1000) / 1000)
   })

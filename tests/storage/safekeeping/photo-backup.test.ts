@@ -15,7 +15,8 @@ import pino from 'pino'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
 import { scheduleBackups } from '../../../server/ops/scheduled-backups.ts'
 import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
-import { backUp, listBackups, rotate } from '../../../server/storage/safekeeping/backup.ts'
+import { backUp } from '../../../server/storage/safekeeping/backup.ts'
+import { listBackups, rotate } from '../../../server/storage/safekeeping/backup-folder.ts'
 import {
   backedUpPhoto,
   nameTroubles,
@@ -126,7 +127,7 @@ describe('rotation', () => {
     const { file } = await back()
     writeFileSync(file, 'not a database at all, but what is left of one')
     for (const sha256 of [clip, fuse]) age(backedUpPhoto(backups, sha256), NOW)
-    expect(() => rotate(backups, 2, NEXT_WEEK)).toThrow(/fourfoot-20260302T090000Z.db can’t be read/)
+    expect(() => rotate(backups, 2, NEXT_WEEK)).toThrow(/fourfoot-000001-20260302T090000Z.db can’t be read/)
     for (const sha256 of [clip, fuse]) expect(existsSync(backedUpPhoto(backups, sha256))).toBe(true)
     expect(readdirSync(photoFolder(dir), { recursive: true })).toContain(join(clip.slice(0, 2), clip))
   })

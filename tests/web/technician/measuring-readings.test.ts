@@ -45,12 +45,7 @@ describe('the expected range on the check page', () => {
       { conductor: '3' },
       'no value for a core of 3 mm²',
     ],
-    [
-      'a negative length',
-      'loop-resistance',
-      { 'cable length': '-5' },
-      'length must be more than zero',
-    ],
+    ['a negative length', 'loop-resistance', { 'cable length': '-5' }, 'length must be more than zero'],
     ['a division by zero', 'set-speed', { timer: '0' }, 'divides by zero: look at timer'],
     [
       'a number that is a word',

@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os'
 import path from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { photoPath } from '../../../server/storage/safekeeping/photo-files.ts'
-import { photoType, stripMetadata } from '../../../server/web/technician/photos/strip-metadata.ts'
+import { photoType, pixelsOf, stripMetadata } from '../../../server/web/technician/photos/strip-metadata.ts'
 import { cameraJpeg, jpeg, png, talkingPng } from '../../support/pictures.ts'
 import { makeSite, type Site } from '../../support/site.ts'
 import type { Visitor } from '../../support/visitor.ts'
@@ -36,6 +36,12 @@ describe('what is taken out of a picture', () => {
   it('takes the texts out of a PNG', () => {
     expect(talkingPng().includes('a person')).toBe(true)
     expect(strip(talkingPng())?.includes('a person')).toBe(false)
+  })
+
+  it('knows how large a picture is from its head', () => {
+    expect([pixelsOf(jpeg), pixelsOf(png), pixelsOf(cameraJpeg())]).toEqual([8 * 4, 3 * 2, 8 * 4])
+    expect([pixelsOf(jpeg.subarray(0, 40)), pixelsOf(png.subarray(0, 20))]).toEqual([null, null])
+    for (let at = 0; at < jpeg.length; at += 1) expect(() => pixelsOf(jpeg.subarray(0, at))).not.toThrow()
   })
 
   it('refuses what is damaged, wherever it is cut, and never throws', () => {
@@ -113,6 +119,21 @@ describe('a picture of a finding', () => {
     const moss = await site.as('moss')
     expect((await moss.post(`/faults/${fault}/photos`, { finding })).status).toBe(409)
     expect((await wren.post(`/faults/${fault}/photos`, { finding })).status).toBe(400)
+  })
+
+  it('is refused in words when it has too many points, however small its file', async () => {
+    const before = site.deps.storage.photos.listByFault(fault).length
+    const wide = Buffer.from(png)
+    wide.writeUInt32BE(20_000, 16)
+    wide.writeUInt32BE(20_000, 20)
+    const tall = Buffer.from(jpeg)
+    tall.writeUInt16BE(20_000, tall.indexOf(Buffer.from('ffc0', 'hex')) + 5)
+    tall.writeUInt16BE(20_000, tall.indexOf(Buffer.from('ffc0', 'hex')) + 7)
+    for (const picture of [wide, tall]) {
+      const answer = await send(picture)
+      expect([answer.status, answer.text.includes('50 million points')]).toEqual([400, true])
+    }
+    expect(site.deps.storage.photos.listByFault(fault)).toHaveLength(before)
   })
 
   it('in a form that does not say how its parts are told apart is refused in words', async () => {

@@ -33,14 +33,47 @@ function takeOver(event) {
   if ('signOut' in form.dataset) return holdSignOut(event)
   // A page on the way to a write is no write yet.
   if ('plain' in form.dataset) return
-  const id = writeId(form)
-  if (!('keep' in form.dataset) || !id || form.method !== 'post' || form.enctype.startsWith('multipart'))
+  if (
+    !('keep' in form.dataset) ||
+    !writeId(form) ||
+    form.method !== 'post' ||
+    form.enctype.startsWith('multipart')
+  )
     return
   event.preventDefault()
   answerTap(form, event.submitter)
-  const body = new URLSearchParams(/** @type {any} */ (new FormData(form, event.submitter))).toString()
+  const id = idForWords(form, event.submitter)
+  const body = bodyOf(form, event.submitter)
   const write = { id, action: actionOf(form), body, at: Date.now(), page: location.href, refused: false }
   sendOne(form, event.submitter, write, holdsSecret(form) ? 'secret' : keep(prefix + id, write))
+}
+
+/**
+ * The id of the form's write. What was sent under it may have arrived, so once other words are typed the form takes a new
+ * one, and both wait. @param {HTMLFormElement} form @param {HTMLElement | null} button @returns {string}
+ */
+function idForWords(form, button) {
+  const id = writeId(form) ?? ''
+  const sent = recall(prefix + id)
+  if (!sent || sent.body === bodyOf(form, button)) return id
+  const made = newId()
+  for (const field of form.elements)
+    if (field instanceof HTMLInputElement && field.name === 'id') field.value = made
+  return made
+}
+
+/** @param {HTMLFormElement} form @param {HTMLElement | null} button @returns {string} */
+function bodyOf(form, button) {
+  return new URLSearchParams(/** @type {any} */ (new FormData(form, button))).toString()
+}
+
+/** A random UUID (version 4 of RFC 9562); `crypto.randomUUID` is missing where a page came over plain http. */
+function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16))
+  bytes[6] = ((bytes[6] ?? 0) & 0x0f) | 0x40
+  bytes[8] = ((bytes[8] ?? 0) & 0x3f) | 0x80
+  const digits = [...bytes].map(byte => byte.toString(16).padStart(2, '0')).join('')
+  return digits.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5')
 }
 
 /** A PIN is never kept on a tablet, not even until it can be sent. @param {HTMLFormElement} form @returns {boolean} */

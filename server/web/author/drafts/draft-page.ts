@@ -1,11 +1,13 @@
 import { type DiffLine, lineDiff, shortened } from '../../../knowledge/editions/line-diff.ts'
 import type { Problem } from '../../../knowledge/problem.ts'
-import { namesToUse, nearMisses, offeredCautions } from '../../../knowledge/wording.ts'
+import { type NameGroup, namesToUse, nearMisses, offeredCautions } from '../../../knowledge/wording.ts'
+import type { DraftText } from '../../../storage/knowledge/drafts.ts'
 import type { Draft } from '../../../storage/storage.ts'
+import type { Times } from '../../../times.ts'
 import type { Deps } from '../../deps.ts'
+import type { Mark } from '../../partials.ts'
 import { shownNearMisses } from '../trees/near-misses.ts'
 import { pictureOf } from '../trees/tree-picture.ts'
-import { shownAsides, shownElsewhere, shownNames, shownProblem } from './panel-lists.ts'
 import { type Checked, checkDraft, companions, slugOf } from './workbench.ts'
 
 /** The whole page of a draft; `text` may be another than its newest. */
@@ -32,7 +34,7 @@ export function draftLocals(deps: Deps, draft: Draft, text: string | null, write
   }
 }
 
-/** More numbered lines than this help nobody. */
+/** More numbered lines are of no help. */
 const mostLines = 4000
 
 /** What stands beside the text and is made anew at each pause: problems, drawing, names. */
@@ -74,4 +76,41 @@ function movedMeanwhile(deps: Deps, draft: Draft): { diff: (DiffLine | null)[] }
     deps.library.files(editionId).find(file => file.path === draft.path)?.text ?? ''
   const [before, now] = [textIn(draft.baseEditionId), textIn(deps.library.current().id)]
   return before === now ? null : { diff: shortened(lineDiff(before, now)) }
+}
+
+// What stands beside the text of a draft, cut to what can be read there.
+
+const longestQuote = 200
+const mostElsewhere = 30
+
+/** The text itself is beside it: of a long line the beginning is enough. */
+function shownProblem(problem: Problem) {
+  return { ...problem, quote: problem.quote?.slice(0, longestQuote) }
+}
+
+/** What a draft breaks in other files. */
+function shownElsewhere(problems: Problem[]) {
+  return { count: problems.length, shown: problems.slice(0, mostElsewhere) }
+}
+
+/** Of a link its words are shown first, of any other name the name itself. */
+function shownNames(groups: NameGroup[]) {
+  return groups.map(({ title, names }) => ({
+    title,
+    names: names.map(({ insert, about }) => {
+      const isLink = insert.startsWith('[')
+      return { insert, about, shown: isLink ? about : insert, link: isLink ? insert : null }
+    }),
+  }))
+}
+
+/** Texts typed over an older one, to be settled. */
+function shownAsides(asides: DraftText[], times: Times): { id: string; mark: Mark }[] {
+  return asides.map(({ id, byName, at }) => ({
+    id,
+    mark: {
+      kind: 'caution',
+      word: `Two texts: ${byName} typed another one over an older text, ${times.moment(at)}`,
+    },
+  }))
 }

@@ -1,15 +1,16 @@
 // A draft looked at in other ways: drawn, as a table, as a file, its example runs.
 
 import { AppError } from '../../../errors.ts'
-import { coverageOf } from '../../../knowledge/coverage.ts'
+import { coverageOf, type TreeCoverage } from '../../../knowledge/coverage.ts'
 import { writeBundle } from '../../../knowledge/editions/bundle.ts'
-import type { FaultTree } from '../../../knowledge/types.ts'
+import { runExample, titleOf } from '../../../knowledge/examples.ts'
+import type { Example, FaultTree, Knowledge } from '../../../knowledge/types.ts'
 import type { Draft } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { download, page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { columns, numbers, row, type Table, type TableCell, type TableRow } from '../../partials.ts'
 import { drawingPage, tablePage } from '../trees/tree-page.ts'
-import { runsTable, untriedTable } from './examples-tables.ts'
 import { type Checked, checkDraft, slugOf } from './workbench.ts'
 
 export const drawing = (deps: Deps) => (req: Request) => {
@@ -57,9 +58,9 @@ export const bundle = (deps: Deps) => (req: Request) => {
 
 /** One file of an edition as it was published. */
 export const editionFile = (deps: Deps) => (req: Request) => {
-  const found = filesOf(deps, req).find(one => one.path === `${req.params.folder}/${req.params.name}`)
-  if (!found) throw new AppError('not found', 'This edition has no such file.')
-  return download(String(req.params.name), markdown, found.text)
+  const file = filesOf(deps, req).find(one => one.path === `${req.params.folder}/${req.params.name}`)
+  if (!file) throw new AppError('not found', 'This edition has no such file.')
+  return download(String(req.params.name), markdown, file.text)
 }
 
 function filesOf(deps: Deps, req: Request) {
@@ -78,4 +79,37 @@ export function draftTree(deps: Deps, req: Request): { draft: Draft; checked: Ch
       'There is no tree in this draft yet: it wants a title, its equipment and a start.',
     )
   return { draft, checked, tree: checked.tree }
+}
+
+/** Each example run of a draft's tree with where it came to. */
+function runsTable(knowledge: Knowledge, tree: FaultTree, draftId: string): Table {
+  return {
+    caption: 'Runs',
+    columns: columns(numbers('Line'), 'Way', 'Should end at', 'Does it?'),
+    rows: tree.examples.map(example => runRow(knowledge, tree, example, draftId)),
+    empty: 'No example run is written yet.',
+  }
+}
+
+function runRow(knowledge: Knowledge, tree: FaultTree, example: Example, draftId: string): TableRow {
+  const { path, wrong } = runExample(knowledge, tree, example)
+  return row(
+    lineCell(example.source.line, draftId),
+    path.map(step => `${step.check.title}: ${step.row.label}`).join(' → '),
+    titleOf(knowledge, example.expected),
+    wrong ? { mark: { kind: 'out', word: 'no' }, note: wrong.words } : { mark: { kind: 'in', word: 'yes' } },
+  )
+}
+
+/** Rows of the tree that no example takes. */
+function untriedTable(untried: TreeCoverage['untried'], draftId: string): Table {
+  return {
+    caption: `${untried.length} rows`,
+    columns: columns('Check', 'Row', numbers('Line')),
+    rows: untried.map(one => row(one.check, one.row, lineCell(one.source.line, draftId))),
+  }
+}
+
+function lineCell(line: number, draftId: string): TableCell {
+  return { text: line, href: `/drafts/${draftId}#line-${line}` }
 }

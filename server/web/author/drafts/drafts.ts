@@ -3,6 +3,7 @@ import { may } from '../../../auth/roles.ts'
 import { AppError } from '../../../errors.ts'
 import { isKnowledgePath, readBundle } from '../../../knowledge/editions/bundle.ts'
 import { lineDiff, shortened } from '../../../knowledge/editions/line-diff.ts'
+import { withoutControls } from '../../../plain-words.ts'
 import type { Draft } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, json, page, redirectAfterWrite } from '../../host/answer.ts'
@@ -11,13 +12,13 @@ import { person, type Request } from '../../host/request.ts'
 import { draftLocals, panelLocals } from './draft-page.ts'
 import { starters } from './starters.ts'
 
-/** Markdown as typed: only line ends are levelled, and a file may be as large as one on disk. */
+/** Markdown as typed, but for line ends and control characters; a file may be as large as one on disk. */
 const text = z
   .string({ error: 'The text is missing.' })
   .max(1_000_000, 'A file holds a million letters at most. Split the tree.')
-  .transform(typed => typed.replace(/\r\n?/g, '\n').replaceAll('\u0000', ''))
+  .transform(withoutControls)
 
-const kept = z.object({
+const savedText = z.object({
   id: formId,
   over: z.string().max(80),
   settles: z.string().max(80).optional(),
@@ -92,10 +93,10 @@ export const show = (deps: Deps) => (req: Request) => {
 
 /**
  * Keeps a text of a draft. By script at each pause, which gets the checked page back as a part; by the Check button
- * otherwise. Typed over an older text it is kept aside, and both are shown.
+ * otherwise. Typed over an older text it is put aside, and both are shown.
  */
 export const save = (deps: Deps) => (req: Request) => {
-  const form = readForm(kept, req)
+  const form = readForm(savedText, req)
   if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
   const { how, id, ...data } = form.data
   const draftId = String(req.params.draft)

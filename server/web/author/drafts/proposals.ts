@@ -7,9 +7,9 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import type { Mark } from '../../partials.ts'
 import { changesBetween, noChanges } from '../editions/changes.ts'
 import { shownChanges } from '../editions/shown-changes.ts'
-import { draftChoice, stateMarks } from './proposal-marks.ts'
 import { overlaid } from './workbench.ts'
 
 const proposed = z.object({
@@ -49,7 +49,10 @@ export const create = (deps: Deps) => (req: Request) => {
     return formAgain('author/drafts/proposal-new', { ...newLocals(deps), ...again })
   }
   deps.storage.proposals.create({
-    ...{ id, note, by: person(req).id, baseEditionId: deps.library.current().id },
+    id,
+    note,
+    by: person(req).id,
+    baseEditionId: deps.library.current().id,
     files: drafts.map(draft => ({ path: draft.path, draftId: draft.id, text: draft.head.text })),
     writers: drafts.flatMap(draft => deps.storage.drafts.writers(draft.id)),
   })
@@ -151,16 +154,16 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
       ? deps.library.files(proposal.baseEditionId)
       : deps.library.files(current.id)
   const after = compile(overlaid(base, proposal.files), { lenient: true })
-  const before = compile(base, { lenient: true }).knowledge
-  const own = proposal.writers.some(writer => writer.id === who.id)
-  const mayApprove = proposal.state === 'waiting' && !own && may(who.role, 'review knowledge')
+  const baseKnowledge = compile(base, { lenient: true }).knowledge
+  const isWriter = proposal.writers.some(writer => writer.id === who.id)
+  const mayApprove = proposal.state === 'waiting' && !isWriter && may(who.role, 'review knowledge')
   const open = proposal.state === 'waiting' || proposal.state === 'approved'
   return {
     title: 'A proposal',
     desk: true,
     back: { href: '/knowledge', text: 'Fault trees' },
     proposal,
-    own,
+    isWriter,
     writers: proposal.writers.map(writer => writer.name).join(', '),
     stateMark: stateMarks[proposal.state],
     moved: open ? movedFiles(deps, proposal).join(', ') : '',
@@ -169,11 +172,11 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
     ),
     mayApprove,
     wordsHint: mayApprove ? 'Wanted when it is sent back.' : '',
-    maySendBack: open && may(who.role, 'review knowledge') && !own,
-    mayTakeBack: open && own,
+    maySendBack: open && may(who.role, 'review knowledge') && !isWriter,
+    mayTakeBack: open && isWriter,
     mayPublish: proposal.state === 'approved' && may(who.role, 'publish knowledge'),
     changes: shownChanges(
-      before && after.knowledge ? changesBetween(deps, before, after.knowledge) : noChanges,
+      baseKnowledge && after.knowledge ? changesBetween(deps, baseKnowledge, after.knowledge) : noChanges,
     ),
   }
 }
@@ -190,4 +193,18 @@ function inUse(deps: Deps, path: string): string | null {
 
 function textIn(deps: Deps, editionId: string, path: string): string | null {
   return deps.library.files(editionId).find(file => file.path === path)?.text ?? null
+}
+
+/** How a proposal stands, in a word. */
+const stateMarks: Record<Proposal['state'], Mark> = {
+  waiting: { kind: 'waiting', word: 'to be read by another person' },
+  approved: { kind: 'done', word: 'approved' },
+  'sent back': { kind: 'struck', word: 'sent back' },
+  'taken back': { kind: 'struck', word: 'taken back' },
+  published: { kind: 'done', word: 'published' },
+}
+
+/** A draft to be chosen for a proposal; `trouble`: why it can't be proposed, null when it can. */
+function draftChoice({ id, path }: Draft, trouble: string | null) {
+  return { value: id, label: path, hint: trouble || 'ready', mark: trouble ? 'caution' : 'done' }
 }

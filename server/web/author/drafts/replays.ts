@@ -1,13 +1,14 @@
+import { createNamedCache } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
 import type { Knowledge } from '../../../knowledge/types.ts'
 import { type Replayed, replay } from '../../../walk/replay.ts'
 import type { Deps } from '../../deps.ts'
 import { page, redirect } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { columns, type Mark, numbers, row, type Table } from '../../partials.ts'
 import { draftTree } from './draft-views.ts'
-import { changedTable, countsTable } from './replay-tables.ts'
 
-/** The walks on record against a draft, worked through bit by bit so that nobody's page waits for it. */
+/** The walks on record against a draft, worked through bit by bit so that no page waits for it. */
 interface Run {
   id: string
   draftId: string
@@ -19,9 +20,8 @@ interface Run {
   finished: boolean
 }
 
-/** Kept in memory: a run is quickly made anew. The oldest goes first. */
-const runs = new Map<string, Run>()
-const mostRuns = 12
+/** In memory alone: a run is quickly made anew. */
+const runs = createNamedCache<Run>({ maxEntries: 12, now: Date.now })
 const bitMs = 25
 
 /** Explains what a replay is, and starts one. */
@@ -50,7 +50,6 @@ export const create = (deps: Deps) => (req: Request) => {
     results: [],
     finished: false,
   }
-  for (const id of [...runs.keys()].slice(0, Math.max(0, runs.size + 1 - mostRuns))) runs.delete(id)
   runs.set(run.id, run)
   workThrough(deps, checked.knowledge, run, faults)
   return redirect(`/replays/${run.id}`)
@@ -82,16 +81,16 @@ export const show = (_deps: Deps) => (req: Request) => {
 /** One walk: its way before and its way now, side by side. */
 export const showOne = (deps: Deps) => (req: Request) => {
   const run = runs.get(String(req.params.replay))
-  const found = run?.results.find(one => one.faultId === req.params.fault)
-  if (!run || !found)
+  const replayed = run?.results.find(one => one.faultId === req.params.fault)
+  if (!run || !replayed)
     throw new AppError('not found', 'This replay is no longer kept. Start it again from the draft.')
   return page('author/drafts/replay-one', {
     title: 'One walk, before and now',
     desk: true,
     back: { href: `/replays/${run.id}`, text: 'The replay' },
     run,
-    found,
-    summary: deps.storage.faults.summary(found.faultId),
+    replayed,
+    summary: deps.storage.faults.summary(replayed.faultId),
   })
 }
 
@@ -102,7 +101,7 @@ function workThrough(deps: Deps, now: Knowledge, run: Run, faults: string[]): vo
     run.done += 1
   }
   if (run.done >= faults.length) run.finished = true
-  else if (runs.has(run.id)) deps.host.whenIdle(() => workThrough(deps, now, run, faults))
+  else if (runs.get(run.id)) deps.host.whenIdle(() => workThrough(deps, now, run, faults))
 }
 
 /** A record of an edition that is not there, or a database that has just closed, must not end the program. */
@@ -127,4 +126,54 @@ function tally({ results }: Run, kind: Replayed['change']) {
 
 function gravity({ change }: Replayed): number {
   return ['stuck', 'elsewhere', 'longer', 'shorter', 'same'].indexOf(change)
+}
+
+const mostChanged = 300
+
+const changeMarks: Record<Replayed['change'], Mark> = {
+  same: { kind: 'in', word: 'end as they did, in the same time' },
+  elsewhere: { kind: 'out', word: 'end elsewhere' },
+  stuck: { kind: 'hold', word: 'get stuck' },
+  longer: { kind: 'above', word: 'take longer' },
+  shorter: { kind: 'below', word: 'take shorter' },
+}
+
+/** How many walks end how; `mean`: minutes more than before. */
+function countsTable(counts: { kind: Replayed['change']; walks: number; mean: number }[]): Table {
+  return {
+    caption: 'What became of them',
+    columns: columns('They', numbers('Walks'), numbers('Minutes each, on average')),
+    rows: counts.map(({ kind, walks, mean }) =>
+      row({ mark: changeMarks[kind] }, walks, meanWords(walks, mean)),
+    ),
+  }
+}
+
+function meanWords(walks: number, mean: number): string {
+  if (walks === 0 || Math.abs(mean) < 0.05) return '–'
+  return `${mean > 0 ? '+' : '−'}${Math.abs(mean).toFixed(1)}`
+}
+
+/** The walks that change, the gravest first; `finished`: all of them were looked at. */
+function changedTable(changed: Replayed[], runId: string, finished: boolean): Table {
+  const shown = changed.slice(0, mostChanged)
+  return {
+    caption: `The gravest first${shown.length === mostChanged ? `, ${mostChanged} of them` : ''}`,
+    columns: columns('Walk', 'Change', 'Ended at', 'Ends now at', numbers('Minutes')),
+    rows: shown.map(one =>
+      row(
+        { text: one.faultId.slice(0, 10), href: `/replays/${runId}/${one.faultId}` },
+        { mark: { kind: changeMarks[one.change].kind, word: one.change } },
+        one.before.words,
+        one.after.words,
+        minutesWords(one.minutes),
+      ),
+    ),
+    empty: finished ? 'None of them.' : 'None so far.',
+  }
+}
+
+function minutesWords(minutes: number): string {
+  if (minutes === 0) return '0'
+  return `${minutes > 0 ? '+' : '−'}${Math.abs(minutes)}`
 }

@@ -1,6 +1,6 @@
 import { findCheck } from '../../../knowledge/graph.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
-import type { Check, Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
+import type { Check, CheckRef, Equipment, FaultTree, Knowledge } from '../../../knowledge/types.ts'
 import { formatRange } from '../../../measurement/readings/format.ts'
 import { parseReading } from '../../../measurement/readings/reading.ts'
 import { judge } from '../../../measurement/verdicts/verdict.ts'
@@ -26,13 +26,13 @@ export const show = (deps: Deps) => (req: Request) => {
   const { draft, checked, tree } = draftTree(deps, req)
   const equipment = checked.knowledge.equipment.get(tree.equipment)
   const position = positionOf(deps, tree, req.query.position)
-  const said = listOf(req.query.f).slice(0, mostFindings)
+  const answers = listOf(req.query.f).slice(0, mostFindings)
   const at = typeof req.query.at === 'string' ? req.query.at : ''
   const reading = typeof req.query.reading === 'string' ? req.query.reading.trim().slice(0, 60) : ''
   const trial = createTrial(checked.knowledge, tree, equipment, position?.facts ?? {})
-  const all = at && reading ? [...said, `${at}=!${reading}`] : said
+  const all = at && reading ? [...answers, `${at}=!${reading}`] : answers
   const { walked, wrong } = trial(all)
-  const kept = wrong ? said : all
+  const followed = wrong ? answers : all
   const address = (findings: string[]) => addressOf(draft.id, position?.id, findings)
   return page('author/drafts/try', {
     title: `Trying ${tree.title}`,
@@ -42,16 +42,16 @@ export const show = (deps: Deps) => (req: Request) => {
     tree,
     wrong,
     reading: wrong ? reading : '',
-    said: kept,
+    said: followed,
     positionId: position?.id ?? '',
     positions: positionChoices(
       deps.storage.positions.search('', 2000).filter(one => one.equipment === tree.equipment),
     ),
     way: wayEntries(walked),
     here: hereOf(walked, equipment, position?.facts ?? {}, (check, found) =>
-      address([...kept, `${check.tree}#${check.slug}=${found}`]),
+      address([...followed, `${check.tree}#${check.slug}=${found}`]),
     ),
-    undo: kept.length > 0 ? address(kept.slice(0, -1)) : null,
+    undo: followed.length > 0 ? address(followed.slice(0, -1)) : null,
     again: address([]),
     arrived: arrivedAt(walked),
   })
@@ -93,36 +93,27 @@ function findingOf(
 ): Finding | string {
   const cut = said.indexOf('=')
   const [tree = '', slug = ''] = said.slice(0, cut).split('#')
-  const found = said.slice(cut + 1)
+  const answer = said.slice(cut + 1)
   const check = findCheck(knowledge, { tree, check: slug })
   if (!check) return 'That check is no longer in the draft.'
-  const base = {
-    id: `try ${seq}`,
-    attendanceId: 'try',
-    at: '2000-01-01T00:00:00.000Z',
-    by: 'try',
-    byName: 'you',
-    seq,
-  }
-  const rest = { ...base, replaces: null, reason: null, note: null, check: { tree, check: slug } }
-  if (!found.startsWith('!')) return { ...rest, kind: 'observation', word: found, chosenRow: found }
+  const entry = entryOf(seq, { tree, check: slug })
+  if (!answer.startsWith('!')) return { ...entry, kind: 'observation', word: answer, chosenRow: answer }
+  const text = answer.slice(1)
   if (check.does.kind !== 'measure') return 'Nothing is measured there.'
   const range = kit ? expectedAt(kit, facts, walked, check).range : null
-  const parsed = parseReading(found.slice(1), check.does.unit, range)
+  const parsed = parseReading(text, check.does.unit, range)
   if (!parsed.ok)
     return 'error' in parsed ? parsed.error : `${parsed.ask.question} Type it so that it can be read one way.`
-  const verdict = judge(parsed.reading, range, null)
-  const text = found.slice(1)
-  return {
-    ...rest,
-    kind: 'reading',
-    text,
-    reading: parsed.reading,
-    range,
-    verdict,
-    chosenRow: null,
-    instrument: null,
-  }
+  const { reading } = parsed
+  const verdict = judge(reading, range, null)
+  return { ...entry, kind: 'reading', text, reading, range, verdict, chosenRow: null, instrument: null }
+}
+
+/** Nothing is recorded, so the entry is of nobody's attendance and at no time that counts. */
+function entryOf(seq: number, check: CheckRef) {
+  const at = '2000-01-01T00:00:00.000Z'
+  const made = { id: `try ${seq}`, attendanceId: 'try', at, by: 'try', byName: 'you', seq }
+  return { ...made, replaces: null, reason: null, note: null, check }
 }
 
 /** The check in hand, with its rows as links onward; null at an end. */

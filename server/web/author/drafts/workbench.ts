@@ -24,14 +24,14 @@ export interface Checked {
 export function checkDraft(deps: Deps, draft: Draft, text: string | null): Checked {
   const files = filesWith(deps, draft, text)
   const { knowledge, problems } = compile(files, { lenient: true })
-  const own = problems.filter(problem => problem.source.path === draft.path)
+  const ofDraft = problems.filter(problem => problem.source.path === draft.path)
   const slug = slugOf(draft.path)
   const isTree = draft.path.startsWith('trees/')
   const tree = isTree ? (knowledge?.trees.get(slug) ?? null) : null
   return {
     files,
     knowledge: knowledge ?? { equipment: new Map(), trees: new Map() },
-    problems: own.sort((a, b) => a.source.line - b.source.line),
+    problems: ofDraft.sort((a, b) => a.source.line - b.source.line),
     elsewhere: problems.filter(problem => problem.source.path !== draft.path),
     sound: problems.every(problem => problem.severity === 'warning'),
     tree,

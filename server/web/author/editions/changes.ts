@@ -39,17 +39,17 @@ export function changesBetween(deps: Deps, before: Knowledge, after: Knowledge):
 }
 
 function figuresOf(before: Knowledge, changes: Change[]): Map<string, { where: string; why: string }> {
-  const found = new Map<string, { where: string; why: string }>()
+  const removed = new Map<string, { where: string; why: string }>()
   for (const change of changes) {
-    const gone = change.what === 'Check' && change.kind === 'removed'
-    if (change.check && (change.touches === 'range' || gone))
-      found.set(change.check, {
+    const isRemovedCheck = change.what === 'Check' && change.kind === 'removed'
+    if (change.check && (change.touches === 'range' || isRemovedCheck))
+      removed.set(change.check, {
         where: change.where,
-        why: gone ? 'the check goes' : `${change.what} changes`,
+        why: isRemovedCheck ? 'the check goes' : `${change.what} changes`,
       })
-    if (change.what === 'Limit') for (const one of measuredBy(before, change)) found.set(...one)
+    if (change.what === 'Limit') for (const one of measuredBy(before, change)) removed.set(...one)
   }
-  return found
+  return removed
 }
 
 /** Checks held against a limit of the equipment's table. */

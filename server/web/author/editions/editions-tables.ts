@@ -14,15 +14,15 @@ export function publicationsTable(publications: Publication[], times: Times): Ta
     caption: 'Newest first',
     columns: columns('In use since', 'Edition', 'How', 'Note', 'See'),
     rows: publications.map((one, n) => {
-      const before = publications[n + 1]
+      const earlier = publications[n + 1]
       return {
         ...row(
           { text: times.moment(one.at), note: n === 0 ? 'in use now' : '' },
           { text: shortId(one.editionId), href: `/editions/${one.editionId}/bundle` },
           { text: hows[one.how], note: one.byName || '' },
           one.proposalId ? { text: one.note, href: `/proposals/${one.proposalId}` } : one.note,
-          before
-            ? { text: 'What changed', href: `/editions/${one.editionId}/changes?since=${before.editionId}` }
+          earlier
+            ? { text: 'What changed', href: `/editions/${one.editionId}/changes?since=${earlier.editionId}` }
             : 'the first',
         ),
         current: n === 0,

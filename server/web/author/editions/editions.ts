@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { may } from '../../../auth/roles.ts'
 import { AppError } from '../../../errors.ts'
-import { editionBefore } from '../../../library.ts'
+import { editionBefore } from '../../../storage/knowledge/publications.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
@@ -26,7 +26,7 @@ export const changes = (deps: Deps) => (req: Request) => {
   const since =
     typeof req.query.since === 'string' && req.query.since ? req.query.since : list[at + 1]?.editionId
   const after = deps.library.edition(id)
-  const before = since ? deps.library.edition(since) : null
+  const older = since ? deps.library.edition(since) : null
   if (!after) throw new AppError('not found', 'There is no such edition.')
   return page('author/editions/changes', {
     title: 'What changed',
@@ -34,10 +34,10 @@ export const changes = (deps: Deps) => (req: Request) => {
     back: { href: '/editions', text: 'Editions' },
     edition: after.id,
     after: shortId(after.id),
-    before: before && shortId(before.id),
-    since: before?.id ?? '',
+    before: older && shortId(older.id),
+    since: older?.id ?? '',
     editions: editionChoices(list, after.id, deps.times),
-    changes: shownChanges(before ? changesBetween(deps, before.knowledge, after.knowledge) : noChanges),
+    changes: shownChanges(older ? changesBetween(deps, older.knowledge, after.knowledge) : noChanges),
   })
 }
 
@@ -71,7 +71,7 @@ export const liftTree = (deps: Deps) => (req: Request) => {
 
 function indexLocals(deps: Deps, req: Request) {
   const publications = deps.storage.publications.list()
-  const before = editionBefore(publications)
+  const earlier = editionBefore(publications)
   return {
     title: 'Editions',
     desk: true,
@@ -79,8 +79,8 @@ function indexLocals(deps: Deps, req: Request) {
     publications: publicationsTable(publications, deps.times),
     edition: deps.library.current(),
     editionName: shortId(deps.library.current().id),
-    before,
-    beforeName: before && shortId(before),
+    before: earlier,
+    beforeName: earlier && shortId(earlier),
     withdraws: may(person(req).role, 'publish knowledge'),
   }
 }

@@ -1,8 +1,8 @@
-import { coverageOf, gapsOf } from '../../../knowledge/coverage.ts'
+import { type Coverage, coverageOf, gapsOf, type LimitCoverage } from '../../../knowledge/coverage.ts'
 import { nearMisses } from '../../../knowledge/wording.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
-import { idleChecks, limitsTable, treesTable } from './coverage-tables.ts'
+import { columns, type Mark, numbers, row, type Table } from '../../partials.ts'
 import { shownNearMisses } from './near-misses.ts'
 
 /** How far the trees in use reach, and what they leave out. */
@@ -29,4 +29,54 @@ export const show = (deps: Deps) => () => {
 function unknownKinds(deps: Deps): string[] {
   const kinds = new Set(deps.storage.positions.search('', 2000).map(position => position.equipment))
   return [...kinds].filter(kind => !deps.library.current().knowledge.equipment.has(kind)).sort()
+}
+
+export function treesTable({ trees }: Coverage): Table {
+  return {
+    caption: 'Trees',
+    columns: columns(
+      'Tree',
+      numbers('Checks'),
+      numbers('Causes'),
+      numbers('Longest path'),
+      numbers('Expected minutes'),
+      numbers('Rows no example takes'),
+    ),
+    rows: trees.map(tree =>
+      row(
+        { text: tree.title, href: `/knowledge/${tree.tree}` },
+        tree.checks,
+        tree.causes,
+        tree.longestPath,
+        tree.expectedMinutes?.toFixed(0) ?? '–',
+        tree.untried.length,
+      ),
+    ),
+  }
+}
+
+/** Limits without a value of their owner's. */
+export function limitsTable({ limits }: Coverage, kitName: (slug: string) => string): Table {
+  return {
+    caption: `${limits.length} limits`,
+    columns: columns('Limit', 'Equipment', 'State'),
+    rows: limits.map(one =>
+      row(
+        one.limit,
+        { text: kitName(one.equipment), note: `${one.source.path}:${one.source.line}` },
+        { mark: limitMarks[one.state] },
+      ),
+    ),
+    empty: 'All limits have a value of their owner’s.',
+  }
+}
+
+const limitMarks: Record<LimitCoverage['state'], Mark> = {
+  blank: { kind: 'no-verdict', word: 'left blank' },
+  demo: { kind: 'close', word: 'demo value' },
+}
+
+/** Checks whose rows all lead to one place, with the title of their tree. */
+export function idleChecks({ trees }: Coverage) {
+  return trees.flatMap(tree => tree.separatesNothing.map(({ check }) => ({ check, tree: tree.title })))
 }

@@ -99,8 +99,8 @@ function rowsTable({ rows }: Check, evidence: CheckEvidence): Table {
       numbers('It lay elsewhere'),
     ),
     rows: rows.map(({ label }) => {
-      const found = evidence.rows.find(one => one.label === label)
-      return row(label, found?.taken ?? 0, found?.confirmed ?? 0, found?.reversed ?? 0)
+      const record = evidence.rows.find(one => one.label === label)
+      return row(label, record?.taken ?? 0, record?.confirmed ?? 0, record?.reversed ?? 0)
     }),
   }
 }

@@ -1,10 +1,11 @@
 import { z } from 'zod'
 import { titleOf } from '../../../knowledge/examples.ts'
+import type { FieldReport } from '../../../storage/knowledge/reports.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { shownReport } from './shown-reports.ts'
+import type { Mark } from '../../partials.ts'
 
 const answered = z.object({ id: formId, words: words('Write what was done about it, or why nothing is.') })
 const mostShown = 200
@@ -45,4 +46,13 @@ function listLocals(deps: Deps) {
         ),
       ),
   }
+}
+
+/** A report from the field with how it stands and what it is about. */
+function shownReport(report: FieldReport, treeTitle: string, checkTitle: string) {
+  const answered = report.answers.length > 0
+  const mark: Mark = answered
+    ? { kind: 'done', word: 'answered' }
+    : { kind: 'waiting', word: 'no answer yet' }
+  return { ...report, treeTitle, checkTitle, mark, severity: answered ? 'warning' : 'error' }
 }

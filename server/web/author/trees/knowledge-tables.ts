@@ -53,7 +53,7 @@ export interface TreeState {
   draft: Draft | null
 }
 
-/** `reads`: whoever looks may see drafts. */
+/** `reads`: the visitor may see drafts. */
 export function treesTable(trees: TreeState[], reads: boolean, times: Times): Table {
   return {
     caption: 'Trees in use',
@@ -71,7 +71,7 @@ export function treesTable(trees: TreeState[], reads: boolean, times: Times): Ta
   }
 }
 
-/** `writes`: whoever looks may begin a draft. */
+/** `writes`: the visitor may begin a draft. */
 export function equipmentTable(equipment: Equipment[], drafts: Draft[], writes: boolean): Table {
   const draftCell = (path: string) => {
     const draft = drafts.find(one => one.path === path)

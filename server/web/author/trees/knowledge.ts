@@ -5,7 +5,6 @@ import { walk } from '../../../walk/place.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import { person, type Request } from '../../host/request.ts'
-import { slugOf } from '../drafts/workbench.ts'
 import { shortId } from '../editions/editions-tables.ts'
 import {
   differencesTable,
@@ -55,7 +54,10 @@ export const show = (deps: Deps) => (req: Request) => {
   const tree = treeInUse(deps, req)
   const withdrawn = deps.storage.publications.withdrawnTrees().find(one => one.tree === tree.slug) ?? null
   return tablePage(knowledge, tree, {
-    ...{ base: `/knowledge/${tree.slug}`, of: 'in use', withdrawn, path: `trees/${tree.slug}.md` },
+    base: `/knowledge/${tree.slug}`,
+    of: 'in use',
+    withdrawn,
+    path: `trees/${tree.slug}.md`,
     reads: may(person(req).role, 'review knowledge'),
     writes: may(person(req).role, 'write knowledge'),
     withdraws: may(person(req).role, 'publish knowledge'),

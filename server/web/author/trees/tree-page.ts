@@ -1,10 +1,10 @@
 import { titleOf } from '../../../knowledge/examples.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
-import type { FaultTree, Knowledge } from '../../../knowledge/types.ts'
+import type { Check, FaultTree, Knowledge, Target } from '../../../knowledge/types.ts'
 import type { Walk } from '../../../walk/place.ts'
 import { page } from '../../host/answer.ts'
+import { columns, row, type Table, type TableCell } from '../../partials.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import { shownChecks, shownEnds } from './tree-checks.ts'
 import { drawingClasses, pictureOf, zoomOf, zooms } from './tree-picture.ts'
 
 /** Where a tree is looked at: in use, or as a draft. */
@@ -49,7 +49,12 @@ export function drawingPage(
     (walk?.path ?? []).flatMap(step => (step.kind === 'check' ? [step.check.tree] : [])),
   )
   return page('author/drafts/drawing', {
-    ...{ title: `${tree.title}, drawn`, desk: true, tree, of, back, fault },
+    title: `${tree.title}, drawn`,
+    desk: true,
+    tree,
+    of,
+    back,
+    fault,
     picture: picture && { svg: picture.svg, classes: drawingClasses(picture) },
     zooms: ['fit', ...zooms].map(size => ({
       href: `${base}/drawing?zoom=${size}${keep}`,
@@ -60,4 +65,58 @@ export function drawingPage(
       .filter(slug => slug !== tree.slug)
       .map(slug => ({ slug, title: knowledge.trees.get(slug)?.title })),
   })
+}
+
+/** The checks of a tree as they are read by those who don't read files. */
+function shownChecks(knowledge: Knowledge, tree: FaultTree) {
+  return [...tree.checks.values()].map(check => ({
+    slug: check.slug,
+    title: check.title,
+    cautions: check.cautions.map(shownCaution),
+    instruction: renderMarkdown(check.instruction),
+    summary: summaryOf(check),
+    rows: rowsTable(knowledge, tree, check),
+  }))
+}
+
+/** The places a tree ends at without a cause. */
+function shownEnds(tree: FaultTree) {
+  return [...tree.ends.values()].map(({ slug, title, about }) => ({
+    slug,
+    title,
+    about: renderMarkdown(about),
+  }))
+}
+
+function summaryOf(check: Check): string {
+  const { does, minutes, disturbs } = check
+  return [
+    doesWords(check),
+    ...(does.between.length > 0 ? [`between ${does.between.join(' and ')}`] : []),
+    ...(minutes === null ? [] : [`${minutes} min`]),
+    ...(disturbs ? [`disturbs ${disturbs}`] : []),
+  ].join(' · ')
+}
+
+function doesWords({ does }: Check): string {
+  if (does.kind !== 'measure') return `Looks at ${does.what}`
+  const { quantity, expectText, from } = does
+  return `Measures ${quantity}, expects ${expectText || 'no limit given'} (${from || 'no source'})`
+}
+
+function rowsTable(knowledge: Knowledge, tree: FaultTree, { title, rows }: Check): Table {
+  return {
+    caption: `Rows of ${title}`,
+    captionHidden: true,
+    columns: columns('Finding', 'Means', 'Next'),
+    rows: rows.map(one => row(one.label, one.means, nextCell(knowledge, tree, one.next))),
+  }
+}
+
+/** A cause has no place on the page; checks and ends of other trees are on their own. */
+function nextCell(knowledge: Knowledge, tree: FaultTree, next: Target): TableCell {
+  const title = titleOf(knowledge, next)
+  if (next.kind === 'cause') return { text: `Cause: ${title}` }
+  const treeAddress = next.tree === tree.slug ? '' : `/knowledge/${next.tree}`
+  return { text: title, href: `${treeAddress}#${next.kind === 'check' ? next.check : next.end}` }
 }

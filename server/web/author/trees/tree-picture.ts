@@ -64,7 +64,11 @@ function drawnCheck(
   const steps = stepsAt(walk, check)
   const here = walk?.place.kind === 'check' && refKey(refOf(walk.place.check)) === refKey(refOf(check))
   return {
-    ...{ id: check.slug, number, title: check.title, minutes: check.minutes, line: check.source.line },
+    id: check.slug,
+    number,
+    title: check.title,
+    minutes: check.minutes,
+    line: check.source.line,
     does: does.kind === 'measure' ? `measures ${does.quantity}` : `looks at ${does.what}`,
     disturbs: check.disturbs !== null,
     href: hrefOf(check),

@@ -7,8 +7,8 @@ import type { Deps } from '../../deps.ts'
 import { page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import { columns, numbers, row, type Table } from '../../partials.ts'
 import { factsInUse, fieldsFor, readUpload } from './import.ts'
-import { badRowsTable, changesTable } from './import-check-tables.ts'
 import { type Upload, uploadsOf } from './import-uploads.ts'
 
 const loading = z.object({ id: formId, leaveOut: ticked })
@@ -49,8 +49,11 @@ export const create = (deps: Deps) => (req: Request) => {
 function readied(deps: Deps, upload: Upload): { ready: ReadyRows; bad: BadRow[] } {
   const { columns, dateOrder, decimalMark, subject, table } = upload
   const how = {
-    ...{ columns, decimalMark, dateOrder: dateOrder ?? ('day first' as const) },
-    ...{ toUtc: deps.times.fromLocal, facts: factsInUse(deps) },
+    columns,
+    decimalMark,
+    dateOrder: dateOrder ?? ('day first' as const),
+    toUtc: deps.times.fromLocal,
+    facts: factsInUse(deps),
   }
   const { good, bad } = parseRows(table.rows, fieldsFor(deps, subject), how)
   const meanings = upload.meanings ?? {
@@ -86,12 +89,38 @@ function report(upload: Upload, outcomes: RowOutcome[], unreadable: BadRow[]) {
   const of = (state: RowOutcome['state']) => outcomes.filter(one => one.state === state)
   const changed = of('changed')
   return {
-    ...{ title: `Try-out of ${upload.fileName}`, desk: true, upload },
+    title: `Try-out of ${upload.fileName}`,
+    desk: true,
+    upload,
     counts: { added: of('new').length, changed: changed.length, same: of('same').length, bad: bad.length },
     bad: badRowsTable(bad),
     badBecause: bad.length > 0 ? 'each is named below' : null,
     changed: changesTable(changed),
     stepBack: `/import/files/${upload.id}${upload.subject === 'past faults' ? '/words' : ''}`,
     rows: outcomes.length + unreadable.length,
+  }
+}
+
+const mostShown = 200
+
+/** Each bad row of a file and why; the first of them when there are many. */
+function badRowsTable(bad: BadRow[]): Table {
+  return {
+    caption:
+      bad.length > mostShown ? `The first ${mostShown} of ${bad.length} bad rows` : 'Each bad row and why',
+    columns: columns(numbers('Line'), 'Why'),
+    rows: bad.slice(0, mostShown).map(({ line, reason }) => row(line, reason)),
+  }
+}
+
+/** What would change on record; the first of the changes when there are many. */
+function changesTable(changed: RowOutcome[]): Table {
+  return {
+    caption:
+      changed.length > mostShown
+        ? `The first ${mostShown} of ${changed.length} changes`
+        : 'What would change',
+    columns: columns(numbers('Line'), 'What'),
+    rows: changed.slice(0, mostShown).map(({ line, words }) => row(line, words)),
   }
 }

@@ -102,13 +102,11 @@ function locals(deps: Deps, upload: Upload) {
   const dates = datesOf(deps, upload, columns)
   const certain = orderOf(dates)
   return {
-    ...{
-      title: `Columns of ${upload.fileName}`,
-      desk: true,
-      upload,
-      table,
-      values: {},
-    },
+    title: `Columns of ${upload.fileName}`,
+    desk: true,
+    upload,
+    table,
+    values: {},
     ...readingChoices(table),
     fields: columnFields(fieldsFor(deps, upload.subject), columns),
     columnChoices: columnChoices(table),

@@ -6,7 +6,6 @@ import { page, redirect } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { readUpload } from './import.ts'
 import type { Upload } from './import-uploads.ts'
-import { type Asked, causeFields, symptomFields } from './import-words-fields.ts'
 
 /** So many kinds of words are asked about one by one; the rest share one answer. */
 const mostAsked = 60
@@ -16,7 +15,9 @@ export const show = (deps: Deps) => (req: Request) => {
   const upload = readUpload(deps, req)
   const { symptoms, causes, choices } = asked(deps, upload)
   return page('engineer/bring-in/import-words', {
-    ...{ title: 'What the words mean', desk: true, upload },
+    title: 'What the words mean',
+    desk: true,
+    upload,
     symptomFields: symptomFields(symptoms, choices.symptoms),
     causeFields: causeFields(causes, choices.causes),
   })
@@ -60,4 +61,42 @@ function meaningsOf(
   ])
   for (const { text, guess } of rest) answers.push([bare(text), guess ?? others])
   return new Map(answers.filter(([, value]) => value !== ''))
+}
+
+interface Choice {
+  value: string
+  label: string
+}
+
+/** Words asked about one by one, and the rarer rest that share one answer. */
+export interface Asked {
+  first: Words[]
+  rest: Words[]
+}
+
+const longestLabel = 160
+
+/** What does each wording of a symptom mean? Left open, its rows stay out. */
+function symptomFields(asked: Asked, symptoms: Choice[]) {
+  return wordFields('symptom', asked, [{ value: '', label: 'not chosen: leave these rows out' }, ...symptoms])
+}
+
+/** What does each wording of a cause mean? Left open, it is stored as text. Empty when the file has none. */
+function causeFields(asked: Asked, causes: Choice[]) {
+  if (asked.first.length === 0) return []
+  return wordFields('cause', asked, [{ value: '', label: 'keep as text' }, ...causes])
+}
+
+function wordFields(name: string, { first, rest }: Asked, options: Choice[]) {
+  const base = { type: 'select', error: null, options }
+  const fields = first.map((words, n) => ({
+    ...base,
+    name: `${name}${n}`,
+    label: words.text.slice(0, longestLabel),
+    hint: words.count === 1 ? 'in one row' : `in ${words.count} rows`,
+    value: words.guess || '',
+  }))
+  if (rest.length === 0) return fields
+  const label = `Each of the ${rest.length} rarer wordings that nothing is near to`
+  return [...fields, { ...base, name: `${name}-others`, label, value: '' }]
 }

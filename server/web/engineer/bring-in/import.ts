@@ -2,12 +2,21 @@ import { AppError } from '../../../errors.ts'
 import { orderOf } from '../../../exchange/parse-date.ts'
 import { guessMark } from '../../../exchange/parse-number.ts'
 import { type Field, fieldsOf, guessColumns, type Subject, subjects } from '../../../exchange/subjects.ts'
-import { limits, type ReadOptions, Refused, type Table, textOf } from '../../../exchange/table.ts'
+import {
+  type Table as FileTable,
+  limits,
+  type ReadOptions,
+  Refused,
+  textOf,
+} from '../../../exchange/table.ts'
+import type { ImportRow } from '../../../storage/exchange/imports.ts'
+import type { Times } from '../../../times.ts'
+import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect } from '../../host/answer.ts'
 import type { FormErrors } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { fieldsTable, importsTable, subjectChoices } from './import-tables.ts'
+import { columns, numbers, row, type Table } from '../../partials.ts'
 import { type Upload, uploadsOf } from './import-uploads.ts'
 
 /** What may be brought in, and what was. */
@@ -57,9 +66,13 @@ const fileLimits = {
 
 /** What was brought in, and what came of it. */
 export const show = (deps: Deps) => (req: Request) => {
-  const found = deps.storage.imports.find(String(req.params.import))
-  if (!found) throw new AppError('not found', 'There is no such import.')
-  return page('engineer/bring-in/import-done', { title: `Import of ${found.subject}`, desk: true, found })
+  const imported = deps.storage.imports.find(String(req.params.import))
+  if (!imported) throw new AppError('not found', 'There is no such import.')
+  return page('engineer/bring-in/import-done', {
+    title: `Import of ${imported.subject}`,
+    desk: true,
+    imported,
+  })
 }
 
 /** The file named in the address, of this engineer. Throws not found when it was forgotten. */
@@ -89,7 +102,7 @@ export function factsInUse(deps: Deps) {
   return new Map(facts.reverse().map(fact => [fact.name, fact]))
 }
 
-function guessed(deps: Deps, subject: Subject, table: Table) {
+function guessed(deps: Deps, subject: Subject, table: FileTable) {
   const fields = fieldsFor(deps, subject)
   const columns = guessColumns(fields, table.header)
   const cellsOf = (...kinds: Field['kind'][]) =>
@@ -109,15 +122,57 @@ function guessed(deps: Deps, subject: Subject, table: Table) {
 
 function locals(deps: Deps) {
   return {
-    ...{
-      title: 'Bring in',
-      desk: true,
-      subjects: subjectChoices(),
-      values: {},
-      megabytes: limits.bytes / 1e6,
-      rows: limits.rows,
-    },
+    title: 'Bring in',
+    desk: true,
+    subjects: subjectChoices(),
+    values: {},
+    megabytes: limits.bytes / 1e6,
+    rows: limits.rows,
     fields: subjects.map(subject => ({ subject, table: fieldsTable(subject, fieldsFor(deps, subject)) })),
     imports: importsTable(deps.storage.imports.list(50), deps.times),
+  }
+}
+
+function subjectChoices() {
+  return subjects.map(one => ({ value: one, label: capitalize(one) }))
+}
+
+/** What a file of each subject may hold. */
+function fieldsTable(subject: Subject, fields: Field[]): Table {
+  return {
+    caption: `Columns for ${subject}`,
+    captionHidden: true,
+    columns: columns('Column', 'Needed', 'What it is'),
+    rows: fields.map(({ title, required, about }) => row(title, required ? 'yes' : '', about)),
+  }
+}
+
+function importsTable(imports: ImportRow[], times: Times): Table {
+  return {
+    caption: 'Files brought in, newest first',
+    captionHidden: true,
+    columns: columns(
+      'When',
+      'What',
+      'File',
+      'By',
+      numbers('New'),
+      numbers('Changed'),
+      numbers('Same'),
+      numbers('Left out'),
+    ),
+    rows: imports.map(one =>
+      row(
+        { text: times.moment(one.at), href: `/import/${one.id}` },
+        one.subject,
+        one.fileName,
+        one.byName,
+        one.added,
+        one.changed,
+        one.same,
+        one.leftOut,
+      ),
+    ),
+    empty: 'Nothing was brought in yet.',
   }
 }

@@ -1,8 +1,8 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import type { FaultSummary } from '../../../storage/storage.ts'
-import { held } from '../../../walk/hold.ts'
 import { walk } from '../../../walk/place.ts'
+import { held } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked, words } from '../../host/read-form.ts'
@@ -63,6 +63,6 @@ function heldFaults(deps: Deps, open: FaultSummary[]): string[] {
     const record = deps.storage.faults.get(id)
     const knowledge = deps.library.edition(record.fault.editionId)?.knowledge
     if (!knowledge) return []
-    return held(knowledge, walk(knowledge, record.fault.tree, record.findings), record) ? [id] : []
+    return held(walk(knowledge, record.fault.tree, record.findings), record) ? [id] : []
   })
 }

@@ -33,7 +33,9 @@ export const index = (deps: Deps) => (req: Request) => {
   const seen = lookOver(deps.storage.quality.faults(from, to), asAtMs)
   const readings = deps.storage.quality.readings(from, to)
   const defects = shown.map(([defect, title]) => ({
-    ...{ defect, title, ...figure(seen.figures[defect]) },
+    defect,
+    title,
+    ...figure(seen.figures[defect]),
     faults: (seen.lists.get(defect) ?? []).map(fault => ({
       ...fault,
       at: new Date(fault.reportedMs).toISOString(),
@@ -45,7 +47,10 @@ export const index = (deps: Deps) => (req: Request) => {
   const span = { fromMs: window === 'all' ? (seen.firstMs ?? asAtMs) : fromMs, toMs: asAtMs }
   const basis = { ...span, asAtMs, n: seen.n, excluded: [] }
   return page('engineer/faults/quality', {
-    ...{ title: 'Data quality', desk: true, window, windows },
+    title: 'Data quality',
+    desk: true,
+    window,
+    windows,
     basis: basisWords(basis, deps.config.timeZone),
     figures: figuresTable(defects, readings, seen.imported),
     lists: defectLists(defects, readings, late, deps.times),

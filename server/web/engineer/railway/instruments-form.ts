@@ -6,7 +6,7 @@ import {
   type Method,
 } from '../../../measurement/instruments/instrument.ts'
 import { findUnit, nearestUnit } from '../../../measurement/readings/units.ts'
-import { type FormErrors, words } from '../../host/read-form.ts'
+import { type FormErrors, name, words } from '../../host/read-form.ts'
 
 export const methods: Method[] = ['direct', '2-wire', '4-wire', 'volt drop under load']
 const MOST_FUNCTIONS = 24
@@ -21,8 +21,8 @@ export const dueDay = words('Give the last day it is in date.', 10).refine(
 )
 
 export const naming = z.object({
-  kind: words('Say what kind of instrument it is.', 80),
-  serial: words('Read its serial number off the instrument.', 60),
+  kind: name('Say what kind of instrument it is.', 80),
+  serial: name('Read its serial number off the instrument.', 60),
 })
 
 /** The rows of a form as typed: those filled in and a few empty ones. */
@@ -37,7 +37,10 @@ export function fieldsOfFunctions(functions: InstrumentFunction[]): Record<strin
   return Object.fromEntries(
     functions.flatMap(({ unit, range, accuracy, method, testVoltage }, at) =>
       Object.entries({
-        ...{ unit, method, range: String(range), test: testVoltage ? String(testVoltage) : '' },
+        unit,
+        method,
+        range: String(range),
+        test: testVoltage ? String(testVoltage) : '',
         percent: String(accuracy.percent),
         counts: String(accuracy.counts),
         resolution: String(accuracy.resolution),

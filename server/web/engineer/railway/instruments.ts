@@ -65,8 +65,8 @@ export const describe = (deps: Deps) => (req: Request) => {
   const instrument = named(deps, req)
   const read = readFunctions(req.body ?? {})
   if ('errors' in read) {
-    const page = { ...instrumentLocals(deps, instrument, req.body ?? {}), values: {}, errors: read.errors }
-    return formAgain('engineer/railway/instrument', page)
+    const shown = { ...instrumentLocals(deps, instrument, req.body ?? {}), values: {}, errors: read.errors }
+    return formAgain('engineer/railway/instrument', shown)
   }
   deps.storage.instruments.setFunctions(instrument.id, read.functions)
   return redirectAfterWrite(deps, req, String(req.body?.id ?? ''), `${home}/${instrument.id}`)
@@ -82,9 +82,9 @@ export const retire = (deps: Deps) => (req: Request) => {
 }
 
 function named(deps: Deps, req: Request): KeptInstrument {
-  const found = deps.storage.instruments.find(String(req.params.instrument))
-  if (!found) throw new AppError('not found', 'There is no such instrument in the register.')
-  return found
+  const instrument = deps.storage.instruments.find(String(req.params.instrument))
+  if (!instrument) throw new AppError('not found', 'There is no such instrument in the register.')
+  return instrument
 }
 
 function isTaken(deps: Deps, id: string, kind: string, serial: string): boolean {

@@ -14,17 +14,20 @@ export const show = (deps: Deps) => () => {
 
 /** An empty field takes the interval away: its positions then are neither due nor overdue. */
 export const update = (deps: Deps) => (req: Request) => {
-  const page = locals(deps)
+  const shown = locals(deps)
   const read = readForm(form, req)
   const errors: Record<string, string> = read.ok ? {} : { ...read.errors }
-  const wanted = page.kinds.map(({ slug }) => ({ slug, text: String(req.body[`days-${slug}`] ?? '').trim() }))
+  const wanted = shown.kinds.map(({ slug }) => ({
+    slug,
+    text: String(req.body[`days-${slug}`] ?? '').trim(),
+  }))
   for (const { slug, text } of wanted) {
     const days = Number(text)
     if (text && !(wholeDays.test(text) && days >= 1 && days <= 3660))
       errors[`days-${slug}`] = 'Give a whole number of days from 1 to 3660, or leave it empty.'
   }
   if (!read.ok || Object.keys(errors).length > 0)
-    return formAgain('engineer/railway/rounds-intervals', { ...page, values: req.body, errors })
+    return formAgain('engineer/railway/rounds-intervals', { ...shown, values: req.body, errors })
   deps.storage.transaction(() => {
     for (const { slug, text } of wanted) deps.storage.visits.setInterval(slug, text ? Number(text) : null)
   })
@@ -35,7 +38,9 @@ function locals(deps: Deps) {
   const intervals = deps.storage.visits.intervals()
   const { equipment, trees } = deps.library.current().knowledge
   const kinds = [...equipment.values()].map(({ slug, name }) => ({
-    ...{ slug, name, days: intervals.get(slug) ?? null },
+    slug,
+    name,
+    days: intervals.get(slug) ?? null,
     hint: [...trees.values()].some(tree => tree.kind === 'round' && tree.equipment === slug)
       ? null
       : 'The fault trees in use hold no round for it.',

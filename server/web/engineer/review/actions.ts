@@ -13,7 +13,7 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { openReviewsTable } from './open-reviews-table.ts'
+import { columns, row, type Table } from '../../partials.ts'
 import { frame } from './pages.ts'
 
 const day = z
@@ -85,16 +85,16 @@ export function stayedSince(deps: Deps, core: Core, review: Review): Explained<S
   const doneMs = Date.parse(start)
   const nowMs = deps.clock().getTime()
   const recordMs = deps.storage.history.beginsMs() ?? doneMs
-  const before = { fromMs: Math.max(recordMs, doneMs - 730 * dayMs), toMs: doneMs }
+  const earlier = { fromMs: Math.max(recordMs, doneMs - 730 * dayMs), toMs: doneMs }
   const after = { fromMs: doneMs, toMs: Math.max(nowMs, doneMs) }
-  const count = (window: typeof before) => deps.storage.history.ofPosition.faults(position.id, window).length
+  const count = (window: typeof earlier) => deps.storage.history.ofPosition.faults(position.id, window).length
   const kind = exposedIn(core.past).filter(row => row.kind === position.equipment)
   const fit = fitKind(
     kind.map(row => row.faults),
     kind.map(row => row.serviceDays),
   )
   return stayedAway(
-    { faults: count(before), serviceDays: serviceDays(position, before) },
+    { faults: count(earlier), serviceDays: serviceDays(position, earlier) },
     { faults: count(after), serviceDays: serviceDays(position, after) },
     fit,
   )
@@ -144,4 +144,37 @@ function ownerErrors(deps: Deps, owner: string): Record<string, string> {
 
 function today(deps: Deps): string {
   return deps.times.local(deps.clock().toISOString()).slice(0, 10)
+}
+
+/** Open reviews with what is done and whether the failure stayed away; `today` as a date field gives it. */
+function openReviewsTable(
+  reviews: { review: Review; stayed: { words: string } | null }[],
+  today: string,
+): Table {
+  return {
+    caption: 'Open reviews, the soonest due first',
+    captionHidden: true,
+    columns: columns('Position', 'Owner', 'Action', 'Due', 'Did it stay away?'),
+    rows: reviews.map(({ review, stayed }) =>
+      row(
+        {
+          text: `${review.siteName}, ${review.positionName}`,
+          href: `/review/reviews/${review.reviewId}`,
+          note: review.why,
+        },
+        review.ownerName,
+        { text: review.action || 'none yet', note: review.cause ? `suspected: ${review.cause}` : null },
+        {
+          text: review.due || 'no day',
+          mark: isOverdue(review, today) ? { kind: 'out', word: 'overdue' } : null,
+        },
+        stayed?.words ?? 'not done yet',
+      ),
+    ),
+    empty: 'No review is open. One is opened from a position’s page.',
+  }
+}
+
+function isOverdue({ due, doneOn }: Review, today: string): boolean {
+  return due !== null && due < today && !doneOn
 }

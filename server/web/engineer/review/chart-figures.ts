@@ -1,7 +1,7 @@
 import type { Chart } from '../../../charts/chart.ts'
 import { row, type Table } from '../../partials.ts'
 
-/** More rows than this nobody reads beside a picture. */
+/** More rows than these are not read beside a picture. */
 export const mostFigures = 200
 
 /** The figures of a chart as a table, for those who can't see the picture. */

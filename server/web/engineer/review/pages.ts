@@ -1,6 +1,5 @@
 // The pages of the review, one for each question.
 
-import { driftChart } from '../../../charts/drift-chart.ts'
 import { lastDigits, pileUp } from '../../../history/readings/reading-habits.ts'
 import { attentionOf } from '../../../review/attention.ts'
 import { causeCharts } from '../../../review/causes.ts'
@@ -47,13 +46,14 @@ export const index = (deps: Deps) => (req: Request) => {
   const quick = <N extends Parameters<typeof figureIfQuick>[3]>(name: N) =>
     figureIfQuick(deps, core, asked, name)
   const found = {
-    ...{
-      core,
-      reviews: deps.storage.reviews.listOpen(),
-      today: deps.times.local(deps.clock().toISOString()).slice(0, 10),
-    },
-    ...{ units: quick('units'), drifts: quick('drifts'), trends: quick('trends') },
-    ...{ unseen: quick('unseen'), together: quick('together') },
+    core,
+    reviews: deps.storage.reviews.listOpen(),
+    today: deps.times.local(deps.clock().toISOString()).slice(0, 10),
+    units: quick('units'),
+    drifts: quick('drifts'),
+    trends: quick('trends'),
+    unseen: quick('unseen'),
+    together: quick('together'),
   }
   return page('engineer/review/index', {
     ...common,
@@ -71,15 +71,15 @@ export const index = (deps: Deps) => (req: Request) => {
 
 export const causes = (deps: Deps) => (req: Request) => {
   const { asked, core, names, common } = frame(deps, req)
-  const found = figure(deps, core, asked, 'causes')
+  const causes = figure(deps, core, asked, 'causes')
   return page('engineer/review/causes', {
     ...common,
     title: 'What goes wrong',
-    causes: found,
-    paretos: paretoCharts(causeCharts(found, names.cause)),
-    scatter: scatterChart(causeCharts(found, names.cause), common),
-    nothingByTree: nothingByTree(found, common),
-    nothingBySite: nothingBySite(found),
+    causes,
+    paretos: paretoCharts(causeCharts(causes, names.cause)),
+    scatter: scatterChart(causeCharts(causes, names.cause), common),
+    nothingByTree: nothingByTree(causes, common),
+    nothingBySite: nothingBySite(causes),
     restoring: restoringTable(figure(deps, core, asked, 'restoring')),
   })
 }
@@ -102,28 +102,28 @@ export const when = (deps: Deps) => (req: Request) => {
 
 export const units = (deps: Deps) => (req: Request) => {
   const { asked, core, common } = frame(deps, req)
-  const found = figure(deps, core, asked, 'units')
+  const units = figure(deps, core, asked, 'units')
   return page('engineer/review/units', {
     ...common,
     title: 'Units and what follows them',
-    units: found,
-    carrying: carryingUnits(found, common),
-    testedGood: testedGoodTable(found),
+    units,
+    carrying: carryingUnits(units, common),
+    testedGood: testedGoodTable(units),
   })
 }
 
 export const trends = (deps: Deps) => (req: Request) => {
   const { asked, core, names, common } = frame(deps, req)
-  const found = figure(deps, core, asked, 'trends')
+  const trends = figure(deps, core, asked, 'trends')
   const drifts = figure(deps, core, asked, 'drifts')
   return page('engineer/review/trends', {
     ...common,
     title: 'Trends and drift',
-    kindTrends: kindTrendsTable(found, common),
-    kindWhys: kindWhys(found, common),
-    plot: trendPlot(found.kinds, names.kind),
-    tested: found.tested,
-    positionTrends: positionTrendsTable(found, common),
+    kindTrends: kindTrendsTable(trends, common),
+    kindWhys: kindWhys(trends, common),
+    plot: trendPlot(trends.kinds, names.kind),
+    tested: trends.tested,
+    positionTrends: positionTrendsTable(trends, common),
     looked: drifts.looked,
     drifts: driftsTable(drifts, common),
     pictures: driftPictures(drifts, common),
@@ -134,12 +134,12 @@ export const trends = (deps: Deps) => (req: Request) => {
 
 export const unseen = (deps: Deps) => (req: Request) => {
   const { asked, core, common } = frame(deps, req)
-  const found = figure(deps, core, asked, 'unseen')
+  const unseen = figure(deps, core, asked, 'unseen')
   return page('engineer/review/unseen', {
     ...common,
     title: 'Failures nobody sees',
-    kinds: unseenKinds(found, common),
-    seenWorking: seenWorkingTable(found, common),
+    kinds: unseenKinds(unseen, common),
+    seenWorking: seenWorkingTable(unseen, common),
   })
 }
 

@@ -1,18 +1,24 @@
 // One position: everything on record on one line of time, how it compares, what drifts, and what was done about it.
 
 import { cumulativePlot } from '../../../charts/cumulative-plot.ts'
+import { driftChart } from '../../../charts/drift-chart.ts'
 import { dayMs, serviceDays } from '../../../history/positions/exposure.ts'
 import { explainOffender } from '../../../history/positions/offenders.ts'
+import { driftOf } from '../../../history/readings/drift.ts'
+import { cutAtBreaks } from '../../../history/readings/series.ts'
 import { faultTrend } from '../../../history/time/fault-trend.ts'
 import { meanTimeBetween } from '../../../history/time/mean-time-between.ts'
+import { driftPicture } from '../../../review/drift-picture.ts'
+import { driftWords } from '../../../review/drift-words.ts'
 import { readingsBackMs } from '../../../review/drifts.ts'
 import { timelineOf } from '../../../review/timeline.ts'
+import type { ReadingSeries } from '../../../storage/history/history-readings.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
-import { driftsHere } from './drifts-here.ts'
 import { frame } from './pages.ts'
 import { faultsTable, repeatsHere, reviewsTable } from './position-tables.ts'
+import type { ReviewWords } from './review-words.ts'
 
 export const show = (deps: Deps) => (req: Request) => {
   return page('engineer/review/position', positionLocals(deps, req))
@@ -74,4 +80,25 @@ function cumulativeOf(days: number[], end: number) {
 
 function timeOf(text: string | null): number | null {
   return text === null ? null : Date.parse(text)
+}
+
+const fewestReadings = 3
+const mostChecks = 8
+
+/** The readings of each check at one position since the last work on it, drawn against their limits. */
+function driftsHere(series: ReadingSeries[], { nameOf, day }: ReviewWords) {
+  return series
+    .filter(one => one.readings.filter(reading => reading.value !== null).length >= fewestReadings)
+    .slice(0, mostChecks)
+    .map((one, i) => {
+      const readings = cutAtBreaks(one.readings, one.breaks).at(-1)?.readings ?? []
+      const drift = driftOf(readings, [])
+      const title = nameOf.check(one)
+      const entry = { series: one, readings, drift }
+      return {
+        drift,
+        caption: `${title}. ${driftWords(entry, null, day)}`,
+        chart: driftChart(driftPicture(`check-${i}`, entry, title)),
+      }
+    })
 }

@@ -1,17 +1,21 @@
 // How good the ranking of likely causes has been, told from the depot's own closed faults.
 
+import { createNamedCache, memo } from '../../../cache.ts'
 import { calibrationPlot } from '../../../charts/calibration-plot.ts'
 import type { Quality } from '../../../diagnosis/judging/quality.ts'
+import type { OrderMinutes } from '../../../diagnosis/judging/replay.ts'
 import { wilson } from '../../../history/no-fault-found.ts'
+import { percentWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
+import { columns, numbers, row, type Table } from '../../partials.ts'
 import { frame } from './pages.ts'
-import { rankingFigures } from './ranking-figures.ts'
+import type { ReviewWords } from './review-words.ts'
 
 /** Each fault is judged by all the others, which costs the square of their number. */
 const mostFaults = 500
-const keptMs = 6 * 3_600_000
+const maxAgeMs = 6 * 3_600_000
 
 interface Judging {
   edition: string
@@ -22,7 +26,10 @@ interface Judging {
   failed: boolean
 }
 
-const judgingOf = new WeakMap<Deps, Judging>()
+/** By the edition in use, and no other. */
+const judgingsOf = memo(({ clock }: Deps) =>
+  createNamedCache<Judging>({ maxEntries: 1, maxAgeMs, now: () => clock().getTime() }),
+)
 
 export const show = (deps: Deps) => (req: Request) => {
   const { common } = frame(deps, req)
@@ -31,7 +38,8 @@ export const show = (deps: Deps) => (req: Request) => {
     ...common,
     title: 'How good the ranking is',
     ...judging,
-    ...{ mostFaults, plot: judging.quality && plotOf(judging.quality) },
+    mostFaults,
+    plot: judging.quality && plotOf(judging.quality),
     figures: judging.quality && rankingFigures(judging.quality, common),
     workedOutAt: deps.times.moment(new Date(judging.asAtMs).toISOString()),
     suggestions: deps.storage.suggestions.counts(),
@@ -39,16 +47,15 @@ export const show = (deps: Deps) => (req: Request) => {
   })
 }
 
-/** What is known by now; begun anew for another edition, after a while, and when it failed. */
-export function judged(deps: Deps): Judging {
+/** How far it has come; begun anew for another edition, after a while, and when it failed. */
+function judged(deps: Deps): Judging {
   const edition = deps.library.current().id
-  const known = judgingOf.get(deps)
-  const fresh = known && known.edition === edition && deps.clock().getTime() - known.asAtMs < keptMs
-  if (known && fresh && !known.failed) return known
+  const cached = judgingsOf(deps).get(edition)
+  if (cached && !cached.failed) return cached
   const past = deps.storage.pastFaults.latest(mostFaults)
   const asAtMs = deps.clock().getTime()
   const judging: Judging = { edition, asAtMs, past: past.length, quality: null, failed: false }
-  judgingOf.set(deps, judging)
+  judgingsOf(deps).set(edition, judging)
   const files = deps.storage.editions.files(edition)
   deps.host.judgeRanking({ files, past }, quality => {
     Object.assign(judging, { quality, failed: quality === null })
@@ -67,4 +74,34 @@ function plotOf({ bins }: Quality) {
       return [{ said: predicted, true: observed, low: low ?? 0, high: high ?? 1, n }]
     }),
   })
+}
+
+/** How good the ranking was, in figures fit to be shown. */
+function rankingFigures(quality: Quality, { figureWords }: ReviewWords) {
+  const percent = (share: number | null) => (share === null ? '–' : percentWords(share).replace(' %', ''))
+  return {
+    first: percent(quality.first),
+    firstThree: percent(quality.firstThree),
+    brier: figureWords(quality.brier),
+    minutes: minutesTable(quality, figureWords),
+  }
+}
+
+function minutesTable({ minutes, repeaters }: Quality, figureWords: ReviewWords['figureWords']): Table {
+  const rowOf = (name: string, { n, author, suggested, best }: OrderMinutes) => {
+    const each = (sum: number) => (n ? `${figureWords(sum / n)} each` : '–')
+    return row(name, n, each(author), each(suggested), each(best))
+  }
+  return {
+    caption: 'By the order of the checks, in minutes of the author’s own times',
+    captionHidden: true,
+    columns: columns(
+      'Faults',
+      numbers('n'),
+      numbers('The author’s order'),
+      numbers('Taking every suggestion'),
+      numbers('The best order a deep search finds'),
+    ),
+    rows: [rowOf('All', minutes), rowOf('At positions with three earlier ones or more', repeaters)],
+  }
 }

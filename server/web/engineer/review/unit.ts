@@ -3,12 +3,16 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import { figureIfQuick } from '../../../review/figures.ts'
+import type { WorkshopVisit } from '../../../storage/history/review-later.ts'
+import type { Storage } from '../../../storage/storage.ts'
+import type { Times } from '../../../times.ts'
+import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import { columns, row, type Table } from '../../partials.ts'
 import { frame } from './pages.ts'
-import { staysTable, visitsTable } from './unit-tables.ts'
 
 const visit = z.object({
   id: formId,
@@ -39,14 +43,45 @@ function unitLocals(deps: Deps, req: Request) {
   const unit = deps.storage.units.find(String(req.params.unit))
   if (unit === null) throw new AppError('not found', 'There is no such unit.')
   const { asked, core, common } = frame(deps, req)
-  const found = figureIfQuick(deps, core, asked, 'units')
+  const units = figureIfQuick(deps, core, asked, 'units')
   return {
     ...common,
     title: `${unit.kind} ${unit.serial}`,
     unit,
     stays: staysTable(deps.storage.units.historyOfUnit(unit.id), deps.times),
     visits: visitsTable(deps.storage.workshopVisits.listByUnit(unit.id), deps.times),
-    record: found?.carrying.find(({ record }) => record.id === unit.id) ?? null,
+    record: units?.carrying.find(({ record }) => record.id === unit.id) ?? null,
     values: {},
+  }
+}
+
+// One unit: where it stood, and what the workshop found.
+
+type Stay = ReturnType<Storage['units']['historyOfUnit']>[number]
+
+function staysTable(stays: Stay[], times: Times): Table {
+  return {
+    caption: 'Stays, newest first',
+    captionHidden: true,
+    columns: columns('Position', 'Fitted', 'Taken out'),
+    rows: stays.map(stay => ({
+      ...row(
+        { text: `${stay.siteName}, ${stay.positionName}`, href: `/review/positions/${stay.positionId}` },
+        times.day(stay.fittedAt),
+        stay.removedAt ? times.day(stay.removedAt) : 'fitted now',
+      ),
+      current: !stay.removedAt,
+    })),
+    empty: 'It was never fitted.',
+  }
+}
+
+function visitsTable(visits: WorkshopVisit[], times: Times): Table {
+  return {
+    caption: 'What the workshop found, newest first',
+    captionHidden: true,
+    columns: columns('When', 'Result', 'Words', 'Told by'),
+    rows: visits.map(one => row(times.day(one.at), capitalize(one.result), one.words, one.byName)),
+    empty: 'Nothing was told yet.',
   }
 }

@@ -39,13 +39,13 @@ async function* csvOf(table: ExportTable, parts: AsyncGenerator<Shaped[][]>, mar
 /** One object a line, so that it can be read a line at a time too. */
 async function* jsonOf(table: ExportTable, parts: AsyncGenerator<Shaped[][]>) {
   const names = table.columns.map(column => column.name)
-  let before = '[\n'
+  let separator = '[\n'
   for await (const rows of parts) {
-    yield before +
+    yield separator +
       rows.map(row => JSON.stringify(Object.fromEntries(row.map((cell, n) => [names[n], cell])))).join(',\n')
-    before = ',\n'
+    separator = ',\n'
   }
-  yield before === '[\n' ? '[]\n' : '\n]\n'
+  yield separator === '[\n' ? '[]\n' : '\n]\n'
 }
 
 function csvCell(value: Shaped): string | number | null {

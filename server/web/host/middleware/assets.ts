@@ -21,7 +21,7 @@ const year = 365 * 24 * 3600
 export function assets({ viewsDir }: Pick<Deps, 'viewsDir'>): Router {
   const router = express.Router()
   const root = path.join(viewsDir, 'assets')
-  for (const { name, type, bodies } of made(root)) {
+  for (const { name, type, bodies } of build(root)) {
     router.get(`/${name}`, (req, res) => {
       const packing = packingFor(req)
       res.setHeader('Cache-Control', `public, max-age=${year}, immutable`)
@@ -42,17 +42,18 @@ export function assets({ viewsDir }: Pick<Deps, 'viewsDir'>): Router {
 
 /** Addresses that change when the content does. */
 export function assetAddresses(viewsDir: string): AssetAddresses {
-  const known = new Map(made(path.join(viewsDir, 'assets')).map(asset => [asset.name, asset.hash]))
-  const address = (name: string) => `/assets/${name}?v=${known.get(name)}`
+  const hashes = new Map(build(path.join(viewsDir, 'assets')).map(asset => [asset.name, asset.hash]))
+  const address = (name: string) => `/assets/${name}?v=${hashes.get(name)}`
   return { app: address('app.css'), desk: address('desk.css'), script: address('app.js') }
 }
 
-const kept = new Map<string, Asset[]>()
+/** By folder: joined and packed once for all applications of a process. */
+const built = new Map<string, Asset[]>()
 
-function made(root: string): Asset[] {
-  const before = kept.get(root)
-  if (before) return before
-  const now = [
+function build(root: string): Asset[] {
+  const existing = built.get(root)
+  if (existing) return existing
+  const all = [
     asset(
       'app.css',
       sheet(root, name => !name.includes('desk')),
@@ -63,8 +64,8 @@ function made(root: string): Asset[] {
     ),
     asset('app.js', script(path.join(root, 'js/main.js'))),
   ]
-  kept.set(root, now)
-  return now
+  built.set(root, all)
+  return all
 }
 
 /** Style sheets joined in the order of their names. */

@@ -1,4 +1,5 @@
 import express, { type RequestHandler } from 'express'
+import { withoutControls } from '../../../plain-words.ts'
 
 /** Fills `req.body` with the fields of a form; what came without a form is a form without fields. */
 export function readForms(): RequestHandler {
@@ -9,6 +10,26 @@ export function readForms(): RequestHandler {
     req.body = {}
     if (req.method === 'GET') return next()
     const read = /^\/drafts(\/|$)/i.test(req.path) ? drafts : usual
-    read(req, res, next)
+    read(req, res, error => {
+      if (error) return next(error)
+      req.body = cleaned(req.body)
+      next()
+    })
   }
+}
+
+/** Compared with a hash of what was typed when they were chosen, and never stored. */
+const secrets = ['pin', 'password', 'now', 'overridePin', 'secret']
+
+/** Whatever becomes of a field, it holds no control characters. */
+function cleaned(body: Record<string, unknown>): Record<string, unknown> {
+  const fields = Object.entries(body ?? {}).map(([name, value]) => {
+    if (secrets.includes(name)) return [name, value]
+    return [name, Array.isArray(value) ? value.map(clean) : clean(value)]
+  })
+  return Object.fromEntries(fields)
+}
+
+function clean(value: unknown): unknown {
+  return typeof value === 'string' ? withoutControls(value) : value
 }

@@ -1,7 +1,7 @@
 import type { Request, RequestHandler, Response } from 'express'
 import type { Deps } from '../../deps.ts'
 
-/** Signed out, without the right or from another site, and too many: what somebody who tries doors leaves behind. */
+/** Signed out, without the right or from another site, and too many: the traces of an intruder's attempts. */
 const refusals = [401, 403, 429]
 
 /**

@@ -1,36 +1,62 @@
 import busboy from 'busboy'
 import type { Request } from 'express'
 import { AppError } from '../../../errors.ts'
+import { plainName, withoutControls } from '../../../plain-words.ts'
 import type { Upload, UploadLimits } from '../request.ts'
 
-/** Reads a form with one file as it streams in. Rejects with 'too large' past the limit, 'invalid' when damaged. */
-export function readUpload(req: Request, { field, bytes, tooLarge }: UploadLimits): Promise<Upload> {
-  return new Promise((resolve, reject) => {
-    const refuse = (error: AppError) => {
+/** Bytes of all files that are on their way in; one more has to wait. */
+const mostInHand = 40_000_000
+let inHand = 0
+
+/**
+ * Reads a form with one file as it streams in. Rejects with 'too large' past a limit, 'invalid' when damaged or cut off,
+ * 'unavailable' while others send too much.
+ */
+export async function readUpload(req: Request, limits: UploadLimits): Promise<Upload> {
+  const chunks: Buffer[] = []
+  try {
+    const { fields, name } = await readParts(req, limits, chunks)
+    return { fields, name, file: chunks.length > 0 ? Buffer.concat(chunks) : null }
+  } finally {
+    for (const chunk of chunks) inHand -= chunk.length
+  }
+}
+
+/** The form's fields and the name of its file, whose bytes go into `chunks`. */
+function readParts(req: Request, { field, bytes, tooLarge }: UploadLimits, chunks: Buffer[]) {
+  return new Promise<Pick<Upload, 'fields' | 'name'>>((resolve, reject) => {
+    let refused = false
+    const refuse = (code: 'invalid' | 'too large' | 'unavailable', words: string) => () => {
+      refused = true
       req.unpipe()
       req.resume() // the rest is read and dropped, so that the answer can be heard
-      reject(error)
+      reject(new AppError(code, words))
     }
-    const damaged = () =>
-      refuse(new AppError('invalid', 'The form arrived damaged. Go back and send it again.'))
+    const damaged = refuse('invalid', 'The form arrived damaged. Go back and send it again.')
+    const tooMany = refuse('too large', 'The form has too many fields, or one that is too long.')
+    const tooBusy = refuse('unavailable', 'Too many files are being sent. Wait a minute, and send it again.')
     const reader = readerOf(req, bytes)
     if (!reader) return damaged()
-    const fields: Record<string, string> = {}
-    const chunks: Buffer[] = []
+    const fields = new Map<string, string>()
     let name = ''
-    reader.on('field', (key, value) => {
-      fields[key] = value
+    reader.on('field', (key, value, { valueTruncated }) => {
+      if (valueTruncated || key.length > 100) tooMany()
+      fields.set(key, withoutControls(value))
     })
     reader.on('file', (key, stream, info) => {
-      if (key === field) name = plainName(info.filename)
-      stream.on('data', (chunk: Buffer) => key === field && chunks.push(chunk))
-      stream.on('limit', () => refuse(new AppError('too large', tooLarge)))
+      if (key === field) name = fileName(info.filename)
+      stream.on('data', (chunk: Buffer) => {
+        if (key !== field || refused) return
+        chunks.push(chunk)
+        inHand += chunk.length
+        if (inHand > mostInHand) tooBusy()
+      })
+      stream.on('limit', refuse('too large', tooLarge))
       // A form that ends in the middle of a file says so here too; unheard, it would end the program.
       stream.on('error', damaged)
     })
-    reader.on('close', () =>
-      resolve({ fields, name, file: chunks.length > 0 ? Buffer.concat(chunks) : null }),
-    )
+    for (const limit of ['filesLimit', 'fieldsLimit', 'partsLimit'] as const) reader.on(limit, tooMany)
+    reader.on('close', () => resolve({ fields: Object.fromEntries(fields), name }))
     reader.on('error', damaged)
     req.on('aborted', damaged)
     req.pipe(reader)
@@ -47,9 +73,7 @@ function readerOf(req: Request, fileSize: number): busboy.Busboy | null {
   }
 }
 
-/** The last part of the name, without what does not print. */
-function plainName(name: string | undefined): string {
-  const last = (name ?? '').split(/[\\/]/).at(-1) ?? ''
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
-  return last.replace(/[\u0000-\u001f\u007f]/g, '').slice(0, 120)
+/** The last part of the name, as words go on record. */
+function fileName(sent: string | undefined): string {
+  return plainName((sent ?? '').split(/[\\/]/).at(-1) ?? '').slice(0, 120)
 }

@@ -1,17 +1,17 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
+import { duration, type Times } from '../../../times.ts'
 import { stillDisturbed } from '../../../walk/disturbed.ts'
-import { resume as resumeAt } from '../../../walk/handover.ts'
+import { type Resume, resume as resumeAt } from '../../../walk/handover.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import type { SummaryRow } from '../../partials.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
-import { attendancesBefore } from '../report/position-history.ts'
-import { repeatsHere } from '../report/repeat-rules.ts'
-import { type FaultInHand, nextAddress, readFault } from './fault-in-hand.ts'
-import { resumeRows } from './resume-rows.ts'
+import { type FaultInHand, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
+import { attendancesBefore, repeatsHere } from '../report/position-history.ts'
 
 const beforeItStarts = z.object({
   id: formId,
@@ -92,4 +92,17 @@ function locals(deps: Deps, fault: FaultInHand) {
     ),
     values: {},
   }
+}
+
+/** How long one was away, what was done last and what comes first now. */
+function resumeRows(resume: Resume, times: Times): SummaryRow[] {
+  const { awayMinutes, lastDone, firstNotDone } = resume
+  const last = lastDone
+    ? `${lastDone.what}: ${lastDone.found} (${lastDone.byName}, ${times.clock(lastDone.at)})`
+    : 'nothing yet'
+  return [
+    { key: 'Time away', value: duration(awayMinutes) },
+    { key: 'Last done', value: last },
+    { key: 'First not done', value: firstNotDone },
+  ]
 }

@@ -7,9 +7,9 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { narratedEntries } from '../check/narrated-entries.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
-import { type FaultInHand, readFault, readOwnFault } from './fault-in-hand.ts'
+import { entryOf, type FaultInHand, readFault, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import { narratedEntries } from '../in-hand/narrated-entries.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 
 const handingOver = z.object({
   id: formId,
@@ -38,9 +38,7 @@ export const create = (deps: Deps) => (req: Request) => {
   if (!form.ok) return formAgain('technician/attend/handover-new', { ...newLocals(fault), ...form })
   deps.storage.handovers.add({
     ...form.data,
-    faultId: fault.record.fault.id,
-    attendanceId: fault.attendance.id,
-    by: person(req).id,
+    ...entryOf(fault, req),
     items: handoverItems(fault.knowledge, fault.record),
   })
   return redirectAfterWrite(
@@ -80,8 +78,8 @@ export const accept = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
   const handover = namedHandover(fault, req)
   const form = readForm(accepting, req)
-  const page = showLocals(fault, handover, person(req).id)
-  if (!form.ok) return formAgain('technician/attend/handover', { ...page, ...form })
+  const shown = showLocals(fault, handover, person(req).id)
+  if (!form.ok) return formAgain('technician/attend/handover', { ...shown, ...form })
   const { data } = form
   deps.storage.handovers.accept({
     handoverId: handover.id,

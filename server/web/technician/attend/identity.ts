@@ -2,9 +2,9 @@ import { z } from 'zod'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
-import { person, type Request } from '../../host/request.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
-import { type FaultInHand, nextAddress, readOwnFault } from './fault-in-hand.ts'
+import type { Request } from '../../host/request.ts'
+import { entryOf, type FaultInHand, nextAddress, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 
 const plate = z.object({ id: formId, typed: words('Type the code as it stands on the plate.', 60) })
 
@@ -18,15 +18,13 @@ export const show = (deps: Deps) => (req: Request) => {
 export const create = (deps: Deps) => (req: Request) => {
   const fault = readOwnFault(deps, req)
   if (fault.stage.kind !== 'identify') return redirect(nextAddress(fault))
-  const page = locals(deps, fault, fault.stage.reason)
+  const shown = locals(deps, fault, fault.stage.reason)
   const form = readForm(plate, req)
-  if (!form.ok) return formAgain('technician/attend/identity', { ...page, ...form })
+  if (!form.ok) return formAgain('technician/attend/identity', { ...shown, ...form })
   const matched = samePlate(form.data.typed, fault.position.plate)
   deps.storage.identities.add({
     id: form.data.id,
-    faultId: fault.record.fault.id,
-    attendanceId: fault.attendance.id,
-    by: person(req).id,
+    ...entryOf(fault, req),
     typed: form.data.typed,
     matched,
   })

@@ -7,7 +7,6 @@ import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { FormErrors } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
-import { shownField } from './calculator-fields.ts'
 import {
   type Calculator,
   type CalculatorField,
@@ -22,7 +21,7 @@ export const index = (_deps: Deps) => () => {
   return page('technician/calculators/calculators', { title: 'Calculators', calculators })
 }
 
-/** One sum. All it needs stands in the address, so that it can be printed, kept and sent on; nothing is written. */
+/** One sum. All it needs stands in the address, so that it can be printed, bookmarked and sent on; nothing is written. */
 export const show = (_deps: Deps) => (req: Request) => {
   const calculator = calculators.find(one => one.slug === req.params.calculator)
   if (!calculator) throw new AppError('not found', 'There is no such calculator.')
@@ -113,4 +112,16 @@ function inputsOf({ fields }: Calculator, values: Values) {
     const bare = unit && /^[-−\d.,]+$/.test(text) ? `${text}\u00a0${getUnit(unit).shown}` : text
     return text === '' ? [] : [{ key: label, value: chosen ?? bare }]
   })
+}
+
+/** A field of a calculator as the field partial takes it: a choice as a select, a number with its unit. */
+export function shownField(
+  { name, label, hint, unit, choices }: CalculatorField,
+  values: Record<string, string>,
+  errors: FormErrors,
+) {
+  const field = { name, label, hint, error: errors[name], value: values[name] }
+  return choices
+    ? { ...field, type: 'select', options: choices }
+    : { ...field, type: 'decimal', unit: unit && getUnit(unit).shown, width: 'short' }
 }

@@ -6,11 +6,11 @@ import type { Check } from '../../../knowledge/types.ts'
 import type { Finding } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import type { Request } from '../../host/request.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import type { AskedAgain } from './check-page.ts'
 import { judgeTyped, measures } from './judged.ts'
 import type { AnswerFields, ReadingFields } from './reading-fields.ts'
-import type { WalkInHand } from './walk-in-hand.ts'
 
 type Said<K extends Finding['kind'], F extends string> = Pick<
   Extract<Finding, { kind: K }>,
@@ -116,7 +116,7 @@ function unclear(
 
 /** The reading just typed joins those before it, and the field is free for the next. */
 export function anotherReading({ text, series }: Pick<ReadingFields, 'text' | 'series'>): AskedAgain {
-  const before = (series ?? '').trim()
+  const earlier = (series ?? '').trim()
   if (text.trim() === '') return { errors: { text: 'Type this reading first, then the next.' } }
-  return { values: { series: [before, text.trim()].filter(Boolean).join('; '), text: '' } }
+  return { values: { series: [earlier, text.trim()].filter(Boolean).join('; '), text: '' } }
 }

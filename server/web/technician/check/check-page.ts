@@ -1,22 +1,21 @@
+import { createObjectCache, memo } from '../../../cache.ts'
 import { terminalBoard } from '../../../charts/terminal-board.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import { calibration, type Instrument } from '../../../measurement/instruments/instrument.ts'
 import { formatRange } from '../../../measurement/readings/format.ts'
 import { placeKey } from '../../../walk/place.ts'
+import { capitalize, chancePercent } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
+import type { Choice } from '../../partials.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
-import { answerLabel, draftEnd, formPath, meaningChoices, rowChoices, wordChoices } from './answer-choices.ts'
+import type { FaultInHand, WalkInHand } from '../in-hand/fault-in-hand.ts'
+import { foundWords } from '../in-hand/found-words.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
+import { type Outlook, offerOf, outlookOf, shownSuggestion, suggestionFor } from '../likely/outlook.ts'
+import { expectedBar, groundOf } from './check-drawings.ts'
 import { takingOf } from './check-taking.ts'
-import { expectedBar } from './expected-bar.ts'
-import { foundWords } from './found-words.ts'
-import { groundOf } from './ground-of.ts'
 import { expectedRange } from './judged.ts'
-import { percent } from './likely.ts'
-import { type Outlook, offerOf, outlookOf, shownSuggestion, suggestionFor } from './outlook.ts'
-import { placeInWalk } from './place-in-walk.ts'
-import type { WalkInHand } from './walk-in-hand.ts'
 
 /** What was typed and what is still asked, when the form comes back. */
 export interface AskedAgain {
@@ -90,13 +89,12 @@ export function faultCheckLocals(
 }
 
 /** What a check looks like follows from the record alone, so it is drawn once for as long as the record stays. */
-const drawings = new WeakMap<WalkInHand['record'], Map<Check, ReturnType<typeof draw>>>()
+const drawingsOf = memo((_record: WalkInHand['record']) =>
+  createObjectCache<Check, ReturnType<typeof draw>>(),
+)
 
 function drawnOf(walk: WalkInHand, check: Check): ReturnType<typeof draw> {
-  const known = drawings.get(walk.record) ?? new Map<Check, ReturnType<typeof draw>>()
-  const drawn = known.get(check) ?? draw(walk, check)
-  drawings.set(walk.record, known.set(check, drawn))
-  return drawn
+  return drawingsOf(walk.record)(check, () => draw(walk, check))
 }
 
 function draw(walk: WalkInHand, check: Check) {
@@ -114,7 +112,7 @@ function draw(walk: WalkInHand, check: Check) {
 /** "Supply fuse blown 46 %, loop broken 21 %" */
 function likelyWords({ ranking }: Outlook): string {
   const first = ranking.causes.filter(one => !one.ruledOutBy).slice(0, 3)
-  return first.map(one => `${one.cause.title} ${percent(one.probability)}`).join(', ')
+  return first.map(one => `${one.cause.title} ${chancePercent(one.probability)}`).join(', ')
 }
 
 /** The expected range in words and as a bar, or why there is none; null where nothing is measured. */
@@ -150,4 +148,36 @@ function offeredWords(check: Check): string[] {
   const words = check.rows.flatMap(row => (row.match.kind === 'word' ? [row.match.word] : []))
   const rest = check.rows.some(row => row.match.kind === 'otherwise')
   return rest ? [...words, 'something else'] : words
+}
+
+/** What the answer's field asks for, as its label. */
+function answerLabel(check: Check): string {
+  return capitalize(check.does.kind === 'measure' ? check.does.quantity : check.does.what)
+}
+
+/** The words an observation can be, to choose from. */
+function wordChoices(words: string[]): Choice[] {
+  return words.map(word => ({ value: word, label: capitalize(word) }))
+}
+
+/** What a reading may have meant, where that is asked; `question` as the judging of it gave it. */
+function meaningChoices(question: unknown): Choice[] {
+  const { ask } = (question ?? {}) as { ask?: { choices: { text: string; means: string }[] } }
+  return (ask?.choices ?? []).map(({ text, means }) => ({ value: text, label: means }))
+}
+
+/** The rows of a check, to choose from where the finding does not decide. */
+function rowChoices(check: Check): Choice[] {
+  return check.rows.map(({ label, means }) => ({ value: label, label, hint: means }))
+}
+
+/** The end of the name of an answer's draft on the tablet; each reading of a series has its own draft. */
+function draftEnd(check: Check, series: unknown): string {
+  const place = `${check.tree}-${check.slug}`
+  return series ? `${place}-${String(series).split(';').length}` : place
+}
+
+/** Where the form is, below the fault or the round; `replaces`: id of the finding it corrects, or ''. */
+function formPath(check: Check, replaces: string): string {
+  return replaces ? `findings/${replaces}/correction` : `checks/${check.tree}/${check.slug}`
 }

@@ -1,12 +1,11 @@
 import type { Check } from '../../../knowledge/types.ts'
+import { INSULATION_SOURCE, insulationTests } from '../../../measurement/electrics/insulation.ts'
 import type { Instrument } from '../../../measurement/instruments/instrument.ts'
+import { formatIn } from '../../../measurement/readings/format.ts'
 import { getUnit } from '../../../measurement/readings/units.ts'
-import { aboutInsulation, gateOf, insulationTable } from './check-insulation.ts'
-import { byVoltDrop } from './corrected-reading.ts'
-import { withWords } from './gate-words.ts'
-import { expectedRange, measures } from './judged.ts'
-import { suitabilityOf } from './suitability-words.ts'
-import type { WalkInHand } from './walk-in-hand.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
+import { isByVoltDrop } from './corrected-reading.ts'
+import { aboutInsulation, expectedRange, type Gate, gateOf, measures, suitabilityOf } from './judged.ts'
 
 const parts = ['series', 'leads', 'leadOhms', 'drop', 'current']
 const partsAndText = [...parts, 'text']
@@ -22,7 +21,7 @@ export function takingOf(
   if (!measures(check)) return null
   const { range } = expectedRange(walk, check)
   const { base } = getUnit(check.does.unit)
-  const voltDrop = byVoltDrop({ text: '', drop: field(values, 'drop'), current: field(values, 'current') })
+  const voltDrop = isByVoltDrop({ text: '', drop: field(values, 'drop'), current: field(values, 'current') })
   const suitability = suitabilityOf(check, range, instrument, voltDrop)
   const gate = gateOf(check, values)
   return {
@@ -39,4 +38,25 @@ export function takingOf(
 
 function field(values: Record<string, unknown>, name: string): string {
   return typeof values[name] === 'string' ? values[name] : ''
+}
+
+/** The gate before an insulation test with its words joined: what is confirmed, why it is not open yet. */
+function withWords(gate: Gate) {
+  return {
+    ...gate,
+    confirmed: gate.items.map(item => item.words).join(' · '),
+    why: gate.reasons.join(' '),
+  }
+}
+
+/** The tests by circuit, for showing, with their source. */
+function insulationTable() {
+  return {
+    source: INSULATION_SOURCE,
+    rows: insulationTests().map(test => ({
+      circuit: test.circuit,
+      volts: formatIn(test.testVoltage, 'V DC', 'V DC'),
+      least: `at least ${formatIn(test.minimum, 'ohm', 'Mohm')}`,
+    })),
+  }
 }

@@ -1,23 +1,20 @@
-import { AppError } from '../../../errors.ts'
-import { findCheck } from '../../../knowledge/graph.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import type { CheckStep } from '../../../walk/place.ts'
 import type { Finding } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { page, redirect } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
-import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-hand.ts'
+import { type FaultInHand, namedCheck, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
+import { foundWords, readingWords, stepVerdict } from '../in-hand/found-words.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
-import { photosOf } from '../photos/photos.ts'
-import { photosByFinding } from '../photos/photos-by-finding.ts'
-import { aboutInsulation, wetBeside } from './check-insulation.ts'
+import { photosByFinding, photosOf } from '../photos/photos.ts'
+import { expectedBar } from './check-drawings.ts'
 import { faultCheckLocals } from './check-page.ts'
-import { expectedBar } from './expected-bar.ts'
-import { readingWords } from './found-reading.ts'
-import { foundWords, stepVerdict } from './found-words.ts'
+import { aboutInsulation } from './judged.ts'
 import { toneFound } from './nearest-tone.ts'
-import { placeInWalk } from './place-in-walk.ts'
 import { gateFields } from './reading-fields.ts'
+import { wetBeside } from './wet-and-dry.ts'
 
 /**
  * A check has one address and three faces: the form while the walk stands at it, what was found once it is done,
@@ -55,14 +52,6 @@ export const show = (deps: Deps) => (req: Request) => {
     offPath: fault.walk.offPath.filter(finding => stepIsAt(finding, check)),
     next: fault.mine ? nextAddress(fault) : null,
   })
-}
-
-/** The check the address names, in the fault's own edition. Throws not found. */
-export function namedCheck(fault: FaultInHand, req: Request): Check {
-  const check = findCheck(fault.knowledge, { tree: String(req.params.tree), check: String(req.params.check) })
-  if (!check)
-    throw new AppError('not found', 'There is no such check in the edition this fault is walked on.')
-  return check
 }
 
 /** A step with its verdict, its reading on the expected range, and what else is to be said of the reading. */

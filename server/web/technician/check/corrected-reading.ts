@@ -18,7 +18,6 @@ import { Impossible } from '../../../measurement/readings/impossible.ts'
 import { type ParsedReading, parseReading, type Reading } from '../../../measurement/readings/reading.ts'
 import type { Correction } from '../../../measurement/readings/taken.ts'
 import { getUnit } from '../../../measurement/readings/units.ts'
-import { severalIn } from './corrected-reading-several.ts'
 
 /** What the reading's fields hold, as typed; all but `text` may be empty. */
 export interface TypedParts {
@@ -61,14 +60,14 @@ class AtField extends Error {
 }
 
 /** Is the reading given as a volt drop and a current? */
-export function byVoltDrop({ drop, current }: TypedParts): boolean {
+export function isByVoltDrop({ drop, current }: TypedParts): boolean {
   return Boolean(drop?.trim() || current?.trim())
 }
 
 /** Reads the fields of a reading in `unit`: one number, several, with its leads, or a volt drop and a current. */
 export function readWorked(parts: TypedParts, unit: string, range: Range | null): ReadWorked {
   try {
-    if (byVoltDrop(parts)) return fromDrop(parts, unit)
+    if (isByVoltDrop(parts)) return fromDrop(parts, unit)
     const several = severalIn(parts)
     if (several.kind === 'ask') return { ok: false, ask: several.ask }
     if (several.kind === 'several') return corrected(meanOf(several.texts, unit, range), parts)
@@ -172,13 +171,13 @@ function withStep(
   advice: string | null,
 ): WorkedReading {
   const { correction, text } = worked
-  const before = correction ?? { steps: [], typed: [{ what: 'reading', text }], working: [], advice: null }
+  const base = correction ?? { steps: [], typed: [{ what: 'reading', text }], working: [], advice: null }
   return {
     ...worked,
     correction: {
-      steps: [...before.steps, step],
-      typed: [...before.typed, ...typed],
-      working: [...before.working, ...working],
+      steps: [...base.steps, step],
+      typed: [...base.typed, ...typed],
+      working: [...base.working, ...working],
       advice,
     },
   }
@@ -199,4 +198,55 @@ function attempt<T>(field: string, work: () => T): T {
   } catch (error) {
     throw error instanceof Impossible ? new AtField(field, error.message) : error
   }
+}
+
+/** One text, several, or a question back: `1 234` may be either. */
+export type Several =
+  | { kind: 'one' }
+  | { kind: 'several'; texts: string[] }
+  | { kind: 'ask'; ask: { question: string; choices: { text: string; means: string }[] } }
+
+const MOST = 20
+
+/** Readings parted by `;` or by spaces, with those added before; a unit given once at the end is that of all. */
+function severalIn(parts: TypedParts): Several {
+  const inText = ownTexts(parts.meant ?? parts.text)
+  if (inText.kind === 'ask') return inText
+  const earlier = (parts.series ?? '').split(';').map(text => text.trim())
+  const texts = [...earlier, ...inText.texts].filter(text => text !== '')
+  if (texts.length < 2) return { kind: 'one' }
+  return { kind: 'several', texts: withUnit(texts.slice(0, MOST)) }
+}
+
+type Own = { kind: 'several'; texts: string[] } | Extract<Several, { kind: 'ask' }>
+
+function ownTexts(text: string): Own {
+  const typed = text.trim().replace(/[\s\u00a0\u202f]+/g, ' ')
+  if (typed.includes(';')) return { kind: 'several', texts: typed.split(';').map(part => part.trim()) }
+  const texts = typed.split(/ (?=[-−–]?[.,]?\d)/)
+  if (texts.length < 2) return { kind: 'several', texts }
+  if (!/^[-−–]?\d{1,3}( \d{3})+$/.test(typed))
+    return { kind: 'several', texts: isOne(typed) ? [typed] : texts }
+  return {
+    kind: 'ask',
+    ask: {
+      question: `Is “${typed}” one number or several readings?`,
+      choices: [
+        { text: texts.join(''), means: `one number, ${texts.join('')}` },
+        { text: texts.join('; '), means: `${texts.length} readings: ${texts.join('; ')}` },
+      ],
+    },
+  }
+}
+
+/** `92 - 104` is one reading that wandered. Whether its unit fits is asked later, so any will do here. */
+function isOne(typed: string): boolean {
+  return parseReading(typed.replace(/[a-zA-ZµΩ²%°]+( AC| DC)?$/, ''), 'V AC').ok
+}
+
+function withUnit(texts: string[]): string[] {
+  const unitOf = (text: string) => /^[^a-zA-Z]*\d\s*([^\d\s.,+\-−–].*)$/.exec(text)?.[1] ?? ''
+  const last = unitOf(texts.at(-1) ?? '')
+  const bare = texts.slice(0, -1).every(text => unitOf(text) === '')
+  return last && bare ? texts.map((text, at) => (at < texts.length - 1 ? `${text} ${last}` : text)) : texts
 }

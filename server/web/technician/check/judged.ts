@@ -1,5 +1,8 @@
+import { createObjectCache, memo } from '../../../cache.ts'
 import type { Check, Measures } from '../../../knowledge/types.ts'
+import { insulationGate } from '../../../measurement/electrics/insulation.ts'
 import type { Instrument } from '../../../measurement/instruments/instrument.ts'
+import { instrumentNeeds, unsuitable } from '../../../measurement/instruments/suitability.ts'
 import type { Range } from '../../../measurement/limits/expectation.ts'
 import type { Reading } from '../../../measurement/readings/reading.ts'
 import { surprise } from '../../../measurement/readings/surprise.ts'
@@ -7,10 +10,8 @@ import type { Taken } from '../../../measurement/readings/taken.ts'
 import { judge, type Verdict } from '../../../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../../../walk/expected.ts'
 import type { Walk } from '../../../walk/place.ts'
-import { aboutInsulation, gateOf } from './check-insulation.ts'
-import { byVoltDrop, readWorked, type TypedParts, type WorkedReading } from './corrected-reading.ts'
-import { suitabilityOf } from './suitability-words.ts'
-import type { WalkInHand } from './walk-in-hand.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
+import { isByVoltDrop, readWorked, type TypedParts, type WorkedReading } from './corrected-reading.ts'
 
 /** `meant` answers the question a text like 1,234 raises; `confirmed` is the text a surprise was confirmed for. */
 export type Typed = TypedParts & {
@@ -39,14 +40,11 @@ export type Judged =
 export type Expected = { range: Range | null; problem: string | null }
 
 export function expectedRange({ equipment, position, walk }: WalkInHand, check: Check): Expected {
-  const known = ranges.get(walk) ?? new Map<Check, Expected>()
-  const expected = known.get(check) ?? expectedAt(equipment, position.facts, walk, check)
-  ranges.set(walk, known.set(check, expected))
-  return expected
+  return rangesOf(walk)(check, () => expectedAt(equipment, position.facts, walk, check))
 }
 
 /** A walk is walked anew whenever anything about its fault or its position changes. */
-const ranges = new WeakMap<Walk, Map<Check, Expected>>()
+const rangesOf = memo((_walk: Walk) => createObjectCache<Check, Expected>())
 
 /** Reads and judges what was typed. `values` are the form's, for what was confirmed before the tester went on. */
 export function judgeTyped(
@@ -82,7 +80,7 @@ function refusal(
 ): Record<string, string> | null {
   const reasons = gateOf(check, values)?.reasons ?? []
   if (reasons.length > 0) return { dead: reasons.join(' ') }
-  const { refusals } = suitabilityOf(check, range, typed.instrument, byVoltDrop(typed))
+  const { refusals } = suitabilityOf(check, range, typed.instrument, isByVoltDrop(typed))
   return refusals.length > 0 ? { text: `Not recorded. ${refusals.join(' ')}` } : null
 }
 
@@ -105,4 +103,79 @@ function takenAs(
   const weather = aboutInsulation(check) && wetOrDry ? wetOrDry : null
   if (!correction && !weather && confirmed.length === 0) return null
   return { correction, confirmed, wetOrDry: weather }
+}
+
+export interface Suitability {
+  /** Why a reading with this instrument is not recorded. */
+  refusals: string[]
+  /** What to mind before the reading is taken. */
+  cautions: string[]
+}
+
+/**
+ * The instrument in hand against what the check needs. By volt drop under load it must read volts; its ohms range, and
+ * what that puts on the contact, then don't matter. Nothing to say where no instrument is named.
+ */
+export function suitabilityOf(
+  check: Check & { does: Measures },
+  range: Range | null,
+  instrument: Instrument | null,
+  voltDrop: boolean,
+): Suitability {
+  if (!instrument) return { refusals: [], cautions: [] }
+  const needs = instrumentNeeds(check.instrument, check.does.unit, range)
+  const wanted = voltDrop ? { ...needs, ...needsOfVoltDrop(check.does.unit) } : needs
+  const objections = unsuitable(instrument, wanted)
+  const reasonsOf = (severity: 'refuse' | 'caution') =>
+    objections.filter(one => one.severity === severity).map(one => one.because)
+  return { refusals: reasonsOf('refuse'), cautions: reasonsOf('caution') }
+}
+
+function needsOfVoltDrop(unit: string) {
+  const volts = unit.endsWith('AC') ? 'V AC' : 'V DC'
+  return { unit: volts, method: null, testVoltage: null, mostTestVoltage: null, electronicsConnected: false }
+}
+
+/** What must be confirmed before an insulation tester is put on. */
+const confirmations = [
+  { name: 'dead', words: 'Proved dead, with a tester proved before and after' },
+  { name: 'ends', words: 'Both ends are off' },
+  { name: 'electronics', words: 'All electronics are disconnected' },
+] as const
+
+/** Above this a tester can destroy electronics; an ordinary meter stays well below. */
+const HIGH_VOLTS = 50
+
+export interface Gate {
+  items: { name: string; words: string; ticked: boolean }[]
+  /** Why the tester may not go on yet; empty when it may. */
+  reasons: string[]
+  /** True once anything was ticked: only then are the reasons a complaint. */
+  begun: boolean
+}
+
+/** Is the check about insulation, so that the table of tests and wet or dry matter? */
+export function aboutInsulation({ does }: Check): boolean {
+  return does.kind === 'measure' && does.role === 'insulation'
+}
+
+/** What a check asks before the tester goes on, and what of it `values` confirm; null where it asks nothing. */
+export function gateOf(check: Check, values: Record<string, unknown>): Gate | null {
+  if (check.does.kind !== 'measure') return null
+  const { testVoltage } = check.instrument
+  if (!check.insulationTest && !(testVoltage !== null && testVoltage > HIGH_VOLTS)) return null
+  const items = confirmations.map(one => ({ ...one, ticked: values[one.name] === 'yes' }))
+  const ticked = (name: string) => items.some(one => one.name === name && one.ticked)
+  const reasons = insulationGate({
+    dead: ticked('dead'),
+    bothEndsDisconnected: ticked('ends'),
+    electronicsConnected: !ticked('electronics'),
+  })
+  return { items, reasons, begun: items.some(one => one.ticked) }
+}
+
+/** The confirmations on record, as the fields that gave them. */
+export function confirmedFields(confirmed: string[]): Record<string, string> {
+  const ticked = confirmations.filter(({ words }) => confirmed.includes(words))
+  return Object.fromEntries(ticked.map(({ name }) => [name, 'yes']))
 }

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { Finding } from '../../../walk/record.ts'
 import { formId, optionalWords, words } from '../../host/read-form.ts'
-import { confirmedFields } from './check-insulation.ts'
+import { confirmedFields } from './judged.ts'
 
 const short = z.string().max(200, 'That is too long for a reading.').optional()
 

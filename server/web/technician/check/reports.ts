@@ -1,12 +1,11 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
-import { findCheck } from '../../../knowledge/graph.ts'
 import { reportKinds } from '../../../storage/knowledge/reports.ts'
 import type { Deps } from '../../deps.ts'
 import { redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { readFault } from '../attend/fault-in-hand.ts'
+import { checkOf, readFault } from '../in-hand/fault-in-hand.ts'
 
 const reported = z.object({
   id: formId,
@@ -22,8 +21,7 @@ export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(reported, req)
   if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
   const { id, tree, check, kind, words } = form.data
-  if (!findCheck(fault.knowledge, { tree, check }))
-    throw new AppError('invalid', 'There is no such check in the edition of this fault.')
+  checkOf(fault, { tree, check })
   const { id: faultId, editionId } = fault.record.fault
   const by = person(req).id
   deps.storage.reports.add({ id, faultId, tree, check, editionId, by, kind, words: words ?? '' })

@@ -4,18 +4,18 @@ import { AppError } from '../../../errors.ts'
 import { blockers, type ClosureDraft, outcomes } from '../../../walk/closing.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { ClosureOutcome } from '../../../walk/record.ts'
+import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, readForm, ticked, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
-import { repeatsHere } from '../report/repeat-rules.ts'
-import { closureChoices } from './closure-choices.ts'
-import { signatureRows } from './signature-rows.ts'
+import type { Choice, SummaryRow } from '../../partials.ts'
+import { entryOf, type FaultInHand, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
+import { repeatsHere } from '../report/position-history.ts'
 
 /** What signing says; the words stand on the page beside the button and in the record. */
-export const meaning =
+const meaning =
   'I did or saw done the work recorded here, everything disturbed is listed as it now stands, and the results are as I found them.'
 
 const closing = z.object({
@@ -73,9 +73,8 @@ export const create = (deps: Deps) => (req: Request) => {
       errors,
     })
   }
-  const made = { faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(req).id }
   const { signatureId, printedName, ...closure } = data
-  const whole = { ...made, ...closure, cause: causeFor(fault, data.outcome) }
+  const whole = { ...entryOf(fault, req), ...closure, cause: causeFor(fault, data.outcome) }
   deps.storage.closures.add(whole, {
     id: signatureId,
     printedName,
@@ -122,4 +121,32 @@ function signLocals(fault: FaultInHand, data: Record<string, unknown>) {
     signatureId: newId(),
     values: {},
   }
+}
+
+/** How a fault can end, each with what still blocks it; `blocked`: outcome → reasons. */
+function closureChoices(blocked: Record<string, string[]>): Choice[] {
+  return Object.entries(blocked).map(([outcome, reasons]) => ({
+    value: outcome,
+    label: capitalize(outcome),
+    mark: reasons.length > 0 ? 'open' : 'done',
+    hint: reasons.length > 0 ? `Not yet: ${reasons.join(' ')}` : 'Can be signed.',
+  }))
+}
+
+/** What will be signed, in few lines; `closing`: the form as it was sent. */
+function signatureRows(fault: FaultInHand, closing: Record<string, unknown>): SummaryRow[] {
+  const { place } = fault.walk
+  const open = placeInWalk(fault).disturbed?.count ?? 0
+  return [
+    { key: 'Fault', value: fault.record.fault.symptom },
+    { key: 'Ends as', value: `${closing.outcome}${closing.clearedItself ? ', cleared itself' : ''}` },
+    { key: 'Cause', value: place.kind === 'cause' ? place.cause.title : 'none named' },
+    { key: 'Changed', value: text(closing.changed) },
+    { key: 'To know', value: text(closing.words) },
+    { key: 'Disturbed', value: `${fault.disturbed.length} in all, ${open} not put back` },
+  ]
+}
+
+function text(value: unknown): string {
+  return typeof value === 'string' ? value : ''
 }

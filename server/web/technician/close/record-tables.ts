@@ -4,7 +4,7 @@ import type { Attendance, Swap } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { columns, type Mark, type SummaryRow, type Table } from '../../partials.ts'
 import { causeTitle } from '../../titles.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
+import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
 import { conditionRows } from '../report/condition-fields.ts'
 
 /** The fault in few lines: what was reported, and how it ended. */

@@ -7,12 +7,11 @@ import type { Finding, Proof } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
-import { type FaultInHand, readFault } from '../attend/fault-in-hand.ts'
-import { smallExpectedBar } from '../check/expected-bar.ts'
-import { readingWords } from '../check/found-reading.ts'
-import { verdictMark } from '../check/found-words.ts'
-import { narratedEntries } from '../check/narrated-entries.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
+import { smallExpectedBar } from '../check/check-drawings.ts'
+import { type FaultInHand, readFault } from '../in-hand/fault-in-hand.ts'
+import { readingWords, verdictMark } from '../in-hand/found-words.ts'
+import { narratedEntries } from '../in-hand/narrated-entries.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { photosOf } from '../photos/photos.ts'
 import {
   attendanceTable,
@@ -47,9 +46,9 @@ export const show = (deps: Deps) => (req: Request) => {
 /** Readings and proofs with what they were held against, as it was then, and what they were taken with. */
 function readings(deps: Deps, fault: FaultInHand): RecordedReading[] {
   const struck = new Set(fault.walk.struck.map(pair => pair.old.id))
-  const found = fault.record.findings.filter(entry => entry.kind === 'reading')
+  const readings = fault.record.findings.filter(entry => entry.kind === 'reading')
   const proved = fault.record.proofs.filter(entry => entry.kind === 'reading')
-  const all: Read[] = [...found, ...proved].sort((a, b) => (a.at < b.at ? -1 : 1))
+  const all: Read[] = [...readings, ...proved].sort((a, b) => (a.at < b.at ? -1 : 1))
   return all.map(entry => ({
     title: findCheck(fault.knowledge, entry.check)?.title ?? entry.check.check,
     text: formatReading(entry.reading),
@@ -75,8 +74,8 @@ function limitWords({ demo, from, working }: Range): string {
 }
 
 function instrumentWords(deps: Deps, { instrument, at }: Read): string {
-  const known = instrument ? deps.storage.instruments.findAt(instrument, at) : null
-  if (!known) return 'no instrument named'
-  const late = calibration(known, at) === 'out of date' ? ', calibration out of date' : ''
-  return `${known.kind} ${known.serial}${late}`
+  const used = instrument ? deps.storage.instruments.findAt(instrument, at) : null
+  if (!used) return 'no instrument named'
+  const late = calibration(used, at) === 'out of date' ? ', calibration out of date' : ''
+  return `${used.kind} ${used.serial}${late}`
 }

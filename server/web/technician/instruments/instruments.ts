@@ -1,11 +1,12 @@
 import { z } from 'zod'
 import { calibration } from '../../../measurement/instruments/instrument.ts'
 import type { KeptInstrument } from '../../../storage/storage.ts'
+import type { Times } from '../../../times.ts'
 import type { Deps } from '../../deps.ts'
 import { page, redirect } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
 import { localAddress, type Request } from '../../host/request.ts'
-import { instrumentChoices } from './instrument-choices.ts'
+import type { Choice } from '../../partials.ts'
 
 const cookieName = 'instrument'
 const choosing = z.object({ instrument: z.string().max(64), return: z.string().max(500).optional() })
@@ -39,6 +40,26 @@ export const choose = (deps: Deps) => (req: Request) => {
 /** The instrument in hand, or null: readings are then judged by the simple rule, and the page says so. */
 export function chosenInstrument(deps: Deps, req: Request): KeptInstrument | null {
   const id = req.cookies[cookieName]
-  const found = id ? deps.storage.instruments.find(id) : null
-  return found?.active ? found : null
+  const instrument = id ? deps.storage.instruments.find(id) : null
+  return instrument?.active ? instrument : null
+}
+
+type Calibrated = Omit<KeptInstrument, 'calibration'> & { calibration: ReturnType<typeof calibration> }
+
+/** The instruments in use, each with the state of its calibration, and another one. */
+function instrumentChoices(times: Times, instruments: Calibrated[]): Choice[] {
+  return [
+    ...instruments.map(one => ({
+      value: one.id,
+      label: `${one.kind} ${one.serial}`,
+      ...calibrationWords(times, one),
+    })),
+    { value: 'none', label: 'Another one', hint: 'Readings are judged by the simple rule.' },
+  ]
+}
+
+function calibrationWords(times: Times, { calibration, calibrationDue }: Calibrated) {
+  return calibration === 'in date' && calibrationDue
+    ? { hint: `Calibration in date until ${times.day(calibrationDue)}`, mark: 'done' }
+    : { hint: 'Calibration out of date: readings are marked', mark: 'caution' }
 }

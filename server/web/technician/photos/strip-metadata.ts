@@ -9,6 +9,30 @@ export function photoType(bytes: Uint8Array): 'image/jpeg' | 'image/png' | null 
 }
 
 /**
+ * Width times height as the picture's own head says it: how much a tablet unpacks to show it, however small the file is.
+ * Null when it does not say. (JPEG: frame headers SOF0 to SOF15 of ISO/IEC 10918-1 annex B; PNG: IHDR of ISO/IEC 15948,
+ * values from memory.)
+ */
+export function pixelsOf(bytes: Uint8Array): number | null {
+  const view = viewOf(bytes)
+  if (photoType(bytes) === 'image/png') {
+    if (bytes.length < 24 || textOf(bytes, 12, 16) !== 'IHDR') return null
+    return view.getUint32(16) * view.getUint32(20) || null
+  }
+  let most = 0
+  for (let at = 2; at + 9 <= bytes.length && bytes[at] === 0xff; ) {
+    const marker = bytes[at + 1] ?? 0
+    const end = marker === 0xff ? at + 1 : segmentEnd(bytes, at, marker)
+    if (end === null || marker === 0xd9) break
+    // C4, C8 and CC are tables, not frames.
+    if ((marker & 0xf0) === 0xc0 && ![0xc4, 0xc8, 0xcc].includes(marker))
+      most = Math.max(most, view.getUint16(at + 5) * view.getUint16(at + 7))
+    at = end
+  }
+  return most || null
+}
+
+/**
  * The same picture without its metadata; of a JPEG the orientation stays, as nothing else says it. Null when it is
  * damaged. (JPEG: markers of ISO/IEC 10918-1 annex B; PNG: chunks of ISO/IEC 15948, value from memory.)
  */

@@ -11,7 +11,7 @@ export function proofChecks(items: ProofItem[]) {
   )
 }
 
-/** The symptom, looked at again after a repair; `mark` is null while nobody has. */
+/** The symptom, looked at again after a repair; `mark` is null before that. */
 export function proofSymptoms(items: ProofItem[]) {
   return items.flatMap(item =>
     item.kind === 'symptom'

@@ -10,20 +10,21 @@ import { type ProofItem, proofsNeeded, round } from '../../../walk/proof.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
-import { person, type Request } from '../../host/request.ts'
+import type { Request } from '../../host/request.ts'
+import { anotherReading, notSeen, readTyped } from '../check/answer-check.ts'
+import { type AskedAgain, faultCheckLocals } from '../check/check-page.ts'
+import { measures } from '../check/judged.ts'
+import { gateFields, readingFields } from '../check/reading-fields.ts'
 import {
+  entryOf,
   type FaultInHand,
+  namedCheck,
   nextAddress,
   type OwnFault,
   readFault,
   readOwnFault,
-} from '../attend/fault-in-hand.ts'
-import { anotherReading, notSeen, readTyped } from '../check/answer-check.ts'
-import { type AskedAgain, faultCheckLocals } from '../check/check-page.ts'
-import { namedCheck } from '../check/checks.ts'
-import { measures } from '../check/judged.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
-import { gateFields, readingFields } from '../check/reading-fields.ts'
+} from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { chosenInstrument } from '../instruments/instruments.ts'
 import { fuseQuestion } from '../repair/cause.ts'
 import { proofChecks, proofSymptoms } from './proof-rows.ts'
@@ -108,9 +109,7 @@ export const reject = (deps: Deps) => (req: Request) => {
   const failed = proofs.some(item => item.kind === 'check' && item.state === 'failed')
   deps.storage.findings.add({
     id: form.data.id,
-    faultId: fault.record.fault.id,
-    attendanceId: fault.attendance.id,
-    by: person(req).id,
+    ...entryOf(fault, req),
     kind: 'rejection',
     cause,
     mended: !failed && proofs.some(item => item.kind === 'check' && item.state === 'passed'),
@@ -174,9 +173,7 @@ function causeInHand(fault: FaultInHand): string {
 function base(req: Request, fault: OwnFault, id: string, cause: string) {
   return {
     id,
-    faultId: fault.record.fault.id,
-    attendanceId: fault.attendance.id,
-    by: person(req).id,
+    ...entryOf(fault, req),
     cause,
     round: round(fault.record),
   }

@@ -3,9 +3,9 @@ import { AppError } from '../../../errors.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
-import { person, type Request } from '../../host/request.ts'
-import { type FaultInHand, nextAddress, readFault, readOwnFault } from '../attend/fault-in-hand.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
+import type { Request } from '../../host/request.ts'
+import { entryOf, type FaultInHand, nextAddress, readFault, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 
 const restoring = z.object({
   id: formId,
@@ -31,7 +31,7 @@ export const restore = (deps: Deps) => (req: Request) => {
   if (!fault.disturbed.some(item => item.key === form.data.itemKey)) {
     throw new AppError('invalid', 'Nothing by that name is disturbed. Go back to the list.')
   }
-  deps.storage.restorations.add({ ...form.data, ...made(fault, req) })
+  deps.storage.restorations.add({ ...form.data, ...entryOf(fault, req) })
   return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/put-back`)
 }
 
@@ -40,12 +40,8 @@ export const addItem = (deps: Deps) => (req: Request) => {
   const fault = readOwnFault(deps, req)
   const form = readForm(disturbing, req)
   if (!form.ok) return formAgain('technician/prove/put-back', { ...locals(fault), ...form })
-  deps.storage.disturbances.add({ ...form.data, ...made(fault, req) })
+  deps.storage.disturbances.add({ ...form.data, ...entryOf(fault, req) })
   return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/put-back`)
-}
-
-function made(fault: ReturnType<typeof readOwnFault>, req: Request) {
-  return { faultId: fault.record.fault.id, attendanceId: fault.attendance.id, by: person(req).id }
 }
 
 function locals(fault: FaultInHand) {

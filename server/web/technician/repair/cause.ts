@@ -8,9 +8,8 @@ import type { Deps } from '../../deps.ts'
 import { page, redirect } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import { type FaultInHand, nextAddress, readFault } from '../attend/fault-in-hand.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
-import { shownEvidence } from './shown-evidence.ts'
+import { type FaultInHand, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 
 /** The cause the walk has come to: what supports it, what could prove it wrong, the remedy. */
 export const show = (deps: Deps) => (req: Request) => {
@@ -58,4 +57,17 @@ export function fuseQuestion(fault: FaultInHand): string | null {
   const { place } = fault.walk
   const repair = place.kind === 'cause' ? repairOf(fault.record, placeKey(place)) : null
   return repair && fuseUnanswered(repair)
+}
+
+type Evidence = ReturnType<typeof evidenceFor>
+
+/** The evidence for a cause, cut to what a page can show: four checks against it, six other causes. */
+function shownEvidence(evidence: Evidence): Evidence {
+  return (
+    evidence && {
+      ...evidence,
+      couldDisprove: evidence.couldDisprove.slice(0, 4),
+      alive: evidence.alive.slice(0, 6),
+    }
+  )
 }

@@ -2,20 +2,24 @@ import { z } from 'zod'
 import { may } from '../../../auth/roles.ts'
 import { AppError } from '../../../errors.ts'
 import { findCauseByKey } from '../../../knowledge/graph.ts'
-import { fittingVariants, mayBeFitted } from '../../../walk/fit.ts'
+import type { UnitVariant } from '../../../knowledge/types.ts'
+import type { FittedUnit } from '../../../storage/storage.ts'
+import { type Fit, fittingVariants, mayBeFitted } from '../../../walk/fit.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { RepairAction } from '../../../walk/record.ts'
+import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
-import { type FormErrors, formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
-import { person, type Request } from '../../host/request.ts'
+import { type FormErrors, formId, name, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
+import type { Request } from '../../host/request.ts'
+import { personStill } from '../../host/sessions.ts'
+import type { Choice, SummaryRow } from '../../partials.ts'
 import { checkSecret } from '../../people/check-secret.ts'
-import { type FaultInHand, readOwnFault } from '../attend/fault-in-hand.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
-import { actionChoices, fittedRows, variantChoices } from './repair-choices.ts'
+import { entryOf, type FaultInHand, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { fuseFields, fuseKinds, ratingOnRecord, readFuse } from './repairs-fuse.ts'
 
-export const repairActions = [
+const repairActions = [
   'unit replaced',
   'connection remade',
   'contact cleaned',
@@ -36,8 +40,8 @@ const blown = z.object(fuseFields)
 
 const swap = z.object({
   kind: words('Choose the kind of unit.', 100),
-  serialOut: words('Read the serial number off the unit taken out.', 60),
-  serialIn: words('Read the serial number off the label of the unit to go in.', 60),
+  serialOut: name('Read the serial number off the unit taken out.', 60),
+  serialIn: name('Read the serial number off the label of the unit to go in.', 60),
   variantIn: words('Read the variant off the label of the unit to go in.', 60),
   overrideName: optionalWords(80),
   overridePin: z.string().max(128).optional().default(''),
@@ -56,30 +60,37 @@ export const create = (deps: Deps) => async (req: Request) => {
   const back = `/faults/${fault.record.fault.id}/next`
   if (fault.record.repairs.some(one => one.id === req.body?.id))
     return redirectAfterWrite(deps, req, String(req.body.id), back)
-  const { place } = fault.walk
-  if (place.kind !== 'cause')
-    throw new AppError('conflict', 'The walk has moved on and stands at no cause now.')
-  if (fault.stage.kind === 'held')
-    throw new AppError('conflict', 'This fault is under evidence hold: nothing may be changed.')
+  const cause = causeToRepair(fault)
   const again = (errors: FormErrors) =>
     formAgain('technician/repair/repair', { ...locals(fault, req.body), errors, values: req.body })
   const form = readForm(repair, req)
   if (!form.ok) return again(form.errors)
   const swapped = form.data.action === 'unit replaced' ? await readSwap(deps, fault, req) : null
   if (swapped?.errors) return again(swapped.errors)
+  // The engineer's PIN may have been waited for.
+  personStill(deps, req, 'attend faults')
+  if (causeToRepair(readOwnFault(deps, req)) !== cause) throw movedOn()
   const fuse = form.data.action === 'fuse replaced' ? sentFuse(fault, req) : null
   if (fuse && 'errors' in fuse) return again(fuse.errors)
   deps.storage.repairs.add({
     ...form.data,
-    faultId: fault.record.fault.id,
-    attendanceId: fault.attendance.id,
-    by: person(req).id,
-    cause: placeKey(place),
+    ...entryOf(fault, req),
+    cause,
     swap: swapped?.swap ?? null,
     fuse: fuse?.fuse ?? null,
   })
   return redirectAfterWrite(deps, req, form.data.id, back)
 }
+
+/** The cause the walk stands at. Throws 'conflict' when it stands at none, or nothing may be changed. */
+function causeToRepair({ walk: { place }, stage }: Owned): string {
+  if (place.kind !== 'cause') throw movedOn()
+  if (stage.kind === 'held')
+    throw new AppError('conflict', 'This fault is under evidence hold: nothing may be changed.')
+  return placeKey(place)
+}
+
+const movedOn = () => new AppError('conflict', 'The walk has moved on and stands at no cause now.')
 
 function sentFuse(fault: Owned, req: Request) {
   const form = readForm(blown, req)
@@ -111,7 +122,7 @@ async function readOverride(deps: Deps, req: Request, data: z.output<typeof swap
   if (!data.overrideName || !data.overrideReason) return null
   const checked = await checkSecret(deps, req, data.overrideName, data.overridePin)
   if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
-  // Whoever gave the PIN knows it too: it stands for nobody yet.
+  // An unchanged initial PIN can't authorise: the person who gave it knows it too.
   if (checked.person.given) return null
   return { by: checked.person.id, reason: data.overrideReason }
 }
@@ -159,4 +170,33 @@ function locals(fault: FaultInHand, values: Record<string, unknown>) {
     fuseRating: ratingOnRecord(fault),
     values,
   }
+}
+
+type Fitting = { unit: UnitVariant; fit: Fit }[]
+
+/** The unit of a kind that is fitted now, and the variants that may take its place. */
+function fittedRows(kind: string, fitted: FittedUnit | undefined, fitting: Fitting): SummaryRow[] {
+  const now = fitted && `${fitted.kind} ${fitted.variant}, serial ${fitted.serial}`
+  const may = fitting.flatMap(({ unit, fit }) => (fit.ok ? [unit.variant] : []))
+  return [
+    { key: 'Fitted now', value: now ?? `no ${kind} is on record here` },
+    { key: 'May be fitted here', value: may.join(', ') || 'none on record' },
+  ]
+}
+
+/** Every variant of a kind, whether or not it may be fitted here: what the label says must be said. */
+function variantChoices(fitting: Fitting): Choice[] {
+  return fitting.map(({ unit }) => ({ value: unit.variant, label: unit.variant }))
+}
+
+const hints: Record<string, string> = {
+  reset: 'An action, never a cause.',
+  'nothing changed': 'The cause is then not proved.',
+}
+
+/** What may have been done; a unit replaced has a form of its own. */
+function actionChoices(actions: readonly string[]): Choice[] {
+  return actions
+    .filter(action => action !== 'unit replaced')
+    .map(action => ({ value: action, label: capitalize(action), hint: hints[action] ?? null }))
 }

@@ -1,6 +1,6 @@
 import type { Deps } from '../../deps.ts'
-import type { FaultInHand } from '../attend/fault-in-hand.ts'
-import { outlookOf } from '../check/outlook.ts'
+import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
+import { outlookOf } from '../likely/outlook.ts'
 
 /** When it may be back, for the report to the signaller. */
 export interface BackBy {

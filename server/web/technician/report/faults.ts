@@ -8,13 +8,12 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
-import { nextAddress, readFault } from '../attend/fault-in-hand.ts'
-import { placeInWalk } from '../check/place-in-walk.ts'
+import { nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
+import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { filledFromVisit } from '../rounds/rounds-end.ts'
 import { backBy } from './back-by.ts'
 import { anyFilled, conditionFields, conditionRows, symptomChoices } from './condition-fields.ts'
-import { attendancesBefore } from './position-history.ts'
-import { repeatsHere } from './repeat-rules.ts'
+import { attendancesBefore, repeatsHere } from './position-history.ts'
 import { temperature } from './report-temperature.ts'
 
 const conditionNames = ['time of day', 'weather', 'train passing', 'recent work nearby', 'how long it lasted']
@@ -84,7 +83,7 @@ export const add = (deps: Deps) => (req: Request) => {
   return page('technician/report/fault-new', { ...newLocals(deps, findPosition(deps, id)), values })
 }
 
-/** The fault's own page; for whoever has it in hand, the place where the walk stands. */
+/** The fault's own page; for the person who has it in hand, with the place where the walk stands. */
 export const show = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
   return page('technician/report/fault', {

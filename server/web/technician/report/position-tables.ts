@@ -3,7 +3,7 @@ import type { Fitting, Position, PositionDue, VisitSummary } from '../../../stor
 import type { Times } from '../../../times.ts'
 import { capitalize } from '../../../words.ts'
 import { columns, type Mark, type SummaryRow, type Table, type TableCell } from '../../partials.ts'
-import type { WetBeside } from '../check/check-insulation.ts'
+import type { WetBeside } from '../check/wet-and-dry.ts'
 import { roundEndMark } from '../rounds/round-rows.ts'
 import type { dueWords } from '../rounds/rounds-due.ts'
 
@@ -32,7 +32,7 @@ function visitMark({ how }: VisitSummary, newest: boolean): Mark {
 
 type Due = PositionDue & ReturnType<typeof dueWords>
 
-/** What stands at a position: its kind of equipment, how it is kept, and its facts with their units. */
+/** A position's kind of equipment, how it is maintained, and its facts with their units. */
 export function factRows(
   times: Times,
   position: Position,

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { temperatureProblem } from '../../../measurement/readings/air-temperature.ts'
-import { readNumber } from '../../../measurement/readings/typed-number.ts'
+import { readNumber } from '../../../measurement/readings/typed.ts'
 
 /** A number of °C that a person may give, with its unit or without; an empty field is null. */
 export function temperature() {

@@ -7,7 +7,7 @@ import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import { foundWords } from '../check/found-words.ts'
+import { foundWords } from '../in-hand/found-words.ts'
 import { endsHow, open, placeInRound, type RoundInHand, readOwnRound } from './rounds-in-hand.ts'
 
 const ended = z.object({ id: formId, how: z.string().optional(), words: optionalWords(2000) })
@@ -23,23 +23,27 @@ export const create = (deps: Deps) => (req: Request) => {
   if (end && form.ok && end.id === form.data.id)
     return redirectAfterWrite(deps, req, end.id, after(visit.positionId, visit.id, end.how))
   const round = readOwnRound(deps, req)
-  const page = locals(round)
+  const shown = locals(round)
   const errors = { ...(form.ok ? {} : form.errors), ...unanswered(round, req) }
-  if (form.ok && page.how === 'broken off' && !form.data.words) errors.words = 'Say why it is broken off.'
+  if (form.ok && shown.how === 'broken off' && !form.data.words) errors.words = 'Say why it is broken off.'
   if (!form.ok || Object.keys(errors).length > 0)
-    return formAgain('technician/rounds/round-end', { ...page, values: req.body, errors })
-  if (form.data.how !== page.how)
+    return formAgain('technician/rounds/round-end', { ...shown, values: req.body, errors })
+  if (form.data.how !== shown.how)
     throw new AppError('conflict', 'The round has moved on since this page was made. Look at it again.')
   deps.storage.visits.end({
-    ...{ id: form.data.id, visitId: visit.id, by: person(req).id, how: page.how },
+    id: form.data.id,
+    visitId: visit.id,
+    by: person(req).id,
+    how: shown.how,
     words: form.data.words ?? '',
-    faultId: page.how === 'fault found' ? crypto.randomUUID() : null,
+    faultId: shown.how === 'fault found' ? crypto.randomUUID() : null,
     restorations: open(round).map((item, n) => ({
-      ...{ id: crypto.randomUUID(), itemKey: item.key },
+      id: crypto.randomUUID(),
+      itemKey: item.key,
       how: req.body[`item${n}`] === 'restored' ? 'restored' : 'never disturbed',
     })),
   })
-  return redirectAfterWrite(deps, req, form.data.id, after(visit.positionId, visit.id, page.how))
+  return redirectAfterWrite(deps, req, form.data.id, after(visit.positionId, visit.id, shown.how))
 }
 
 /** What a fault found on a round is reported with; the technician still says what was noticed and whether protection was lost. */
@@ -48,10 +52,11 @@ export function filledFromVisit(deps: Deps, id: unknown, positionId: string): Re
   const { visit, findings, end } = deps.storage.visits.get(id)
   if (!end?.faultId || visit.positionId !== positionId) return {}
   const last = findings.at(-1)
-  const found = last ? foundWords(last) : ''
+  const lastFinding = last ? foundWords(last) : ''
   return {
-    ...{ id: end.faultId, reportedBy: `found on a round by ${visit.byName}` },
-    noticed: [found && `Found on a round: ${found}.`, end.words].filter(Boolean).join(' '),
+    id: end.faultId,
+    reportedBy: `found on a round by ${visit.byName}`,
+    noticed: [lastFinding && `Found on a round: ${lastFinding}.`, end.words].filter(Boolean).join(' '),
     reportedAt: deps.times.local(end.at),
   }
 }
@@ -79,7 +84,10 @@ function locals(round: RoundInHand) {
   const about = place.kind === 'end' ? place.end.about : ''
   return {
     title: at ? at.title : 'Break the round off',
-    ...{ round, values: {}, how: endsHow(round) ?? ('broken off' as const), items: open(round) },
+    round,
+    values: {},
+    how: endsHow(round) ?? ('broken off' as const),
+    items: open(round),
     place: placeInRound(round),
     cautions: (at?.cautions ?? []).map(shownCaution),
     about: renderMarkdown(about),

@@ -1,12 +1,12 @@
 import { AppError } from '../../../errors.ts'
 import type { HowEnded, VisitRecord } from '../../../storage/storage.ts'
-import { type DisturbedItem, disturbed, stillDisturbed } from '../../../walk/disturbed.ts'
-import { walk } from '../../../walk/place.ts'
+import { type DisturbedItem, stillDisturbed } from '../../../walk/disturbed.ts'
 import type { WalkEntries } from '../../../walk/record.ts'
+import { walked } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { person, type Request } from '../../host/request.ts'
-import type { PlaceInWalk } from '../check/place-in-walk.ts'
-import type { WalkInHand } from '../check/walk-in-hand.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
+import type { PlaceInWalk } from '../in-hand/place-in-walk.ts'
 
 /** One visit with everything computed from its record, on the edition it began with. */
 export interface RoundInHand extends WalkInHand {
@@ -18,17 +18,16 @@ export interface RoundInHand extends WalkInHand {
 /** Reads the visit named in the address. Throws not found when it is unknown. */
 export function readRound(deps: Deps, req: Request): RoundInHand {
   const record = deps.storage.visits.get(String(req.params.visit))
-  const { visit, findings } = record
+  const { visit } = record
   const knowledge = deps.library.edition(visit.editionId)?.knowledge
   const tree = knowledge?.trees.get(visit.tree)
   const equipment = tree && knowledge?.equipment.get(tree.equipment)
   if (!knowledge || !tree || !equipment)
     throw new AppError('not found', 'The edition this visit was walked on is not in the database.')
   const position = deps.storage.positions.get(visit.positionId)
-  const walked = walk(knowledge, visit.tree, findings)
-  const items = disturbed(knowledge, walked, entriesOf(record))
+  const stands = walked(knowledge, visit.tree, entriesOf(record))
   const mine = record.end === null && visit.by === person(req).id
-  return { record, position, knowledge, tree, equipment, walk: walked, disturbed: items, mine }
+  return { record, position, knowledge, tree, equipment, ...stands, mine }
 }
 
 /** As readRound, for a page that writes: the visit must be the visitor's and not have ended. */
@@ -69,8 +68,10 @@ export function nextRoundAddress(round: RoundInHand): string {
 export function placeInRound(round: RoundInHand): PlaceInWalk {
   const { position, walk: walked, record } = round
   const where = {
-    ...{ site: position.siteName, position: position.name },
-    ...{ siteHref: `/sites/${position.siteId}`, positionHref: `/positions/${position.id}` },
+    site: position.siteName,
+    position: position.name,
+    siteHref: `/sites/${position.siteId}`,
+    positionHref: `/positions/${position.id}`,
   }
   if (record.end) return where
   const checks = walked.path.filter(step => step.kind === 'check').length

@@ -7,13 +7,13 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import type { Choice } from '../../partials.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { samePlate } from '../attend/identity.ts'
-import { narratedEntries } from '../check/narrated-entries.ts'
+import { narratedEntries } from '../in-hand/narrated-entries.ts'
 import { disturbedInRound, dueTable, listLinks, roundRows, shownLists } from './round-rows.ts'
 import { dueWords } from './rounds-due.ts'
 import { endsHow, entriesOf, nextRoundAddress, placeInRound, readRound } from './rounds-in-hand.ts'
-import { treeChoices } from './tree-choices.ts'
 
 const begun = z.object({
   id: formId,
@@ -32,13 +32,18 @@ export const index = (deps: Deps) => (req: Request) => {
   )
   const from = Math.min(Math.max(0, Math.floor(Number(req.query.from) || 0)), wanted.length)
   const counts = {
-    ...{ all: all.length, overdue: all.filter(row => row.mark.word === 'overdue').length },
+    all: all.length,
+    overdue: all.filter(row => row.mark.word === 'overdue').length,
     due: all.filter(row => row.mark.kind === 'open').length,
     withoutInterval: all.filter(row => row.intervalDays === null).length,
     unseen: all.filter(row => !row.indicated).length,
   }
   return page('technician/rounds/rounds', {
-    ...{ title: 'Rounds', desk: true, search, show, counts },
+    title: 'Rounds',
+    desk: true,
+    search,
+    show,
+    counts,
     table: dueTable(wanted.slice(from, from + perPage), show, person(req).role === 'technician'),
     lists: listLinks(show, search, counts),
     pager: pagerOf({ search, show }, from, wanted.length),
@@ -53,15 +58,15 @@ export const add = (deps: Deps) => (req: Request) => {
 
 export const create = (deps: Deps) => (req: Request) => {
   const position = deps.storage.positions.get(String(req.params.position))
-  const page = locals(deps, position)
+  const shown = locals(deps, position)
   const form = readForm(begun, req)
-  if (!form.ok) return formAgain('technician/rounds/round-new', { ...page, ...form })
+  if (!form.ok) return formAgain('technician/rounds/round-new', { ...shown, ...form })
   const { id, tree, typed } = form.data
-  if (!page.trees.some(one => one.slug === tree))
+  if (!shown.trees.some(one => one.slug === tree))
     throw new AppError('invalid', 'There is no such round here.')
   if (!samePlate(typed, position.plate)) {
     const errors = { typed: mistaken(deps, position, typed) }
-    return formAgain('technician/rounds/round-new', { ...page, values: req.body, errors })
+    return formAgain('technician/rounds/round-new', { ...shown, values: req.body, errors })
   }
   const { id: editionId } = deps.library.current()
   const visit = { id, positionId: position.id, tree, editionId, by: person(req).id, plate: typed }
@@ -77,7 +82,10 @@ export const show = (deps: Deps) => (req: Request) => {
     .listByPosition(visit.positionId)
     .some(one => one.id === visit.id && one.faultReported)
   return page('technician/rounds/round', {
-    ...{ title: `Round: ${round.position.siteName}, ${round.position.name}`, round, end, faultReported },
+    title: `Round: ${round.position.siteName}, ${round.position.name}`,
+    round,
+    end,
+    faultReported,
     place: placeInRound(round),
     how: endsHow(round),
     rows: roundRows(deps.times, round, faultReported),
@@ -104,7 +112,11 @@ function locals(deps: Deps, position: Position) {
   const trees = roundsOf(deps, position)
   const cautions = [...(equipment?.cautions ?? []), ...trees.flatMap(tree => tree.cautions)]
   return {
-    ...{ title: 'Begin a round', position, trees, values: {}, cautions: cautions.map(shownCaution) },
+    title: 'Begin a round',
+    position,
+    trees,
+    values: {},
+    cautions: cautions.map(shownCaution),
     rounds: treeChoices(trees),
     lookAlikes: deps.storage.positions
       .neighbours(position.id)
@@ -124,8 +136,20 @@ function mistaken(deps: Deps, position: Position, typed: string): string {
 function pagerOf(query: { search: string; show: string }, from: number, of: number) {
   const href = (start: number) => `/rounds?${new URLSearchParams({ ...query, from: String(start) })}`
   return {
-    ...{ label: 'Pages of the list', from: of === 0 ? 0 : from + 1, to: Math.min(of, from + perPage), of },
+    label: 'Pages of the list',
+    from: of === 0 ? 0 : from + 1,
+    to: Math.min(of, from + perPage),
+    of,
     before: from > 0 ? href(Math.max(0, from - perPage)) : null,
     after: from + perPage < of ? href(from + perPage) : null,
   }
+}
+
+/** The rounds there are, by their titles. */
+function treeChoices(trees: FaultTree[]): Choice[] {
+  return trees.map(({ slug, title, checks }) => ({
+    value: slug,
+    label: title,
+    hint: `${checks.size} checks`,
+  }))
 }
