@@ -18,7 +18,7 @@ export interface Config {
   cookieSecure: boolean
   /** How many proxies stand in front. */
   trustProxy: number
-  /** Requests one person, or one address without a sign-in, may make in a minute; 0 for any number. */
+  /** Requests one person, or without a sign-in one enrolled tablet or one address, may make in a minute; 0 for any number. */
   ratePerMinute: number
   /** Hours between backups; 0 for none. */
   backupHours: number
@@ -104,7 +104,8 @@ export const variables: { name: string; default: string; meaning: string; allowe
   {
     name: 'RATE_PER_MINUTE',
     default: '1200',
-    meaning: 'Requests one person, or one address without a sign-in, may make in a minute; 0 for any number.',
+    meaning:
+      'Requests one person, or without a sign-in one enrolled tablet or one address, may make in a minute; 0 for any number.',
     allowed: 'a whole number from 0 to 100000',
   },
   {

@@ -3,6 +3,7 @@
 import { randomBytes, type ScryptOptions, scrypt, timingSafeEqual } from 'node:crypto'
 import { isCommon, isMostUsed } from './common-passwords.ts'
 import { repeatsItself, type Secrets } from './secrets.ts'
+import { createTurns, ownTurn, type Turn, type TurnLimits } from './turns.ts'
 
 /** scrypt's parameters: N is 2 to the power of `log2N`; one hash takes 128 × N × r bytes of memory. */
 export interface HashCost {
@@ -17,18 +18,25 @@ export interface HashCost {
  */
 export const standardCost: HashCost = { log2N: 15, r: 8, p: 3 }
 
+/**
+ * Two at once, since each takes 32 MiB. A hash takes some 0.3 s, so a stranger who is let wait is served within 2 s, and
+ * a whole shift that signs in together on its tablets within 10.
+ */
+const limits: TurnLimits = { atOnce: 2, strangers: 8, others: 60 }
+
 const HASH_BYTES = 32
 
 /** `cost`: less than the standard's only where the secrets are no secrets, as in tests and in the demo. */
 export function createSecrets(cost: HashCost = standardCost): Secrets {
   const settings = ['scrypt', cost.log2N, cost.r, cost.p].join('$')
-  const derive = createDerive()
+  const turns = createTurns(limits)
+  const derive: Derive = (turn, ...parameters) => turns.run(turn, () => deriveNow(...parameters))
   let noPerson: Promise<string> | null = null
 
   /** `scrypt$log2 N$r$p$salt$hash`, salt and hash in base64. */
   async function hash(secret: string): Promise<string> {
     const salt = randomBytes(16)
-    const derived = await derive(secret, salt, HASH_BYTES, cost)
+    const derived = await derive(ownTurn, secret, salt, HASH_BYTES, cost)
     return [settings, salt.toString('base64'), derived.toString('base64')].join('$')
   }
 
@@ -40,12 +48,12 @@ export function createSecrets(cost: HashCost = standardCost): Secrets {
 
   return {
     hash,
-    async verify(secret, hashed) {
+    async verify(secret, hashed, turn = ownTurn) {
       const [kind, log2N, r, p, salt, expectedText] = (hashed ?? (await hashOfNoPerson())).split('$')
       if (kind !== 'scrypt' || !salt || !expectedText) return false
       const expected = Buffer.from(expectedText, 'base64')
       const itsCost = { log2N: Number(log2N), r: Number(r), p: Number(p) }
-      const derived = await derive(secret, Buffer.from(salt, 'base64'), expected.length, itsCost)
+      const derived = await derive(turn, secret, Buffer.from(salt, 'base64'), expected.length, itsCost)
       return timingSafeEqual(derived, expected) && hashed !== null
     },
     isOutdated: hashed => !hashed.startsWith(`${settings}$`),
@@ -64,21 +72,10 @@ function passwordProblem(password: string, name: string): string | null {
   return isMostUsed(password) ? 'That is too easy to guess: it is one of the passwords used most.' : null
 }
 
-type Derive = (secret: string, salt: Buffer, bytes: number, cost: HashCost) => Promise<Buffer>
+type DeriveNow = (secret: string, salt: Buffer, bytes: number, cost: HashCost) => Promise<Buffer>
+type Derive = (turn: Turn, ...parameters: Parameters<DeriveNow>) => Promise<Buffer>
 
-/** At most two derivations at once: each takes 32 MiB, and at the beginning of a shift all sign in together. */
-function createDerive(): Derive {
-  const queues: Promise<unknown>[] = [Promise.resolve(), Promise.resolve()]
-  let last = 0
-  return (...parameters) => {
-    last = (last + 1) % queues.length
-    const derived = (queues[last] ?? Promise.resolve()).then(() => deriveNow(...parameters))
-    queues[last] = derived.catch(() => {})
-    return derived
-  }
-}
-
-const deriveNow: Derive = (secret, salt, bytes, { log2N, r, p }) => {
+const deriveNow: DeriveNow = (secret, salt, bytes, { log2N, r, p }) => {
   const options: ScryptOptions = { N: 2 ** log2N, r, p, maxmem: 256 * 2 ** log2N * r }
   return new Promise((resolve, reject) => {
     scrypt(secret.normalize('NFKC'), salt, bytes, options, (error, key) =>

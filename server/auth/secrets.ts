@@ -2,11 +2,16 @@
 // slow-down on wrong guesses guards it; the hash guards a stolen copy of the database. The hashing itself is in
 // scrypt.ts, which only the host on a server loads.
 
+import type { Turn } from './turns.ts'
+
 export interface Secrets {
   /** A salted hash of a PIN or password, its settings in it; with a new salt each time. */
   hash(secret: string): Promise<string>
-  /** Whether the secret is the one hashed. With no hash (no such person) it is false, and takes as long. */
-  verify(secret: string, hashed: string | null): Promise<boolean>
+  /**
+   * Whether the secret is the one hashed. With no hash (no such person) it is false, and takes as long. Rejects with
+   * 'too many' when too many wait; `turn`: at once where it is left out.
+   */
+  verify(secret: string, hashed: string | null, turn?: Turn): Promise<boolean>
   /** Whether the hash was made with other settings than today's; then hash the secret again when it is next typed. */
   isOutdated(hashed: string): boolean
   /** What is wrong with a new password, as a sentence for its owner; null when it will do. */

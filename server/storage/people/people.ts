@@ -44,7 +44,7 @@ export interface People {
   count(): number
   /** 'conflict' when the name is taken. Sent again, the PIN's hash may differ: its salt is new each time. */
   create(person: NewPerson): Written
-  /** 'not found' when there is no such person. */
+  /** 'not found' when there is no such person; 'conflict' when no engineer would be left who may sign in. */
   update(id: string, change: Change): Person
 }
 
@@ -60,6 +60,9 @@ const all = sql<[], Row>(
   'SELECT id, name, role, active, pin_hash AS pinHash, password_hash AS passwordHash, given FROM people ORDER BY name',
 )
 const countAll = scalar<[], number>('SELECT count(*) FROM people')
+const otherEngineers = scalar<[string], number>(
+  "SELECT count(*) FROM people WHERE role = 'engineer' AND active = 1 AND id <> ?",
+)
 const stored = sql<[string], object>('SELECT name, role FROM people WHERE id = ?')
 const insert = sql(`
   INSERT INTO people (id, name, role, pin_hash, password_hash, given, created_at)
@@ -93,6 +96,8 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
         if (person === null) throw new AppError('not found', 'There is no such person.')
         const changes = Object.entries(wanted).filter(([, value]) => value !== undefined)
         const changed: Person = { ...person, ...Object.fromEntries(changes) }
+        if (isEngineer(person) && !isEngineer(changed) && otherEngineers(db).get(id) === 0)
+          throw new AppError('conflict', lastEngineer)
         change(db).run({ ...changed, active: Number(changed.active) })
         return changed
       }),
@@ -105,6 +110,11 @@ function byComposed(db: Connection, name: string): Row | undefined {
     .all()
     .find(row => row.name.normalize('NFC') === name.normalize('NFC'))
 }
+
+const lastEngineer =
+  'This is the last engineer with access: without one nobody could look after people. Make another one first.'
+
+const isEngineer = ({ role, active }: Person) => role === 'engineer' && active
 
 function insertPerson(db: Connection, made: NewPerson & { at: string }): void {
   try {

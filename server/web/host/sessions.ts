@@ -1,7 +1,9 @@
 // Cookies of a session and of a tablet: a handler gives them with its answer.
 
+import { may, type Right } from '../../auth/roles.ts'
 import { createSession, endSession, readSession } from '../../auth/sessions.ts'
 import { hashToken } from '../../auth/tokens.ts'
+import { AppError } from '../../errors.ts'
 import type { Person, Tablet } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import type { Cookie } from './answer.ts'
@@ -30,6 +32,22 @@ export function tabletOf(deps: Deps, cookies: Cookies): Tablet | null {
 /** The token of the session the request is part of; undefined when signed out. */
 export function sessionToken({ cookies }: Request): string | undefined {
   return cookies[session]
+}
+
+/**
+ * Who is signed in, looked up again: a handler that has waited asks this before it writes. Throws 'signed out' when the
+ * session or the person's access has ended meanwhile, and 'forbidden' when the role has lost the right.
+ */
+export function personStill(deps: Deps, req: Request, right?: Right): Person {
+  const who = personOf(deps, req.cookies)
+  if (who === null || who.id !== req.visitor.person?.id)
+    throw new AppError(
+      'signed out',
+      'You were signed out meanwhile. Nothing was changed. Sign in and try again.',
+    )
+  if (right && !may(who.role, right))
+    throw new AppError('forbidden', `This is not for the role “${who.role}”. Nothing was changed.`)
+  return who
 }
 
 /** Begins a session in place of the one there may be. */

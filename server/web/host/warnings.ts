@@ -1,4 +1,5 @@
 import { slowedDown } from '../../auth/attempts.ts'
+import { rescueCodeMade } from '../../storage/people/setup-codes.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 
@@ -20,7 +21,11 @@ function engineersWarnings(deps: Deps): string[] {
   const troubles = [deps.databaseTrouble?.(), deps.backups?.()?.trouble]
   const dayAgo = new Date(deps.clock().getTime() - 86_400_000).toISOString()
   const names = new Set(deps.storage.trail.listHappened(slowedDown, dayAgo).map(entry => entry.key))
+  const rescued = deps.storage.trail.listHappened(rescueCodeMade, dayAgo)[0]
   return [
+    ...(rescued
+      ? [`A setup code was made on the machine itself, ${deps.times.moment(rescued.at)}. See the trail.`]
+      : []),
     ...troubles.filter(trouble => typeof trouble === 'string'),
     ...(names.size > 0
       ? [`Wrong PINs or passwords were typed for ${[...names].slice(0, 3).join(', ')}. See People.`]

@@ -1,5 +1,7 @@
-import { slowedDown } from '../../auth/attempts.ts'
+import { networkOf } from '../../auth/address.ts'
+import { type Origin, slowedDown } from '../../auth/attempts.ts'
 import { hashFor } from '../../auth/secrets.ts'
+import { AppError } from '../../errors.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { isEnrolled, type Request } from '../host/request.ts'
@@ -12,7 +14,8 @@ export type Checked = { person: Person } | { wrong: string }
  */
 export async function checkSecret(deps: Deps, req: Request, name: string, secret: string): Promise<Checked> {
   const address = req.ip
-  const wait = deps.attempts.waitFor(name, address)
+  const origin = originOf(req)
+  const wait = deps.attempts.waitFor(name, origin)
   if (wait > 0)
     return { wrong: `Too many wrong tries. Wait ${Math.ceil(wait / 1000)} seconds and try again.` }
   const read = () => {
@@ -20,27 +23,45 @@ export async function checkSecret(deps: Deps, req: Request, name: string, secret
     return { person, hashed: hashFor(secret, person, isEnrolled(deps, req)) }
   }
   const { hashed } = read()
-  const right = await deps.secrets.verify(secret, hashed)
+  const right = await verifyInTurn(deps, { secret, hashed, name, origin })
+  if (typeof right === 'string') return { wrong: right }
+  const anew = right && hashed && deps.secrets.isOutdated(hashed) ? await deps.secrets.hash(secret) : null
   // Read again: while the hash was worked out, access may have been ended or the PIN changed.
   const { person, hashed: still } = read()
   if (right && person?.active && hashed !== null && still === hashed) {
-    deps.attempts.succeeded(name, address)
-    if (deps.secrets.isOutdated(hashed)) await hashAnew(deps, person, secret, hashed)
+    deps.attempts.succeeded(name, origin)
     const by = hashed === person.pinHash ? 'PIN' : 'password'
+    // The same one, hashed with today's settings.
+    if (anew) deps.storage.people.update(person.id, by === 'PIN' ? { pinHash: anew } : { passwordHash: anew })
     deps.log.info({ address, person: person.id, by, requestId: req.id }, 'a sign-in')
     return { person }
   }
-  if (deps.attempts.failed(name, address)) tellSlowDown(deps, req, person?.name ?? name, address)
+  if (deps.attempts.failed(name, origin)) tellSlowDown(deps, req, person?.name ?? name, address)
   deps.log.warn({ address, person: person?.id, requestId: req.id }, 'a sign-in failed')
   return { wrong: wrongWords(isEnrolled(deps, req)) }
 }
 
-/** The same PIN or password, hashed with today's settings; left as it is when it was changed meanwhile. */
-async function hashAnew(deps: Deps, { id }: Person, secret: string, old: string): Promise<void> {
-  const anew = await deps.secrets.hash(secret)
-  const now = deps.storage.people.find(id)
-  if (now?.pinHash === old) deps.storage.people.update(id, { pinHash: anew })
-  else if (now?.passwordHash === old) deps.storage.people.update(id, { passwordHash: anew })
+/** Whose guess it is for the slow-down: the tablet's, else that of the person signed in, else the network's. */
+export function originOf({ visitor, ip }: Request): Origin {
+  if (visitor.tablet) return { kind: 'tablet', id: visitor.tablet.id }
+  if (visitor.person) return { kind: 'person', id: visitor.person.id }
+  return { kind: 'address', id: networkOf(ip) }
+}
+
+/** Whether the secret is right; in words, that too many wait to be looked at. */
+async function verifyInTurn(
+  { secrets, attempts }: Deps,
+  guess: { secret: string; hashed: string | null; name: string; origin: Origin },
+): Promise<boolean | string> {
+  const { secret, hashed, name, origin } = guess
+  const turn = { stranger: origin.kind === 'address', count: attempts.countAt(origin) }
+  try {
+    return await secrets.verify(secret, hashed, turn)
+  } catch (error) {
+    attempts.dropped(name, origin)
+    if (error instanceof AppError && error.code === 'too many') return error.message
+    throw error
+  }
 }
 
 function wrongWords(enrolled: boolean): string {

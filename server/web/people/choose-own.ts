@@ -5,8 +5,8 @@ import { type Cookie, formAgain, type Page, page, redirect } from '../host/answe
 import { type PendingForm, pendingForm } from '../host/pending-form.ts'
 import { type FormErrors, readForm } from '../host/read-form.ts'
 import { isEnrolled, localAddress, person, type Request } from '../host/request.ts'
-import { startSession } from '../host/sessions.ts'
-import { secretProblems } from './own.ts'
+import { personStill, startSession } from '../host/sessions.ts'
+import { secretProblems, setSecrets } from './own.ts'
 import { offerAgain } from './send-again.ts'
 
 /** The one page for a person whose PIN or password was chosen by somebody else. */
@@ -50,7 +50,9 @@ export const update = (deps: Deps) => async (req: Request) => {
   if (!form.ok) return again(form.errors)
   const problems = await problemsOf(deps, form.data, who, isEnrolled(deps, req))
   if (Object.keys(problems).length > 0) return again(problems)
-  await choose(deps, who.id, given, form.data)
+  const hashes = await hashChosen(deps, given, form.data)
+  personStill(deps, req)
+  setSecrets(deps, who.id, { ...hashes, given: null })
   return goOn(form.data.return, startSession(deps, req, who.id))
 }
 
@@ -87,19 +89,11 @@ async function problemsOf(
 
 const theSame = 'That is the one you were given, and whoever gave it knows it. Choose another.'
 
-async function choose(deps: Deps, id: string, given: Given, { pin, password }: Chosen): Promise<void> {
+/** A given password that is left empty is taken away. */
+async function hashChosen(deps: Deps, given: Given, { pin, password }: Chosen) {
   const pinHash = asksFor('PIN', given) ? await deps.secrets.hash(pin) : undefined
-  const passwordHash = asksFor('password', given)
-    ? password && (await deps.secrets.hash(password))
-    : undefined
-  deps.storage.transaction(() => {
-    deps.storage.people.update(id, {
-      pinHash,
-      passwordHash: passwordHash === '' ? null : passwordHash,
-      given: null,
-    })
-    deps.storage.sessions.endAllOf(id)
-  })
+  if (!asksFor('password', given)) return { pinHash, passwordHash: undefined }
+  return { pinHash, passwordHash: password ? await deps.secrets.hash(password) : null }
 }
 
 const asksFor = (secret: 'PIN' | 'password', given: Given | null) => given?.includes(secret) ?? false

@@ -1,11 +1,10 @@
 import { z } from 'zod'
 import { pinProblem } from '../../auth/secrets.ts'
-import type { Given } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { formAgain, page } from '../host/answer.ts'
 import { type FormErrors, readForm } from '../host/read-form.ts'
 import { person, type Request } from '../host/request.ts'
-import { startSession } from '../host/sessions.ts'
+import { personStill, startSession } from '../host/sessions.ts'
 import { checkSecret } from './check-secret.ts'
 import { ownPage } from './signed-in.ts'
 
@@ -29,22 +28,38 @@ export const update = (deps: Deps) => async (req: Request) => {
   if (Object.keys(errors).length > 0) return again(errors)
   const checked = await checkSecret(deps, req, who.name, form.data.now)
   if ('wrong' in checked) return again({ now: checked.wrong })
-  await setSecrets(deps, who.id, form.data)
+  const hashes = await hashSecrets(deps, form.data)
+  personStill(deps, req)
+  setSecrets(deps, who.id, hashes)
   const locals = { ...ownPage(deps, req), changed: true }
   return page('people/own', locals, { cookies: startSession(deps, req, who.id) })
 }
 
-/** Sets what is filled in and ends the person's sessions everywhere. `given`: what of it the person did not choose. */
-export async function setSecrets(
+/** undefined for what is left as it is. */
+export interface Hashes {
+  pinHash: string | undefined
+  passwordHash: string | undefined
+}
+
+/** The hashes of what is filled in. Whoever has waited for them looks again whether the visitor still may. */
+export async function hashSecrets(
+  { secrets }: Deps,
+  filled: { pin: string; password: string },
+): Promise<Hashes> {
+  return {
+    pinHash: filled.pin ? await secrets.hash(filled.pin) : undefined,
+    passwordHash: filled.password ? await secrets.hash(filled.password) : undefined,
+  }
+}
+
+/** Changes a person and ends their sessions everywhere. `given`: what of it the person did not choose. */
+export function setSecrets(
   deps: Deps,
   id: string,
-  filled: { pin: string; password: string },
-  given?: Given | null,
-): Promise<void> {
-  const pinHash = filled.pin ? await deps.secrets.hash(filled.pin) : undefined
-  const passwordHash = filled.password ? await deps.secrets.hash(filled.password) : undefined
+  change: Parameters<Deps['storage']['people']['update']>[1],
+): void {
   deps.storage.transaction(() => {
-    deps.storage.people.update(id, { pinHash, passwordHash, given })
+    deps.storage.people.update(id, change)
     deps.storage.sessions.endAllOf(id)
   })
 }

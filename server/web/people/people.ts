@@ -7,8 +7,9 @@ import type { Deps } from '../deps.ts'
 import { formAgain, page, redirect } from '../host/answer.ts'
 import { type FormErrors, formId, name, oneOf, readForm } from '../host/read-form.ts'
 import { person, type Request } from '../host/request.ts'
+import { personStill } from '../host/sessions.ts'
 import { checkSecret } from './check-secret.ts'
-import { secretProblems, setSecrets } from './own.ts'
+import { hashSecrets, secretProblems, setSecrets } from './own.ts'
 import { slowDownRows } from './people-rows.ts'
 
 const newPerson = z.object({
@@ -48,8 +49,9 @@ export const create = (deps: Deps) => async (req: Request) => {
   const wrong = await notEngineer(deps, req, form.data.now)
   if (wrong) return again({ now: wrong })
   const passwordHash = password ? await deps.secrets.hash(password) : null
-  const given = givenTo(null, form.data)
-  deps.storage.people.create({ id, name, role, pinHash: await deps.secrets.hash(pin), passwordHash, given })
+  const pinHash = await deps.secrets.hash(pin)
+  personStill(deps, req, 'manage people')
+  deps.storage.people.create({ id, name, role, pinHash, passwordHash, given: givenTo(null, form.data) })
   return redirect('/people')
 }
 
@@ -70,9 +72,10 @@ export const update = (deps: Deps) => async (req: Request) => {
   const [problem] = Object.values(secretProblems(deps, form.data, who.name))
   if (problem) throw new AppError('invalid', problem)
   if (letsIn(form.data)) await mustBeEngineer(deps, req, form.data.now)
-  deps.storage.people.update(who.id, { role, active: active ? active === 'yes' : undefined })
-  const given = who.id === person(req).id ? undefined : givenTo(who.given, form.data)
-  await setSecrets(deps, who.id, form.data, given)
+  const hashes = await hashSecrets(deps, form.data)
+  const engineer = personStill(deps, req, 'manage people')
+  const given = who.id === engineer.id ? undefined : givenTo(namedPerson(deps, req).given, form.data)
+  setSecrets(deps, who.id, { role, active: active ? active === 'yes' : undefined, ...hashes, given })
   return redirect('/people')
 }
 

@@ -4,7 +4,7 @@ import type { Deps } from '../deps.ts'
 import { formAgain, page } from '../host/answer.ts'
 import { readForm } from '../host/read-form.ts'
 import { person, type Request } from '../host/request.ts'
-import { sessionToken, startSession } from '../host/sessions.ts'
+import { personStill, sessionToken, startSession } from '../host/sessions.ts'
 import { checkSecret } from './check-secret.ts'
 
 const ending = z.object({
@@ -33,6 +33,7 @@ export const end = (deps: Deps) => async (req: Request) => {
   if (!form.ok) return again(form.errors)
   const checked = await checkSecret(deps, req, who.name, form.data.secret)
   if ('wrong' in checked) return again({ secret: checked.wrong })
+  personStill(deps, req)
   if (form.data.session === 'others') deps.storage.sessions.endAllOf(who.id)
   else endSessionMarked(deps, who.id, form.data.session)
   const locals = { ...ownPage(deps, req), ended: true }

@@ -5,6 +5,7 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, picture, redirectAfterWrite } from '../../host/answer.ts'
 import { type FormErrors, formId, optionalWords } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
+import { personStill } from '../../host/sessions.ts'
 import { entryOf, type FaultInHand, readOwnFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { photoType, pixelsOf, stripMetadata } from './strip-metadata.ts'
@@ -49,6 +50,7 @@ export function photosOf(deps: Deps, faultId: string): ShownPhoto[] {
 export const create = (deps: Deps) => async (req: Request) => {
   const fault = readOwnFault(deps, req)
   const { fields, file } = await req.upload(photoLimits)
+  personStill(deps, req, 'attend faults')
   const form = taken.safeParse(fields)
   if (!form.success)
     throw new AppError('invalid', 'This page is out of date. Reload it and send the form again.')

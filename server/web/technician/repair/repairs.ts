@@ -12,6 +12,7 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { type FormErrors, formId, name, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
+import { personStill } from '../../host/sessions.ts'
 import type { Choice, SummaryRow } from '../../partials.ts'
 import { checkSecret } from '../../people/check-secret.ts'
 import { entryOf, type FaultInHand, readOwnFault } from '../in-hand/fault-in-hand.ts'
@@ -59,28 +60,37 @@ export const create = (deps: Deps) => async (req: Request) => {
   const back = `/faults/${fault.record.fault.id}/next`
   if (fault.record.repairs.some(one => one.id === req.body?.id))
     return redirectAfterWrite(deps, req, String(req.body.id), back)
-  const { place } = fault.walk
-  if (place.kind !== 'cause')
-    throw new AppError('conflict', 'The walk has moved on and stands at no cause now.')
-  if (fault.stage.kind === 'held')
-    throw new AppError('conflict', 'This fault is under evidence hold: nothing may be changed.')
+  const cause = causeToRepair(fault)
   const again = (errors: FormErrors) =>
     formAgain('technician/repair/repair', { ...locals(fault, req.body), errors, values: req.body })
   const form = readForm(repair, req)
   if (!form.ok) return again(form.errors)
   const swapped = form.data.action === 'unit replaced' ? await readSwap(deps, fault, req) : null
   if (swapped?.errors) return again(swapped.errors)
+  // The engineer's PIN may have been waited for.
+  personStill(deps, req, 'attend faults')
+  if (causeToRepair(readOwnFault(deps, req)) !== cause) throw movedOn()
   const fuse = form.data.action === 'fuse replaced' ? sentFuse(fault, req) : null
   if (fuse && 'errors' in fuse) return again(fuse.errors)
   deps.storage.repairs.add({
     ...form.data,
     ...entryOf(fault, req),
-    cause: placeKey(place),
+    cause,
     swap: swapped?.swap ?? null,
     fuse: fuse?.fuse ?? null,
   })
   return redirectAfterWrite(deps, req, form.data.id, back)
 }
+
+/** The cause the walk stands at. Throws 'conflict' when it stands at none, or nothing may be changed. */
+function causeToRepair({ walk: { place }, stage }: Owned): string {
+  if (place.kind !== 'cause') throw movedOn()
+  if (stage.kind === 'held')
+    throw new AppError('conflict', 'This fault is under evidence hold: nothing may be changed.')
+  return placeKey(place)
+}
+
+const movedOn = () => new AppError('conflict', 'The walk has moved on and stands at no cause now.')
 
 function sentFuse(fault: Owned, req: Request) {
   const form = readForm(blown, req)
