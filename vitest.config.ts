@@ -2,8 +2,23 @@ import { defineConfig } from 'vitest/config'
 
 const everything = 'tests/**/*.test.ts'
 const browser = 'tests/browser/**/*.test.ts'
-/** Those that start the whole program, load a railway of three years, or try thousands of cases. */
-const slow: string[] = []
+/** These start the whole program, load a railway of three years, or try thousands of cases. */
+const slow = [
+  'tests/start.test.ts',
+  'tests/attack/injection.test.ts',
+  'tests/auth/secrets.test.ts',
+  'tests/bench/**/*.test.ts',
+  'tests/demo/*.test.ts',
+  'tests/exchange/read-table.test.ts',
+  'tests/knowledge/{compile,fuzz}.test.ts',
+  'tests/ops/{commands,container,database-watch,dev,require-node,uncaught}.test.ts',
+  'tests/storage/engine/kill.test.ts',
+  'tests/storage/faults/past-faults.test.ts',
+  'tests/storage/safekeeping/*.test.ts',
+  'tests/web/author/author-fuzz.test.ts',
+  'tests/web/engineer/review*.test.ts',
+  'tests/web/host/kill-server.test.ts',
+]
 
 // Only a failure takes as long as these times: a machine with much else to do is no reason to fail.
 export default defineConfig({

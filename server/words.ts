@@ -1,7 +1,14 @@
 // Words and figures as every page says them. One fixed locale, so that the same figure always reads the same.
 
 const whole = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })
-const short = new Intl.NumberFormat('en-GB', { maximumSignificantDigits: 2 })
+
+/** Which way a figure is rounded where rounding to the nearest would make it look better than it is. */
+export type Rounding = 'nearest' | 'up' | 'down'
+
+const modes = { nearest: 'halfExpand', up: 'ceil', down: 'floor' } as const
+const twoDigits = formats({ maximumSignificantDigits: 2 })
+const wholes = formats({ maximumFractionDigits: 0 })
+const oneDecimal = formats({ maximumFractionDigits: 1 })
 
 /** "1 fault", "5 faults", "1,200 faults". */
 export function countWords(count: number, one: string, many = `${one}s`): string {
@@ -9,8 +16,8 @@ export function countWords(count: number, one: string, many = `${one}s`): string
 }
 
 /** Two significant digits below a hundred, whole above: "0.6", "14", "1,250". */
-export function numberWords(value: number): string {
-  return Math.abs(value) >= 100 ? whole.format(value) : short.format(value)
+export function numberWords(value: number, rounding: Rounding = 'nearest'): string {
+  return (Math.abs(value) >= 100 ? wholes : twoDigits)[rounding].format(withoutDust(value))
 }
 
 /** "5 days", "6 weeks", "14 months", "3.5 years". */
@@ -28,14 +35,36 @@ export function chanceWords(chance: number): string {
   return `less than 1 chance in ${whole.format(roundOdds(chance))} by luck`
 }
 
-/** "5 faults in 14 months; 0.6 would be usual; less than 1 chance in 2,000 by luck". */
-export function excessWords(seen: string, days: number, expected: number, chance: number): string {
-  return `${seen} in ${durationWords(days)}; ${numberWords(expected)} would be usual; ${chanceWords(chance)}`
+/**
+ * A chance that has been adjusted for how many were looked at, which it names: among a hundred, one looks like a
+ * chance in a hundred by luck. "less than 1 chance in 20 by luck, counting all 110 looked at"
+ */
+export function adjustedChanceWords(adjusted: number, looked: number): string {
+  const counting = looked > 1 ? `, counting all ${whole.format(looked)} looked at` : ''
+  return `${chanceWords(adjusted)}${counting}`
 }
 
-/** A share with two significant digits: "0.5 %", "37 %". */
-export function percentWords(share: number): string {
-  return `${numberWords(100 * share)} %`
+/**
+ * "5 faults in 14 months; 0.6 would be usual; less than 1 chance in 200 by luck, counting all 110 looked at".
+ */
+export function excessWords(
+  seen: string,
+  days: number,
+  expected: number,
+  { adjusted, looked }: { adjusted: number; looked: number },
+): string {
+  const usual = `${numberWords(expected)} would be usual`
+  return `${seen} in ${durationWords(days)}; ${usual}; ${adjustedChanceWords(adjusted, looked)}`
+}
+
+/**
+ * A share with two significant digits: "0.5 %", "37 %". "100 %" stands for all of it and for nothing less:
+ * above 99 % there is one digit after the point, and above 99.9 % only "more than 99.9 %".
+ */
+export function percentWords(share: number, rounding: Rounding = 'nearest'): string {
+  const percent = withoutDust(100 * share)
+  if (share > 0.999 && share < 1) return 'more than 99.9 %'
+  return `${percent > 99 && percent < 100 ? oneDecimal[rounding].format(percent) : numberWords(percent, rounding)} %`
 }
 
 /**
@@ -70,4 +99,15 @@ function roundOdds(chance: number): number {
     for (const odds of [ten, 2 * ten, 5 * ten]) if (odds <= 1e6 && chance * odds < 1) best = odds
   }
   return best
+}
+
+function formats(digits: Intl.NumberFormatOptions): Record<Rounding, Intl.NumberFormat> {
+  const format = (rounding: Rounding) =>
+    new Intl.NumberFormat('en-GB', { ...digits, roundingMode: modes[rounding] })
+  return { nearest: format('nearest'), up: format('up'), down: format('down') }
+}
+
+/** 100 × 0.07 is a hair above 7 in binary, which must not round up to 8. */
+function withoutDust(value: number): number {
+  return Number(value.toPrecision(12))
 }

@@ -49,17 +49,8 @@ export function createAttempts(clock: () => Date): Attempts {
   // Apart, since strangers may come from any address under any name: theirs push out no tally of a tablet.
   const known = createTallies(now)
   const strangers = createTallies(now)
-
-  function both(name: string, { kind, id }: Origin): { person: Tally; place: Tally } {
-    const tallies = kind === 'address' ? strangers : known
-    const place = `${kind} ${id}`
-    const plain = plainName(name)
-    return { person: tallies.of(JSON.stringify([place, plain]), plain), place: tallies.of(place, null) }
-  }
-
-  function close(tally: Tally, wrong: number): void {
-    Object.assign(tally, { open: Math.max(0, tally.open - 1), wrong: tally.wrong + wrong })
-  }
+  const both = (name: string, origin: Origin) =>
+    talliesOf(origin.kind === 'address' ? strangers : known, name, origin)
 
   return {
     waitFor(name, origin) {
@@ -71,24 +62,17 @@ export function createAttempts(clock: () => Date): Attempts {
     },
     failed(name, origin) {
       const { person, place } = both(name, origin)
-      // From addresses it is told once, from however many they come.
-      const told =
-        origin.kind === 'address'
-          ? strangers.of(JSON.stringify(['told', plainName(name)]), plainName(name))
-          : person
-      for (const each of new Set([person, place, told])) {
-        close(each, 1)
-        each.at = now()
-      }
+      const told = origin.kind === 'address' ? toldOf(strangers, name) : person
+      for (const each of new Set([person, place, told])) Object.assign(each, closed(each, 1), { at: now() })
       return told.wrong === FREE.person
     },
     succeeded(name, origin) {
       const { person, place } = both(name, origin)
       Object.assign(person, { open: 0, wrong: 0 })
-      close(place, 0)
+      Object.assign(place, closed(place, 0))
     },
     dropped(name, origin) {
-      for (const each of Object.values(both(name, origin))) close(each, 0)
+      for (const each of Object.values(both(name, origin))) Object.assign(each, closed(each, 0))
     },
     countAt(origin) {
       const { place } = both('', origin)
@@ -98,6 +82,24 @@ export function createAttempts(clock: () => Date): Attempts {
       for (const tallies of [known, strangers]) tallies.drop(plainName(name))
     },
   }
+}
+
+type Tallies = ReturnType<typeof createTallies>
+
+function talliesOf(tallies: Tallies, name: string, { kind, id }: Origin): { person: Tally; place: Tally } {
+  const place = `${kind} ${id}`
+  const plain = plainName(name)
+  return { person: tallies.of(JSON.stringify([place, plain]), plain), place: tallies.of(place, null) }
+}
+
+/** Guesses from addresses are told once, from however many they come. */
+function toldOf(strangers: Tallies, name: string): Tally {
+  return strangers.of(JSON.stringify(['told', plainName(name)]), plainName(name))
+}
+
+/** One of those under way has ended. */
+function closed({ open, wrong }: Tally, more: 0 | 1): Pick<Tally, 'open' | 'wrong'> {
+  return { open: Math.max(0, open - 1), wrong: wrong + more }
 }
 
 const plainName = (name: string) => name.trim().toLowerCase()

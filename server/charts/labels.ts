@@ -1,6 +1,7 @@
 // Numbers and dates as charts and their tables write them. One fixed locale; dates in UTC.
 
 const number = new Intl.NumberFormat('en-GB', { maximumSignificantDigits: 4 })
+const whole = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })
 const date = new Intl.DateTimeFormat('en-GB', {
   day: 'numeric',
   month: 'short',
@@ -15,10 +16,10 @@ export function numberLabel(value: number | null): string {
   return value === null ? '–' : number.format(value)
 }
 
+/** In whole percent; "100 %" stands for all of it and for nothing less. */
 export function percentLabel(share: number | null): string {
-  return share === null
-    ? '–'
-    : `${new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 }).format(100 * share)} %`
+  if (share === null) return '–'
+  return share >= 0.995 && share < 1 ? 'over 99 %' : `${whole.format(100 * share)} %`
 }
 
 export function dateLabel(ms: number): string {

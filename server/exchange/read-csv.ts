@@ -7,7 +7,25 @@ import { type Delimiter, delimiters, limits, Refused, type Row } from './table.t
  */
 export function readCsv(text: string, wanted?: Delimiter): { delimiter: Delimiter; rows: Row[] } {
   const delimiter = wanted ?? sniffDelimiter(text)
+  boundLines(text, delimiter)
   return { delimiter, rows: records(text, delimiter, limits.rows + 2) }
+}
+
+/** Ten times the columns: delimiters may stand in quoted cells, too. */
+const mostInLine = 10 * limits.columns
+
+/** Before anything is cut: a line with a million cells takes long to read only to be refused. Throws Refused. */
+function boundLines(text: string, delimiter: Delimiter): void {
+  const cut = delimiter.charCodeAt(0)
+  let [line, inLine] = [1, 0]
+  for (let at = 0; at < text.length; at += 1) {
+    const letter = text.charCodeAt(at)
+    if (letter === cut && ++inLine > mostInLine)
+      throw new Refused(`Line ${line} has more than ${mostInLine} columns; ${limits.columns} at most.`)
+    if (letter !== 10 && letter !== 13) continue
+    inLine = 0
+    if (letter === 10 || text.charCodeAt(at + 1) !== 10) line += 1
+  }
 }
 
 /** The delimiter that cuts the first lines into the most columns of the same number. */

@@ -91,9 +91,16 @@ function tagAt(xml: string, from: number): { reference: string | null; empty: bo
   return { reference, empty: slash === '/' }
 }
 
-/** Throws Refused for a file of a workbook with more tags than any honest one has. */
+/** Characters of one tag; a reader may take the square of it. */
+const longestTag = 65_536
+
+/** Throws Refused for a file of a workbook with more tags, or a longer one, than any honest one has. */
 export function boundTags(name: string, content: Buffer, most: number): void {
-  let count = 0
-  for (let at = content.indexOf(0x3c); at >= 0; at = content.indexOf(0x3c, at + 1)) count += 1
-  if (count > most) throw new Refused(`The workbook holds far too much in ${name.slice(0, 80)}.`)
+  let [count, end] = [0, 0]
+  for (let at = content.indexOf(0x3c); at >= 0; at = content.indexOf(0x3c, at + 1)) {
+    count += 1
+    if (at >= end) end = content.indexOf(0x3e, at)
+    if (count > most || end < 0 || end - at > longestTag)
+      throw new Refused(`The workbook holds far too much in ${name.slice(0, 80)}, or is damaged there.`)
+  }
 }

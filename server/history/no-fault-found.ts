@@ -57,7 +57,7 @@ export function explainNothingFound(row: NothingFound, one = 'fault'): Explained
   ]
   if (row.share === null || row.low === null || row.high === null)
     return cannotSay(`No settled ${one}, so no share.`, terms)
-  const range = `${percentWords(row.low)} to ${percentWords(row.high)}`
+  const range = `${percentWords(row.low, 'down')} to ${percentWords(row.high, 'up')}`
   const words = `${percentWords(row.share)} of ${countWords(row.settled, one)} (${range}, 95 % limits)`
   return { value: row.share, words, terms }
 }

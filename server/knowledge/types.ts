@@ -1,6 +1,16 @@
 // The compiled form of the knowledge folder: plain data, the same in a browser as on the server.
 
+import type { StatedNeeds } from '../measurement/instruments/suitability.ts'
 import type { Expectation } from '../measurement/limits/expectation.ts'
+
+/** What a fact is to the program, as its author declares it. */
+export type FactRole = 'direction' | 'cable length' | 'loop spacing' | 'fuse rating' | 'tone'
+
+/** What a limit is to the program. */
+export type LimitRole = 'insulation' | 'loop spacing' | 'tone'
+
+/** What stands after `Method:`. */
+export type CheckMethod = 'insulation test' | 'four-wire' | 'volt drop'
 
 /** Where something was written, for messages: a path inside the knowledge folder and a 1-based line. */
 export interface Source {
@@ -80,6 +90,8 @@ export interface Fact {
   unit: string | null
   choices: string[]
   meaning: string
+  /** What it is to the program; null for a fact that only its reader uses. */
+  role: FactRole | null
   source: Source
 }
 
@@ -93,6 +105,9 @@ export interface Limit {
   /** Where the limit comes from, as written. */
   from: string
   demo: boolean
+  role: LimitRole | null
+  /** Of a limit for the tone of one direction: "arming tone" and "opposite". */
+  tone: { purpose: string; direction: string } | null
   source: Source
 }
 
@@ -149,6 +164,10 @@ export interface Check {
   /** Name of an access of the equipment, or null. */
   access: string | null
   needs: string[]
+  /** What the instrument must do, beside measuring the quantity. */
+  instrument: StatedNeeds
+  /** An insulation tester goes on: what it could kill or destroy is confirmed off before. */
+  insulationTest: boolean
   /** What the check takes apart and must be put back, or null. */
   disturbs: string | null
   blind: boolean
@@ -169,6 +188,8 @@ export interface Measures {
   /** null: a blank limit. */
   expectation: Expectation | null
   expectText: string
+  /** What its reading is to the program: the role of its limit, or insulation by its method. */
+  role: LimitRole | null
   from: string
   demo: boolean
 }

@@ -23,36 +23,18 @@ interface Watched {
 
 /** Begins to watch the file of a database that is open. */
 export function watchDatabase({ file, log, save, everyMs = 5_000 }: Watched): DatabaseWatch {
-  const names = [file, `${file}-wal`]
-  /** Null until there is one: the log is made with the first write. */
-  const opened = names.map(identityOf)
+  const isAnother = changeOf([file, `${file}-wal`])
   let isNoticed = false
   let saved = ''
-
-  const isAnother = () =>
-    names.some((name, index) => {
-      const now = identityOf(name)
-      opened[index] ??= now
-      return now !== opened[index]
-    })
-
-  async function rescue(): Promise<void> {
-    log.error({ file }, 'the database file was replaced or removed: nothing is recorded any more')
-    if (!save) return
-    try {
-      const place = await save()
-      saved = ` What was recorded is saved in ${place}: stop the program, and restore that.`
-      log.error({ place }, 'what was recorded in the database before is saved as a backup')
-    } catch (error) {
-      saved = ' What was recorded could not be saved: do not stop the program before it is copied.'
-      log.error({ err: error }, 'what was recorded in the database before could not be saved')
-    }
-  }
 
   const look = () => {
     if (isNoticed || !isAnother()) return
     isNoticed = true
-    void rescue()
+    log.error({ file }, 'the database file was replaced or removed: nothing is recorded any more')
+    if (!save) return
+    rescue(save, log).then(words => {
+      saved = words
+    })
   }
   const timer = setInterval(look, everyMs)
   timer.unref()
@@ -67,6 +49,29 @@ export function watchDatabase({ file, log, save, everyMs = 5_000 }: Watched): Da
         ? `The database file ${file} was replaced or removed while the program runs. Nothing is recorded.${saved}`
         : null,
     stop: () => clearInterval(timer),
+  }
+}
+
+/** Whether one of the files is no longer the one that was there first; the log is made with the first write. */
+function changeOf(names: string[]): () => boolean {
+  const opened = names.map(identityOf)
+  return () =>
+    names.some((name, index) => {
+      const now = identityOf(name)
+      opened[index] ??= now
+      return now !== opened[index]
+    })
+}
+
+/** Saves what is open as a backup; gives what to say of it. Never rejects. */
+async function rescue(save: () => Promise<string>, log: Logger): Promise<string> {
+  try {
+    const place = await save()
+    log.error({ place }, 'what was recorded in the database before is saved as a backup')
+    return ` What was recorded is saved in ${place}: stop the program, and restore that.`
+  } catch (error) {
+    log.error({ err: error }, 'what was recorded in the database before could not be saved')
+    return ' What was recorded could not be saved: do not stop the program before it is copied.'
   }
 }
 

@@ -36,54 +36,68 @@ const HOUR_MS = 3_600_000
 export function scheduleBackups(schedule: Schedule): ScheduledBackups {
   const { backupHours, backupDir, clock, log } = schedule
   const look = createLook(backupDir)
+  const backups = createMaking(schedule, look)
   const startedAt = performance.now()
-  let failed: string | null = null
+
+  function state(): BackupState {
+    const { newest, trouble } = look()
+    const newestAt = newest?.at ?? null
+    if (backupHours === 0) return { newestAt, trouble }
+    const failed = backups.failure()
+    const said = failed && `The last backup failed: ${failed}`
+    const waitedMs = performance.now() - startedAt
+    return { newestAt, trouble: trouble ?? said ?? ageWords(newestAt, clock(), { backupHours, waitedMs }) }
+  }
+
   let running = false
-  /** On a clock that nobody sets. */
-  let madeAt: number | null = null
-
-  function isDue({ newest }: Look): boolean {
-    if (!newest) return true
-    // A clock that was put back must not keep the next one waiting for days.
-    const age = Math.abs(clock().getTime() - Date.parse(newest.at))
-    return (madeAt === null ? age : performance.now() - madeAt) >= backupHours * HOUR_MS
-  }
-
-  async function make(before: number): Promise<void> {
-    failed = await runBackup(schedule)
-    const { newest } = look()
-    if (newest && newest.seq > before) madeAt = performance.now()
-    if (failed) log.error({ trouble: failed }, 'the backup failed')
-    else log.info({ newestAt: newest?.at }, 'a backup was made and verified')
-  }
-
   async function tick(): Promise<void> {
     if (backupHours === 0 || running || schedule.isMoved?.()) return
     running = true
     try {
       const looked = look()
       if (looked.trouble) log.error({ trouble: looked.trouble }, 'the backups are in trouble')
-      if (!looked.unusable && isDue(looked)) await make(looked.newest?.seq ?? 0)
+      if (!looked.unusable) await backups.makeIfDue(looked.newest)
     } catch (error) {
-      failed = error instanceof Error ? error.message : String(error)
-      log.error({ err: error }, 'the backup failed')
+      backups.fail(error)
     } finally {
       running = false
     }
   }
 
-  function state(): BackupState {
-    const { newest, trouble } = look()
-    const newestAt = newest?.at ?? null
-    if (backupHours === 0) return { newestAt, trouble }
-    const said = failed && `The last backup failed: ${failed}`
-    const waitedMs = performance.now() - startedAt
-    return { newestAt, trouble: trouble ?? said ?? ageWords(newestAt, clock(), { backupHours, waitedMs }) }
-  }
-
   const timer = setInterval(() => void tick(), EVERY_MS)
   timer.unref()
   return { state, tick, stop: () => clearInterval(timer) }
+}
+
+/** Makes backups, and remembers whether the last one worked. */
+function createMaking(schedule: Schedule, look: () => Look) {
+  const { backupHours, clock, log } = schedule
+  let failed: string | null = null
+  /** On a clock that nobody sets. */
+  let madeAt: number | null = null
+
+  function isDue(newest: Backup | undefined): boolean {
+    if (!newest) return true
+    // A clock that was put back must not keep the next one waiting for days.
+    const age = Math.abs(clock().getTime() - Date.parse(newest.at))
+    return (madeAt === null ? age : performance.now() - madeAt) >= backupHours * HOUR_MS
+  }
+
+  return {
+    failure: () => failed,
+    fail(error: unknown) {
+      failed = error instanceof Error ? error.message : String(error)
+      log.error({ err: error }, 'the backup failed')
+    },
+    async makeIfDue(before: Backup | undefined) {
+      if (!isDue(before)) return
+      failed = await runBackup(schedule)
+      const { newest } = look()
+      if (newest && newest.seq > (before?.seq ?? 0)) madeAt = performance.now()
+      if (failed) log.error({ trouble: failed }, 'the backup failed')
+      else log.info({ newestAt: newest?.at }, 'a backup was made and verified')
+    },
+  }
 }
 
 interface Look {

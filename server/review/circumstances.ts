@@ -150,7 +150,10 @@ export function togetherIn(history: History, past: Past) {
   const together = failingTogether(faults, shared, past.window.toMs - past.window.fromMs)
   return {
     looked: together.filter(one => one.shared.positionIds.length > 1).length,
-    found: findCommonCauses(together).map(({ row }) => ({ together: row, explained: explainTogether(row) })),
+    found: findCommonCauses(together).map(one => ({
+      together: one.row,
+      explained: explainTogether(one.row, one),
+    })),
   }
 }
 

@@ -92,9 +92,9 @@ export function unrecordedWork(history: History, asAtMs: number): StepEntry[] {
     for (const series of history.readings.all(asAtMs - readingsBackMs))
       if (cutAtBreaks(series.readings, series.breaks).some(s => s.readings.length >= fewest)) yield series
   }
-  return findUnrecordedWork(long()).flatMap(({ series, step }) => {
+  return findUnrecordedWork(long()).flatMap(({ series, step, ...among }) => {
     const between = { fromMs: step.beforeMs, toMs: step.afterMs + 1 }
     const recorded = history.ofPosition.work(series.positionId, between).length > 0
-    return recorded ? [] : [{ series, step, explained: explainStep(step) }]
+    return recorded ? [] : [{ series, step, explained: explainStep(step, among) }]
   })
 }

@@ -1,10 +1,10 @@
-// Which symptoms come more often on days of frost, or of heat, than their share of the time.
+// Which symptoms come more or less often on days of frost, or of heat, than their share of the time.
 
 import { type Explained, term } from '../history/explained.ts'
 import { standOut } from '../history/false-discovery.ts'
 import { type Counted, type RateRatio, rateRatio } from '../history/positions/rate-ratio.ts'
 import type { DayTemperatures } from '../storage/history/history-weather.ts'
-import { chanceWords, numberWords } from '../words.ts'
+import { adjustedChanceWords, numberWords } from '../words.ts'
 
 /** Faults of one symptom, and the days in service of its kind of equipment, day by day. */
 export interface FamilyDays {
@@ -36,11 +36,12 @@ export function standingOut(families: readonly FamilyDays[], felt: readonly (Day
   const rows = kinds.flatMap(({ when, holds }) =>
     families.map(one => rowOf(one, when, (i: number) => ifKnown(felt[i] ?? null, holds))),
   )
+  const looked = rows.filter(row => row.ratio !== null).length
   const outstanding = standOut(rows, row => row.ratio?.chance ?? null, rate)
   return {
     whens: kinds.map(({ when }) => when),
     rows: rows.sort((a, b) => b.there.faults + b.rest.faults - a.there.faults - a.rest.faults),
-    found: outstanding.map(({ row, adjusted }) => ({ row, explained: explain(row, adjusted) })),
+    found: outstanding.map(({ row, adjusted }) => ({ row, explained: explain(row, adjusted, looked) })),
   }
 }
 
@@ -71,7 +72,11 @@ function rowOf({ family, counts, service }: FamilyDays, when: string, is: (i: nu
   }
 }
 
-function explain({ when, there, rest, ratio }: FamilyRow, adjusted: number): Explained<number | null> {
+function explain(
+  { when, there, rest, ratio }: FamilyRow,
+  adjusted: number,
+  looked: number,
+): Explained<number | null> {
   const times = ratio === null || ratio.ratio === Infinity ? null : ratio.ratio
   const often =
     times === null || ratio === null
@@ -79,7 +84,7 @@ function explain({ when, there, rest, ratio }: FamilyRow, adjusted: number): Exp
       : `${numberWords(times)} times as often (${limits(ratio)}, 95 % limits)`
   return {
     value: times,
-    words: `${often} on ${when}; ${chanceWords(ratio?.chance ?? 1)}`,
+    words: `${often} on ${when}; ${adjustedChanceWords(adjusted, looked)}`,
     terms: [
       term('faults then', there.faults, `on ${when}`),
       term('days then', there.days, 'days in service, all positions of the kind together'),
@@ -88,7 +93,7 @@ function explain({ when, there, rest, ratio }: FamilyRow, adjusted: number): Exp
       term(
         'chance',
         ratio?.chance ?? null,
-        'of so many faults then at one rate for all days; binomial, given the total',
+        'of a difference this large, either way, at one rate for all days; binomial, given the total',
       ),
       term('adjusted', adjusted, 'the same among all the symptoms and kinds of day looked at'),
     ],

@@ -10,7 +10,7 @@ import { type FaultTrend, faultTrend, type TrendVerdict } from '../history/time/
 import { type MeanTimeBetween, meanTimeBetween } from '../history/time/mean-time-between.ts'
 import { pooledTrend } from '../history/time/trend-tests.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
-import { chanceWords } from '../words.ts'
+import { adjustedChanceWords, chanceWords } from '../words.ts'
 import { type Past, type PastSystem, systemsIn } from './past.ts'
 
 export interface KindTrend {
@@ -52,7 +52,11 @@ export function trendsIn(past: Past): TrendFigures {
     positions: out.map(({ row, adjusted }) => ({
       position: row.system.position,
       faults: row.system.times.length,
-      trend: row.trend,
+      // Its own chance alone would be the least of many.
+      trend: {
+        ...row.trend,
+        words: `${row.trend.value === 'worse' ? 'Getting worse' : 'Getting better'}: ${adjustedChanceWords(adjusted, all.length)}.`,
+      },
       adjusted,
     })),
     tested: all.length,

@@ -4,9 +4,11 @@ import { createSession } from '../../server/auth/sessions.ts'
 import { knowledgeTarget } from '../support/authoring.ts'
 import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { listen } from '../support/listening.ts'
-import { axeFile, contrasts, offScreen, tooSmall, violations } from '../support/page-checks.ts'
+import { contrasts, loadAxe, offScreen, tooSmall, violations } from '../support/page-checks.ts'
 import { makeSite, type Site } from '../support/site.ts'
 import { attend, find, report } from '../support/walking.ts'
+
+const desk = { width: 1280, height: 900 }
 
 describe.skipIf(noBrowser())('an author at a desk', () => {
   let browser: Browser
@@ -29,14 +31,9 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
     await server.close()
   })
 
-  async function signedIn(
-    person: 'odo' | 'rue' | 'isla',
-    width = 1280,
-    height = 900,
-  ): Promise<BrowserContext> {
+  async function signedIn(person: 'odo' | 'rue' | 'isla'): Promise<BrowserContext> {
     const context = await browser.newContext({
-      viewport: { width, height },
-      bypassCSP: true,
+      viewport: desk,
       reducedMotion: 'reduce',
     })
     const url = server.address
@@ -74,15 +71,15 @@ describe.skipIf(noBrowser())('an author at a desk', () => {
 
   it('meets pages that hold WCAG 2.2 AA by axe-core, in both looks, and fit a desk, a tablet and a phone', async () => {
     const context = await signedIn('odo')
+    const page = await context.newPage()
     const wrong: string[] = []
     for (const path of pages) {
-      const page = await context.newPage()
+      await page.setViewportSize(desk)
       const answer = await page.goto(
         server.address + path.replace(/:(\w+)/g, (_, name: string) => known[name] ?? ''),
       )
       expect([path, answer?.status()]).toEqual([path, 200])
       wrong.push(...(await faultsOf(page)).map(words => `${path} ${words}`))
-      await page.close()
     }
     expect(wrong).toEqual([])
     await context.close()
@@ -154,7 +151,7 @@ async function faultsOf(page: Page): Promise<string[]> {
   const faults: string[] = []
   const hold = async (where: string, check: string) =>
     faults.push(...(await page.evaluate<string[]>(check)).map(words => `${where}: ${words}`))
-  await page.addScriptTag({ path: axeFile })
+  await loadAxe(page)
   await hold('day', violations)
   await page.evaluate("document.documentElement.dataset.look = 'night'")
   await hold('night', contrasts)

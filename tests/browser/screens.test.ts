@@ -8,6 +8,7 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { drawnFaces } from '../support/fonts.ts'
+import type { Who } from './every-page.ts'
 import { type WalkedSite, walkedSite } from './walked-site.ts'
 
 const folder = path.join(import.meta.dirname, 'approved')
@@ -35,8 +36,11 @@ const tolerance = { whole: 0.02, patch: 0.3 }
 describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
   let browser: Browser
   let site: WalkedSite
+  let blank: Page
+  const opened = new Map<string, Page>()
   beforeAll(async () => {
     browser = await sharedBrowser()
+    blank = await browser.newPage()
     site = await walkedSite()
     mkdirSync(folder, { recursive: true })
   })
@@ -47,7 +51,6 @@ describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
     const faces = await facesOf(page)
     expect(faces).toEqual(expect.arrayContaining(['DejaVu Serif Condensed', 'DejaVu Sans Condensed']))
     expect(faces.filter(face => !drawnFaces.includes(face))).toEqual([])
-    await page.context().close()
   })
 
   it.each(pages)('%s says the same', async name => {
@@ -59,7 +62,6 @@ describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
     const file = path.join(folder, `${name}.txt`)
     if (approving) writeFileSync(file, `${said}\n`)
     expect(`${said}\n`).toBe(readFileSync(file, 'utf8'))
-    await page.context().close()
   })
 
   it.each(pages.flatMap(name => Object.keys(windows).map(window => [name, window] as const)))(
@@ -67,7 +69,6 @@ describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
     async (name, window) => {
       const page = await openPage(name, window)
       const seen = await small(page)
-      await page.context().close()
       const file = path.join(folder, `${window}-${name}.png`)
       if (approving) writeFileSync(file, Buffer.from(seen.slice(seen.indexOf(',') + 1), 'base64'))
       const found = await difference(`data:image/png;base64,${readFileSync(file, 'base64')}`, seen)
@@ -76,19 +77,24 @@ describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
     },
   )
 
+  /** The page in its window; each kind of window is opened once for each person, and turned to page after page. */
   async function openPage(name: string, window: string): Promise<Page> {
     const { who, address } = site.named(name)
-    const look = window.split('-')[1] ?? 'day'
-    const context = await site.window(browser, who, look, windows[window as keyof typeof windows])
-    const page = await context.newPage()
+    const page = opened.get(`${who} ${window}`) ?? (await newWindow(who, window))
+    opened.set(`${who} ${window}`, page)
     await page.goto(`${site.address}${address}`, { waitUntil: 'networkidle' })
     return page
+  }
+
+  async function newWindow(who: Who, window: string): Promise<Page> {
+    const look = window.split('-')[1] ?? 'day'
+    const context = await site.window(browser, who, look, windows[window as keyof typeof windows])
+    return context.newPage()
   }
 
   /** The window as a small picture, made small by the browser. */
   async function small(page: Page): Promise<string> {
     const picture = (await page.screenshot()).toString('base64')
-    const blank = await page.context().newPage()
     return blank.evaluate(
       async ([data, smaller]) => {
         const image = Object.assign(new Image(), { src: `data:image/png;base64,${data}` })
@@ -105,12 +111,8 @@ describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
     )
   }
 
-  async function difference(approved: string, seen: string): Promise<{ whole: number; patch: number }> {
-    const context = await browser.newContext()
-    const page = await context.newPage()
-    const found = await page.evaluate(compare, [approved, seen] as const)
-    await context.close()
-    return found
+  function difference(approved: string, seen: string): Promise<{ whole: number; patch: number }> {
+    return blank.evaluate(compare, [approved, seen] as const)
   }
 })
 

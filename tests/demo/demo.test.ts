@@ -1,3 +1,4 @@
+import { hash } from 'node:crypto'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { createSecrets } from '../../server/auth/scrypt.ts'
 import { pinProblem } from '../../server/auth/secrets.ts'
@@ -147,13 +148,16 @@ function timesOf(record: FaultRecord): string[] {
   return [record.fault.reportedAt, record.closure?.at ?? '', ...entries.map(entry => entry.at), ...ends]
 }
 
-/** All that was written but the salted hashes of the PINs and the migrations. */
-function everything({ db }: Demo): unknown[] {
+/** Each table with the hash of its rows: all that was written but the salted hashes of the PINs and the migrations. */
+function everything({ db }: Demo): [string, string][] {
   const tables = db
     .prepare<[], string>(
       "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT IN ('people', 'migrations', 'trail')",
     )
     .pluck()
     .all()
-  return tables.map(table => [table, db.prepare(`SELECT * FROM "${table}"`).all()])
+  return tables.map(table => [
+    table,
+    hash('sha256', JSON.stringify(db.prepare(`SELECT * FROM "${table}"`).all())),
+  ])
 }

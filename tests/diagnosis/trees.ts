@@ -13,6 +13,7 @@ import type {
   Source,
   Target,
 } from '../../server/knowledge/types.ts'
+import { nothingStated } from '../../server/measurement/instruments/suitability.ts'
 
 const source: Source = { path: 'trees/dead.md', line: 1 }
 
@@ -102,6 +103,8 @@ function checkOf(tree: string, slug: string, { rows, ...part }: CheckPart): Chec
     minutes: 5,
     access: null,
     needs: [],
+    instrument: nothingStated,
+    insulationTest: false,
     disturbs: null,
     blind: false,
     slip: null,

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { readApart } from '../../server/exchange/read-apart.ts'
 import { readTable } from '../../server/exchange/read-table.ts'
 import { limits, Refused, textOf } from '../../server/exchange/table.ts'
+import { processorTime } from '../support/processor-time.ts'
 import { readDamaged } from './damaged.ts'
 import { withHidden, workbook, zip } from './workbook.ts'
 
@@ -80,6 +81,10 @@ describe('CSV', () => {
     expect(await refusal(bytes(`a\n${'1\n'.repeat(limits.rows + 1)}`))).toContain('rows')
     expect(await refusal(bytes(`a\n${'x'.repeat(limits.cellLength + 1)}\n`))).toContain('longer than')
     expect(await refusal(bytes(`${'a,'.repeat(150)}\n${'1,'.repeat(150)}\n`))).toContain('columns')
+    const wide = bytes(`a\r\n1\r\n${',a'.repeat(2_000_000)}\n`)
+    expect(
+      await processorTime(async () => expect(await refusal(wide)).toContain('Line 3 has more')),
+    ).toBeLessThan(500)
     expect(await refusal(Buffer.from([1, 0, 0, 2, 0, 5, 5]))).toContain('not a text file')
   })
 })
@@ -177,8 +182,13 @@ describe('a workbook that reaches far', () => {
     expect(await refusal(workbook([['a'], [1]], { 'xl/sharedStrings.xml': texts }))).toContain('far too much')
   })
 
+  it('is refused for a tag without an end, before a reader takes the square of it', async () => {
+    for (const data of ['<'.repeat(1_000_000), `<row ${'a="" '.repeat(100_000)}/>`])
+      expect(await refusal(sheet(data))).toContain('far too much')
+  })
+
   it('is refused for one long text that many cells refer to', async () => {
-    const long = `=${'x'.repeat(limits.cellLength - 1)}`.slice(1)
+    const long = 'x'.repeat(limits.cellLength - 1)
     const rows = Array.from({ length: limits.characters / limits.cellLength + 10 }, () => [long])
     expect(await refusal(workbook([['a'], ...rows]))).toContain('million characters')
   })

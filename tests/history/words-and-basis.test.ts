@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { basisWords } from '../../server/history/basis.ts'
 import { chanceWords, countWords, durationWords, numberWords, percentWords } from '../../server/words.ts'
@@ -27,6 +28,35 @@ describe('plain words', () => {
     expect(numberWords(0.6123)).toBe('0.61')
     expect(numberWords(1249.6)).toBe('1,250')
     expect(percentWords(0.123)).toBe('12 %')
+  })
+
+  it.each([
+    [199 / 200, '99.5 %'],
+    [0.9991, 'more than 99.9 %'],
+    [1 - 1e-9, 'more than 99.9 %'],
+    [1, '100 %'],
+    [0, '0 %'],
+    [0.989, '99 %'],
+    [0.9, '90 %'],
+    [0.0004, '0.04 %'],
+  ])('a share of %d is %s', (share, words) => expect(percentWords(share)).toBe(words))
+
+  it('round only the way they are told to', () => {
+    expect([percentWords(0.3601, 'up'), percentWords(0.3699, 'down')]).toEqual(['37 %', '36 %'])
+    expect([percentWords(0.07, 'up'), percentWords(0.29, 'down')]).toEqual(['7 %', '29 %'])
+    expect([percentWords(0.9905, 'up'), percentWords(0.9905, 'down')]).toEqual(['99.1 %', '99 %'])
+    expect([numberWords(0.1 + 0.2, 'up'), numberWords(0.611, 'up')]).toEqual(['0.3', '0.62'])
+    expect([numberWords(131.2, 'up'), numberWords(131.9, 'down')]).toEqual(['132', '131'])
+  })
+
+  it('never say all of a share that is less', () => {
+    fc.assert(
+      fc.property(fc.double({ min: 0, max: 1, noNaN: true, maxExcluded: true }), share => {
+        for (const rounding of ['nearest', 'up', 'down'] as const)
+          expect(percentWords(share, rounding)).not.toBe('100 %')
+      }),
+      { seed: 199 },
+    )
   })
 })
 

@@ -31,6 +31,18 @@ describe('the authors’ guide', () => {
     ['- Expect: loop resistance', '- Expect: 99 to 121 ohm\n- Source: Demo value'],
     ['- Expect: loop resistance', '- Expect: at most reading of supply ÷ 1 A\n- Source: Demo value'],
     ['- Takes: 2 min', '- Takes: 2 min\n- Needs: a second person\n- Blind: yes\n- Slip: 5 %'],
+    [
+      '- Expect: loop resistance',
+      '- Expect: loop resistance\n- Method: four-wire\n- Test voltage: at most 20 mV',
+    ],
+    [
+      '- Expect: loop resistance',
+      '- Expect: loop resistance\n- Method: volt drop\n- Electronics connected: yes',
+    ],
+    [
+      '- Expect: loop resistance',
+      '- Expect: loop resistance\n- Method: insulation test\n- Test voltage: 500 V',
+    ],
     ['- Symptom: telltale dark', '- Symptom: telltale dark\n- Kind: round\n- Review by: 2027-11-01'],
   ])('names forms that are read: %s', (before, after) => {
     const files = guideFolder.map(file => ({ ...file, text: file.text.replace(before, after) }))

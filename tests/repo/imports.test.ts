@@ -16,7 +16,7 @@ const mayImport: Record<string, string[]> = {
   auth: ['storage'],
   review: ['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts', 'storage'],
   demo: ['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'storage', 'auth'],
-  ops: ['storage'],
+  ops: ['storage', 'auth'],
   web: [
     ...['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts'],
     ...['exchange', 'storage', 'auth', 'review'],

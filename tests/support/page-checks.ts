@@ -1,8 +1,15 @@
 // What is asked of every page in the browser itself, as expressions to evaluate there. Each gives a list of what is wrong.
 
+import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
+import type { Page } from 'playwright-core'
 
-export const axeFile = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
+
+/** Makes axe-core known to the page; evaluated, as a script element takes twice as long to be read. */
+export async function loadAxe(page: Page): Promise<void> {
+  await page.evaluate(axe)
+}
 
 /** WCAG 2.2 AA by axe-core, and 7:1 for all text. */
 export const violations = `axe.run(document, {

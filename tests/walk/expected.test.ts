@@ -11,8 +11,8 @@ import { reading } from './small-record.ts'
 const known = {
   ...equipment,
   facts: [
-    { name: 'cable length', unit: 'm', choices: [], meaning: '', source: equipment.source },
-    { name: 'direction', unit: null, choices: ['normal'], meaning: '', source: equipment.source },
+    { name: 'cable length', unit: 'm', choices: [], meaning: '', role: null, source: equipment.source },
+    { name: 'direction', unit: null, choices: ['normal'], meaning: '', role: null, source: equipment.source },
   ],
 }
 const nowhere = walk(knowledge, treeSlug, [])

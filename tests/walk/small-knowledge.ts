@@ -10,6 +10,7 @@ import type {
   Row,
   Target,
 } from '../../server/knowledge/types.ts'
+import { nothingStated } from '../../server/measurement/instruments/suitability.ts'
 
 const source = { path: 'trees/output-dead.md', line: 1 }
 const equipmentSlug = 'loop-transmitter'
@@ -50,10 +51,13 @@ function check(slug: string, does: 'measure' | 'observe', disturbs: string | nul
             expectText: '',
             from: '',
             demo: true,
+            role: null,
           },
     minutes: 3,
     access: null,
     needs: [],
+    instrument: nothingStated,
+    insulationTest: false,
     disturbs,
     blind: false,
     slip: null,

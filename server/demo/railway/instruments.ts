@@ -42,7 +42,7 @@ export function instrumentFor(
   range: Range | null,
   person: DemoPerson,
 ): Instrument | null {
-  const needs = instrumentNeeds(check.needs, check.does.unit, range)
+  const needs = instrumentNeeds(check.instrument, check.does.unit, range)
   const own = `multimeter-${technicians.indexOf(person) + 1}`
   const carried = demoInstruments.filter(({ id, kind }) => id === own || kind !== 'multimeter')
   const { base } = getUnit(check.does.unit)

@@ -1,7 +1,7 @@
 // Positions that share a supply, a case or a cable and fail together.
 
 import { poissonAtLeast } from '../../statistics/poisson.ts'
-import { chanceWords, countWords, numberWords } from '../../words.ts'
+import { adjustedChanceWords, chanceWords, countWords, numberWords } from '../../words.ts'
 import { type Explained, term } from '../explained.ts'
 import { standOut } from '../false-discovery.ts'
 import { groupBy } from '../group-by.ts'
@@ -63,21 +63,27 @@ export function failingTogether(
 export function findCommonCauses(
   together: readonly Together[],
   q = 0.05,
-): { row: Together; adjusted: number }[] {
+): { row: Together; adjusted: number; looked: number }[] {
   const several = together.filter(t => t.shared.positionIds.length > 1 && t.faults > 1)
-  return standOut(several, t => t.chance, q)
+  return standOut(several, t => t.chance, q).map(one => ({ ...one, looked: several.length }))
 }
 
-export function explainTogether(together: Together): Explained<number> {
+/** In words; the chance is the one adjusted for how many were looked at. */
+export function explainTogether(
+  together: Together,
+  { adjusted, looked }: { adjusted: number; looked: number },
+): Explained<number> {
   const { clusters, expected, chance, shared } = together
   const seen = clusters.length === 1 ? 'once' : countWords(clusters.length, 'time')
   return {
     value: clusters.length,
-    words: `Positions on ${shared.name} failed together ${seen}, ${countWords(together.links, 'fault')} soon after another; ${numberWords(expected)} would be usual; ${chanceWords(chance)}`,
+    words: `Positions on ${shared.name} failed together ${seen}, ${countWords(together.links, 'fault')} soon after another; ${numberWords(expected)} would be usual; ${adjustedChanceWords(adjusted, looked)}`,
     terms: [
       term('together', clusters.length, 'times that faults came close together at two positions or more'),
       term('links', together.links, 'faults soon after one at another position'),
       term('expected', expected, 'pairs that luck would bring so close'),
+      term('chance', chance, `${chanceWords(chance)}, if these alone were looked at`),
+      term('adjusted', adjusted, 'the same, adjusted for how many were looked at (Benjamini–Hochberg)'),
       term('positions', shared.positionIds.length, 'positions that share it'),
       term('faults', together.faults, 'their faults, n'),
     ],

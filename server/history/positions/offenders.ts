@@ -33,8 +33,9 @@ export interface Tested extends Exposed {
    * Chance of this many or more if all of the kind were alike, exact given the kind's total; null as above.
    */
   byLuck: number | null
-  /** The same, adjusted for how many were looked at. */
+  /** The same, adjusted for how many were looked at, and that number. */
   adjusted: number
+  looked: number
   stands: 'out' | 'with the rest'
 }
 
@@ -64,6 +65,7 @@ export function testWithKind(rows: readonly Exposed[], q = 0.05): Tested[] {
   const adjusted = adjustForMany(chances.map(row => row.byLuck ?? 1))
   chances.forEach((row, i) => {
     row.adjusted = adjusted[i] ?? 1
+    row.looked = chances.length
     row.stands = row.adjusted <= q ? 'out' : 'with the rest'
   })
   return tested
@@ -87,12 +89,16 @@ export function explainOffender(row: Compared, confidence = 0.95): Explained<num
   const range = `${numberWords(yearDays * limits.low)} to ${numberWords(yearDays * limits.high)}`
   return {
     value: perYear,
-    words: excessWords(countWords(row.faults, 'fault'), row.serviceDays, row.expected, row.byLuck),
+    words: excessWords(countWords(row.faults, 'fault'), row.serviceDays, row.expected, row),
     terms: [
       term('faults', row.faults, 'faults counted in the window'),
       term('service', row.serviceDays, `${durationWords(row.serviceDays)} in service in the window`),
       term('expected', row.expected, 'what the others of its kind would have had in that time'),
-      term('by luck', row.byLuck, `${chanceWords(row.byLuck)}, if all of its kind were alike`),
+      term(
+        'by luck',
+        row.byLuck,
+        `${chanceWords(row.byLuck)}, if it alone were looked at and all of its kind alike`,
+      ),
       term('adjusted', row.adjusted, 'the same, adjusted for how many were looked at (Benjamini–Hochberg)'),
       term('rate', perYear, `likely true rate, faults a year: ${range} (${percentWords(confidence)} limits)`),
       term('twice', chanceTwice(row), 'chance that it is worse than twice the mean of its kind'),
@@ -139,6 +145,7 @@ function testOne({ id, kind, faults, serviceDays }: Exposed, all: Totals): Teste
     expected: comparable ? ((all.faults - faults) * serviceDays) / others : null,
     byLuck: comparable ? binomialAtLeast(faults, all.faults, serviceDays / all.days) : null,
     adjusted: 1,
+    looked: 0,
     stands: 'with the rest',
   }
 }

@@ -11,7 +11,10 @@ export interface RateRatio {
   ratio: number
   low: number
   high: number
-  /** Chance of at least so many in the first at one rate for both. */
+  /**
+   * Chance of a difference this large, one way or the other, at one rate for both: twice the smaller tail, as the
+   * limits have half of what is left at each end. So it is at most 5 % just where the 95 % limits leave out one.
+   */
   chance: number
 }
 
@@ -27,6 +30,9 @@ export function rateRatio(one: Counted, other: Counted, confidence = 0.95): Rate
   const low = one.faults === 0 ? 0 : findRoot(p => binomialAtLeast(one.faults, n, p) - tail, 0, 1)
   const high = one.faults === n ? 1 : findRoot(p => 1 - binomialAtLeast(one.faults + 1, n, p) - tail, 0, 1)
   const ratioOf = (share: number) => (share >= 1 ? Infinity : (share / (1 - share)) * (other.days / one.days))
-  const chance = binomialAtLeast(one.faults, n, one.days / (one.days + other.days))
+  const share = one.days / (one.days + other.days)
+  const more = binomialAtLeast(one.faults, n, share)
+  const fewer = 1 - binomialAtLeast(one.faults + 1, n, share)
+  const chance = Math.min(1, 2 * Math.min(more, fewer))
   return { ratio: ratioOf(one.faults / n), low: ratioOf(low), high: ratioOf(high), chance }
 }

@@ -1,5 +1,5 @@
 import { normalCdf } from '../../statistics/normal.ts'
-import { reversalChances, risingPairs } from './reversals.ts'
+import { reversalChances, risingPairs, tieSizes } from './reversals.ts'
 
 export interface MannKendall {
   n: number
@@ -36,7 +36,5 @@ export function mannKendall(values: readonly number[]): MannKendall | null {
 }
 
 function tieTerm(values: readonly number[]): number {
-  const counts = new Map<number, number>()
-  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1)
-  return [...counts.values()].reduce((total, t) => total + t * (t - 1) * (2 * t + 5), 0)
+  return tieSizes(values).reduce((total, t) => total + t * (t - 1) * (2 * t + 5), 0)
 }

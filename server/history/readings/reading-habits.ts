@@ -3,6 +3,7 @@
 
 import { binomialAtLeast } from '../../statistics/beta.ts'
 import { chiSquareAbove } from '../../statistics/chi-square.ts'
+import { normalCdf, normalQuantile } from '../../statistics/normal.ts'
 import { chanceWords, countWords, percentWords } from '../../words.ts'
 import { cannotSay, type Explained, term } from '../explained.ts'
 
@@ -54,6 +55,18 @@ export function lastDigits(readings: readonly DigitReading[]): Explained<LastDig
   }
 }
 
+/** Of a normal curve with its peak in the middle of three strips, the part of the three that the middle one has. */
+function shareAtPeak(width: number): number {
+  if (width === Infinity) return 1
+  const within = (strips: number) => 2 * normalCdf((strips * width) / 2) - 1
+  return within(1) / within(3)
+}
+
+/** Standard deviation by the quartiles, which nudged readings hardly move: 1.349 of it lie between a normal curve’s. */
+function spreadOf(values: readonly number[]): number {
+  return quartileSpread(values) / (2 * normalQuantile(0.75))
+}
+
 function quartileSpread(steps: readonly number[]): number {
   const sorted = Float64Array.from(steps).sort()
   const at = (share: number) => sorted[Math.floor(share * (sorted.length - 1))] ?? 0
@@ -73,9 +86,10 @@ export interface PileUp {
 const fewestNearLimit = 12
 
 /**
- * Do readings pile up just inside a limit? Of three neighbouring strips the middle one, just inside, should
- * hold a third wherever the counts rise or fall evenly; the chance is the binomial one. `counts` is the
- * strips' width in counts of the last digit. A reading on the limit is inside.
+ * Do readings pile up just inside a limit? Of three neighbouring strips the middle one, just inside, should hold a
+ * third where the counts rise or fall evenly, and more where honest readings have their peak: at most what a normal
+ * curve as narrow as these readings has there with its peak in the middle. Against that share the chance is the
+ * binomial one. `counts` is the strips' width in counts of the last digit. A reading on the limit is inside.
  */
 export function pileUp(
   values: readonly number[],
@@ -100,11 +114,20 @@ export function pileUp(
   ]
   if (n < fewestNearLimit)
     return cannotSay(`Cannot say: ${fewestNearLimit} readings near the limit are needed.`, terms)
-  const chance = binomialAtLeast(strips.justInside, n, 1 / 3)
+  const share = shareAtPeak((counts * resolution) / spreadOf(values))
+  const chance = binomialAtLeast(strips.justInside, n, share)
   const words = `${strips.justInside} of ${n} readings near the limit lie just inside it; ${chanceWords(chance)}`
   return {
     value: { ...strips, chance },
     words,
-    terms: [...terms, term('chance', chance, 'binomial, a third expected')],
+    terms: [
+      ...terms,
+      term(
+        'share',
+        percentWords(share),
+        'the most that honest readings spread like these would have just inside',
+      ),
+      term('chance', chance, 'binomial, against that share'),
+    ],
   }
 }

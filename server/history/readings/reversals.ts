@@ -1,8 +1,77 @@
 import { normalCdf } from '../../statistics/normal.ts'
 
+export interface ReversalChances {
+  atMost: number
+  atLeast: number
+}
+
 /** Chances of at most and at least this many rising pairs among n values in random order (Mann 1945). */
-export function reversalChances(n: number, reversals: number): { atMost: number; atLeast: number } {
-  return n <= 60 ? exact(n, reversals) : byNormalCurve(n, reversals)
+export function reversalChances(n: number, reversals: number): ReversalChances {
+  return n <= mostExact ? exact(n, reversals) : byNormalCurve(new Array(n).fill(1), reversals)
+}
+
+/**
+ * The same where values are equal: `sizes` is how many there are of each. All orders of the values are equally
+ * likely, and equal ones make no rising pair, so that fewer are usual than among values that all differ. Exact up
+ * to sixty values: adding a group to m values makes as many pairs as Mann and Whitney's U for the two, which is
+ * independent of the pairs among those m. Beyond, the normal curve with the variance of Kendall 1970, Rank
+ * Correlation Methods, 4th ed., ch. 4.
+ */
+export function reversalChancesWithTies(sizes: readonly number[], reversals: number): ReversalChances {
+  const n = sizes.reduce((a, b) => a + b, 0)
+  if (sizes.every(size => size === 1)) return reversalChances(n, reversals)
+  if (n > mostExact) return byNormalCurve(sizes, reversals)
+  let chances = new Float64Array([1])
+  let before = 0
+  for (const size of sizes) {
+    chances = convolve(chances, mannWhitney(before, size))
+    before += size
+  }
+  const sum = (part: Float64Array) =>
+    Math.min(
+      1,
+      part.reduce((a, b) => a + b, 0),
+    )
+  return { atMost: sum(chances.subarray(0, reversals + 1)), atLeast: sum(chances.subarray(reversals)) }
+}
+
+/** How many there are of each value. */
+export function tieSizes(values: readonly number[]): number[] {
+  const counts = new Map<number, number>()
+  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1)
+  return [...counts.values()]
+}
+
+const mostExact = 60
+
+/** Chances of U = 0, 1, … m n (Mann & Whitney 1947, Ann. Math. Statist. 18:50–60): the largest value is of one or the other. */
+function mannWhitney(m: number, n: number): Float64Array {
+  let row = Array.from({ length: m + 1 }, () => new Float64Array([1]))
+  for (let j = 1; j <= n; j++) {
+    const next = [new Float64Array([1])]
+    for (let i = 1; i <= m; i++) {
+      const chances = new Float64Array(i * j + 1)
+      next[i - 1]?.forEach((chance, u) => {
+        chances[u + j] = (chances[u + j] ?? 0) + (chance * i) / (i + j)
+      })
+      row[i]?.forEach((chance, u) => {
+        chances[u] = (chances[u] ?? 0) + (chance * j) / (i + j)
+      })
+      next.push(chances)
+    }
+    row = next
+  }
+  return row[m] ?? new Float64Array([1])
+}
+
+function convolve(a: Float64Array, b: Float64Array): Float64Array<ArrayBuffer> {
+  const sum = new Float64Array(a.length + b.length - 1)
+  a.forEach((x, i) => {
+    b.forEach((y, j) => {
+      sum[i + j] = (sum[i + j] ?? 0) + x * y
+    })
+  })
+  return sum
 }
 
 /** Pairs in which the later value is larger, equal ones not counted; by merging sorted halves, O(n log n). */
@@ -25,7 +94,7 @@ function sortCounting(values: Float64Array, spare: Float64Array, from: number, t
 }
 
 /** The distribution is the same from both ends, so that small upper chances keep their digits. */
-function exact(n: number, reversals: number): { atMost: number; atLeast: number } {
+function exact(n: number, reversals: number): ReversalChances {
   const upTo = chancesUpTo(n)
   const pairs = upTo.length - 1
   return { atMost: Math.min(1, upTo[reversals] ?? 1), atLeast: Math.min(1, upTo[pairs - reversals] ?? 1) }
@@ -59,9 +128,13 @@ function chancesUpTo(n: number): Float64Array {
   return upTo
 }
 
-function byNormalCurve(n: number, reversals: number): { atMost: number; atLeast: number } {
-  const mean = (n * (n - 1)) / 4
-  const spread = Math.sqrt((n * (n - 1) * (2 * n + 5)) / 72)
+function byNormalCurve(sizes: readonly number[], reversals: number): ReversalChances {
+  const n = sizes.reduce((a, b) => a + b, 0)
+  const equalPairs = sizes.reduce((sum, t) => sum + (t * (t - 1)) / 2, 0)
+  const mean = ((n * (n - 1)) / 2 - equalPairs) / 2
+  const lessForTies = sizes.reduce((sum, t) => sum + t * (t - 1) * (2 * t + 5), 0)
+  const spread = Math.sqrt((n * (n - 1) * (2 * n + 5) - lessForTies) / 72)
+  if (spread === 0) return { atMost: 1, atLeast: 1 }
   return {
     atMost: normalCdf((reversals + 0.5 - mean) / spread),
     atLeast: normalCdf((mean - reversals + 0.5) / spread),

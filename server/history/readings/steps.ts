@@ -1,7 +1,7 @@
 // A sudden change of level in a reading. With no work on record it is probably unrecorded work.
 
 import { studentBeyond } from '../../statistics/student.ts'
-import { chanceWords, numberWords } from '../../words.ts'
+import { adjustedChanceWords, numberWords } from '../../words.ts'
 import { type Explained, term } from '../explained.ts'
 import { standOut } from '../false-discovery.ts'
 import { fitLine, mean } from './line.ts'
@@ -53,6 +53,8 @@ export interface UnrecordedWork<Series> {
   series: Series
   step: Step
   adjusted: number
+  /** Stretches of readings looked at. */
+  looked: number
 }
 
 /** Steps in the stretches between recorded work that stand out over all series at false-discovery rate q. */
@@ -67,20 +69,25 @@ export function findUnrecordedWork<
     }
   }
   return standOut(tested, t => t.step?.chance ?? 1, q).flatMap(({ row, adjusted }) =>
-    row.step === null ? [] : [{ series: row.series, step: row.step, adjusted }],
+    row.step === null ? [] : [{ series: row.series, step: row.step, adjusted, looked: tested.length }],
   )
 }
 
-export function explainStep(step: Step): Explained<'probable unrecorded work'> {
+/** In words; the chance is the one adjusted for how many stretches were looked at. */
+export function explainStep(
+  step: Step,
+  { adjusted, looked }: { adjusted: number; looked: number },
+): Explained<'probable unrecorded work'> {
   const day = (ms: number) => new Date(ms).toISOString().slice(0, 10)
   const levels = `${numberWords(step.from)} to ${numberWords(step.to)}`
   return {
     value: 'probable unrecorded work',
-    words: `Stepped from ${levels} between ${day(step.beforeMs)} and ${day(step.afterMs)} with no work recorded: ${chanceWords(step.chance)}.`,
+    words: `Stepped from ${levels} between ${day(step.beforeMs)} and ${day(step.afterMs)} with no work recorded: ${adjustedChanceWords(adjusted, looked)}.`,
     terms: [
       term('before', step.from, `mean of ${step.n[0]} readings before`),
       term('after', step.to, `mean of ${step.n[1]} readings after`),
       term('chance', step.chance, 'two-sample t, times the places a step could have been'),
+      term('adjusted', adjusted, 'the same, adjusted for how many were looked at (Benjamini–Hochberg)'),
     ],
   }
 }

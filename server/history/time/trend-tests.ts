@@ -3,7 +3,7 @@
 
 import { chiSquareAbove, chiSquareBelow } from '../../statistics/chi-square.ts'
 import { normalCdf } from '../../statistics/normal.ts'
-import { reversalChances, risingPairs } from '../readings/reversals.ts'
+import { reversalChancesWithTies, risingPairs, tieSizes } from '../readings/reversals.ts'
 
 /** When the watching ended, in the unit of the times. */
 export type Ending = { by: 'time'; at: number } | { by: 'fault' }
@@ -46,14 +46,16 @@ export function pooledTrend(systems: readonly { times: readonly number[]; ending
 }
 
 /**
- * Reverse arrangement: pairs of gaps where the later one is longer; equal gaps count for neither side. Exact
- * chances up to sixty gaps, the normal curve beyond. Null below four gaps.
+ * Reverse arrangement: pairs of gaps where the later one is longer; equal gaps make no pair, and the
+ * chances are those of the same gaps in random order: exact up to sixty, the normal curve beyond. Null below four.
  */
 export function reverseArrangement(times: readonly number[]): TrendTest | null {
-  const gaps = times.map((t, i) => t - (times[i - 1] ?? 0))
+  // Whole days counted from a start in the middle of one differ in their last binary digits.
+  const grain = 1e-9 * (times.at(-1) ?? 0) || 1
+  const gaps = times.map((t, i) => Math.round((t - (times[i - 1] ?? 0)) / grain))
   if (gaps.length < 4) return null
   const reversals = risingPairs(gaps)
-  const chances = reversalChances(gaps.length, reversals)
+  const chances = reversalChancesWithTies(tieSizes(gaps), reversals)
   return { statistic: reversals, n: gaps.length, worse: chances.atMost, better: chances.atLeast }
 }
 

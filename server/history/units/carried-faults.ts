@@ -80,7 +80,7 @@ export function explainSwaps(record: SwapRecord): Explained<Carries> {
   const excess =
     expected === null || byLuck === null
       ? 'Nothing of the same kind to compare it with'
-      : excessWords(removals, record.fittedDays, expected, byLuck)
+      : excessWords(removals, record.fittedDays, expected, record.compared)
   const followed = `went with the unit ${times(record.wentWithUnit)} and stayed at the position ${times(record.stayedAtPosition)}`
   return {
     value: record.verdict,

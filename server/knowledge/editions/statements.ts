@@ -1,5 +1,6 @@
 // All that an edition says, each thing once and under a key that stays the same from edition to edition.
 
+import { formatQuantity } from '../../measurement/readings/format.ts'
 import { titleOf } from '../examples.ts'
 import { refKey, refOf } from '../graph.ts'
 import type { Cause, Check, CheckRef, Equipment, FaultTree, Knowledge, UnitVariant } from '../types.ts'
@@ -120,12 +121,24 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
       ['Takes', 'time', inMinutes(check.minutes)],
       ['Access', 'time', check.access],
       ['Needs', 'words', check.needs.join('; ')],
+      ...instrumentSaid(check),
       ['Disturbs', 'caution', check.disturbs],
       ['Hides the range', 'range', check.blind],
       ['Misleads', 'range', check.slip],
       ...rows,
     ],
   )
+}
+
+function instrumentSaid({ instrument, insulationTest }: Check): Said[] {
+  const { method, testVoltage, mostTestVoltage, electronicsConnected } = instrument
+  return [
+    ['Method', 'range', method],
+    ['Insulation test', 'caution', insulationTest],
+    ['Test voltage', 'range', testVoltage === null ? null : formatQuantity(testVoltage, 'V')],
+    ['Test voltage at most', 'range', mostTestVoltage === null ? null : formatQuantity(mostTestVoltage, 'V')],
+    ['Electronics connected', 'caution', electronicsConnected],
+  ]
 }
 
 function ofEquipment(knowledge: Knowledge, kit: Equipment): Statement[] {
@@ -154,7 +167,10 @@ function ofTables(kit: Equipment): TableSaid[] {
     {
       name: 'Limit',
       touches: 'range',
-      entries: kit.limits.map(one => [one.name, `${one.text || 'left blank'} ${one.unit} (${one.from})`]),
+      entries: kit.limits.map(one => [
+        one.name,
+        `${one.text || 'left blank'} ${one.unit} (${one.from})${roleSaid(one.role)}`,
+      ]),
     },
     {
       name: 'Terminal',
@@ -172,10 +188,17 @@ function ofTables(kit: Equipment): TableSaid[] {
     {
       name: 'Fact',
       touches: 'name',
-      entries: kit.facts.map(one => [one.name, `${one.unit ?? one.choices.join(' / ')}: ${one.meaning}`]),
+      entries: kit.facts.map(one => [
+        one.name,
+        `${one.unit ?? one.choices.join(' / ')}: ${one.meaning}${roleSaid(one.role)}`,
+      ]),
     },
     { name: 'Unit', touches: 'name', entries: kit.units.map(unitSaid) },
   ]
+}
+
+function roleSaid(role: string | null): string {
+  return role === null ? '' : `; role: ${role}`
 }
 
 function unitSaid({ kind, variant, fits, settings }: UnitVariant): [string, string] {

@@ -3,7 +3,7 @@ import { keyOf, proseOf, type Section, type TableRow } from '../read/document.ts
 import type { EquipmentDraft } from '../read/draft.ts'
 import { linksIn } from '../read/link.ts'
 import { type Names, resolveLink } from '../read/names.ts'
-import { wholeRows } from '../read/roles.ts'
+import { declaresRoles, roleCell, wholeRows } from '../read/section-kinds.ts'
 import {
   readCell,
   readChoices,
@@ -12,14 +12,18 @@ import {
   readNames,
   readSealed,
   readShare,
+  readToneName,
 } from '../read/values.ts'
+import { isFactRole, isLimitRole } from '../roles.ts'
 import type { Access, Cause, CheckRef, Equipment, Fact, Limit, Terminal, UnitVariant } from '../types.ts'
 import { readExpectation } from './expectation.ts'
+import { factRolesByWords, toneLimitsByWords } from './legacy-roles.ts'
 
 /** An equipment file with its names linked. What can't be read is left out, as the rules report it. */
 export function linkEquipment(draft: EquipmentDraft, names: Names): Equipment {
   const { path, slug } = draft.doc
   const causes = draft.causes.map(section => causeOf(draft, section, names))
+  const { facts, limits } = factsAndLimits(draft)
   return {
     slug,
     name: draft.head.title,
@@ -28,11 +32,20 @@ export function linkEquipment(draft: EquipmentDraft, names: Names): Equipment {
     terminals: rowsOf(draft.terminals).map(row => terminalOf(path, row)),
     access: rowsOf(draft.access).map(row => accessOf(path, row)),
     units: rowsOf(draft.units).map(row => unitOf(path, row)),
-    facts: rowsOf(draft.facts).map(row => factOf(path, row)),
-    limits: rowsOf(draft.limits).map(row => limitOf(path, row)),
+    facts,
+    limits,
     causes: firstWins(causes),
     source: { path, line: draft.head.line },
   }
+}
+
+function factsAndLimits(draft: EquipmentDraft): Pick<Equipment, 'facts' | 'limits'> {
+  const { path } = draft.doc
+  const facts = rowsOf(draft.facts).map(row => factOf(path, row, roleCell(draft.facts, row)))
+  const limits = rowsOf(draft.limits).map(row => limitOf(path, row, roleCell(draft.limits, row)))
+  if (declaresRoles(draft)) return { facts, limits }
+  const byWords = factRolesByWords(facts)
+  return { facts: byWords, limits: toneLimitsByWords(limits, byWords) }
 }
 
 /** By slug; of two with one slug the first, as the other is reported. */
@@ -83,13 +96,20 @@ function unitOf(path: string, { cells, line }: TableRow): UnitVariant {
   }
 }
 
-function factOf(path: string, { cells, line }: TableRow): Fact {
+function factOf(path: string, { cells, line }: TableRow, role: string): Fact {
   const choices = readChoices(cells[1] ?? '')
   const unit = choices.length > 0 ? null : (findUnit(cells[1] ?? '')?.symbol ?? null)
-  return { name: cells[0] ?? '', unit, choices, meaning: cells[2] ?? '', source: { path, line } }
+  return {
+    name: cells[0] ?? '',
+    unit,
+    choices,
+    meaning: cells[2] ?? '',
+    role: isFactRole(role) ? role : null,
+    source: { path, line },
+  }
 }
 
-function limitOf(path: string, { cells, line }: TableRow): Limit {
+function limitOf(path: string, { cells, line }: TableRow, role: string): Limit {
   const text = readCell(cells[1])
   const unit = cells[2] ?? ''
   const read = text === null ? null : readExpectation(text, readCell(unit))
@@ -101,6 +121,8 @@ function limitOf(path: string, { cells, line }: TableRow): Limit {
     text: text ?? '',
     from,
     demo: isDemo(from),
+    role: isLimitRole(role) ? role : null,
+    tone: role === 'tone' ? readToneName(cells[0] ?? '') : null,
     source: { path, line },
   }
 }

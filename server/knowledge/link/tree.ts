@@ -2,6 +2,7 @@ import { keyOf, proseOf, type Section, type TableRow } from '../read/document.ts
 import type { TreeDraft } from '../read/draft.ts'
 import { linksIn } from '../read/link.ts'
 import { equipmentOf, linkOfKey, type Names, resolveLink, targetOf } from '../read/names.ts'
+import { declaresInstruments, declaresRoles } from '../read/section-kinds.ts'
 import { readDay, readEnd, readKind, readMinutes, readSlip, readYes } from '../read/values.ts'
 import type {
   Check,
@@ -16,9 +17,11 @@ import type {
   RowMatch,
   Target,
 } from '../types.ts'
+import { instrumentOf } from './check-instrument.ts'
 import { firstWins, isDemo, terminalNames } from './equipment.ts'
 import { expectOf } from './expectation.ts'
 import { readFinding, readObservation } from './finding.ts'
+import { instrumentByWords, measureRoleByWords } from './legacy-roles.ts'
 import { measureUnit, treeNames } from './tree-names.ts'
 import { firstLink } from './uses.ts'
 
@@ -28,11 +31,18 @@ export function linkTree(
   names: Names,
   equipment: Map<string, Equipment>,
 ): FaultTree | null {
-  const kit = equipment.get(equipmentOf(names, draft)?.doc.slug ?? '')
+  const kitDraft = equipmentOf(names, draft)
+  const kit = equipment.get(kitDraft?.doc.slug ?? '')
   const start = linkOfKey(names, draft, 'Start')
-  if (!kit || start?.kind !== 'check') return null
+  if (!kitDraft || !kit || start?.kind !== 'check') return null
   const { doc, head } = draft
-  const formulaNames = treeNames(draft, kit)
+  const context: CheckContext = {
+    draft,
+    names,
+    kit,
+    formulaNames: treeNames(draft, kit),
+    declared: { roles: declaresRoles(kitDraft), instruments: declaresInstruments(draft) },
+  }
   return {
     slug: doc.slug,
     title: head.title,
@@ -42,7 +52,7 @@ export function linkTree(
     about: proseOf(head),
     cautions: head.quotes.map(quote => quote.text),
     start: { tree: start.draft.doc.slug, check: start.section.slug },
-    checks: firstWins(draft.checks.map(section => checkOf(draft, section, names, kit, formulaNames))),
+    checks: firstWins(draft.checks.map(section => checkOf(section, context))),
     ends: firstWins(draft.ends.map(section => endOf(draft, section))),
     reviewBy: readDay(keyOf(head, 'Review by')?.value ?? ''),
     examples: draft.examples.flatMap(section => exampleOf(draft, section, names)),
@@ -50,15 +60,20 @@ export function linkTree(
   }
 }
 
-function checkOf(
-  draft: TreeDraft,
-  section: Section,
-  names: Names,
-  kit: Equipment,
-  formulaNames: ReadonlyMap<string, string>,
-): Check {
+interface CheckContext {
+  draft: TreeDraft
+  names: Names
+  kit: Equipment
+  formulaNames: ReadonlyMap<string, string>
+  /** What the equipment's file and the tree's declare; the rest is read by words. */
+  declared: { roles: boolean; instruments: boolean }
+}
+
+function checkOf(section: Section, context: CheckContext): Check {
+  const { draft, names } = context
   const value = (key: string) => keyOf(section, key)?.value ?? ''
-  const does = doesOf(section, kit, formulaNames)
+  const needs = section.keys.filter(line => line.key === 'Needs').map(line => line.value)
+  const does = doesOf(section, needs, context)
   const rows = section.tables[0]?.rows ?? []
   return {
     tree: draft.doc.slug,
@@ -69,7 +84,8 @@ function checkOf(
     does,
     minutes: readMinutes(value('Takes')),
     access: value('Access') || null,
-    needs: section.keys.filter(line => line.key === 'Needs').map(line => line.value),
+    needs,
+    ...(context.declared.instruments ? instrumentOf(section) : instrumentByWords(needs)),
     disturbs: value('Disturbs') || null,
     blind: readYes(value('Blind')) ?? false,
     slip: readSlip(value('Slip')),
@@ -78,7 +94,8 @@ function checkOf(
   }
 }
 
-function doesOf(section: Section, kit: Equipment, names: ReadonlyMap<string, string>): Measures | Observes {
+function doesOf(section: Section, needs: string[], context: CheckContext): Measures | Observes {
+  const { kit, formulaNames } = context
   const measure = keyOf(section, 'Measure')
   const between = terminalNames(section)
   if (!measure) return { kind: 'observe', what: keyOf(section, 'Observe')?.value ?? '', between }
@@ -86,13 +103,21 @@ function doesOf(section: Section, kit: Equipment, names: ReadonlyMap<string, str
   const expect = expectOf(expectText, kit)
   const base = { kind: 'measure' as const, quantity: measure.value, between, expectText }
   if (expect.kind === 'limit') {
-    const { name, unit, expectation, from, demo } = expect.limit
-    return { ...base, unit, limit: name, expectation, from, demo }
+    const { name, unit, expectation, from, demo, role } = expect.limit
+    return withRole({ ...base, unit, limit: name, expectation, from, demo, role }, section, needs, context)
   }
   const from = keyOf(section, 'Source')?.value ?? ''
   const expectation = expect.kind === 'own' ? expect.expectation : null
-  const unit = measureUnit(section, kit, names) ?? ''
-  return { ...base, unit, limit: null, expectation, from, demo: isDemo(from) }
+  const unit = measureUnit(section, kit, formulaNames) ?? ''
+  const own = { ...base, unit, limit: null, expectation, from, demo: isDemo(from), role: null }
+  return withRole(own, section, needs, context)
+}
+
+/** Where its limit has no role, an insulation test is about insulation. */
+function withRole(does: Measures, section: Section, needs: string[], { declared }: CheckContext): Measures {
+  if (does.role !== null) return does
+  if (declared.instruments && instrumentOf(section).insulationTest) return { ...does, role: 'insulation' }
+  return declared.roles && declared.instruments ? does : { ...does, role: measureRoleByWords(does, needs) }
 }
 
 function rowOf(draft: TreeDraft, row: TableRow, does: Measures | Observes, names: Names): Row[] {

@@ -1,7 +1,7 @@
 import { memo } from '../../cache.ts'
 import type { Words } from './document.ts'
 import type { Draft } from './draft.ts'
-import { rolesOf } from './roles.ts'
+import { sectionsOf } from './section-kinds.ts'
 
 /**
  * The sentences of a file's instructions, remedies and
@@ -9,7 +9,7 @@ import { rolesOf } from './roles.ts'
  */
 export const sentencesOf = memo((draft: Draft): Words[] => {
   const sentences: Words[] = []
-  for (const { section } of rolesOf(draft)) {
+  for (const { section } of sectionsOf(draft)) {
     for (const words of section.prose) {
       if (!/^(?:```|~~~| {4})/.test(words.text)) addSentences(sentences, words)
     }

@@ -1,5 +1,9 @@
 // The small values of keys and cells. Each reader gives null for what it can't read.
 
+import { convert } from '../../measurement/readings/units.ts'
+import { isCheckMethod } from '../roles.ts'
+import type { CheckMethod } from '../types.ts'
+
 /** `3 min`, `1.5 min` or `2 h`, as minutes. */
 export function readMinutes(text: string): number | null {
   const match = /^(\d{1,5}(?:\.\d{1,3})?) ?(min|h)$/.exec(text.trim())
@@ -31,6 +35,26 @@ export function readDay(text: string): string | null {
 export function readYes(text: string): boolean | null {
   const word = text.trim().toLowerCase()
   return word === 'yes' ? true : word === 'no' ? false : null
+}
+
+/** `four-wire`, `volt drop` or `insulation test`. */
+export function readMethod(text: string): CheckMethod | null {
+  const word = text.trim().toLowerCase()
+  return isCheckMethod(word) ? word : null
+}
+
+/** `arming tone, opposite direction`: the name of a limit for the tone of one direction. */
+export function readToneName(name: string): { purpose: string; direction: string } | null {
+  const match = /^(\S.*), (\S.*) direction$/.exec(name.trim())
+  return match && { purpose: match[1] ?? '', direction: match[2] ?? '' }
+}
+
+/** `500 V` or `at most 20 mV`, in volts. */
+export function readTestVoltage(text: string): { exactly: number | null; atMost: number | null } | null {
+  const match = /^(at most )?(\d{1,5}(?:\.\d{1,3})?) ?(mV|V|kV)(?: DC)?$/.exec(text.trim())
+  if (!match) return null
+  const volts = convert(Number(match[2]), match[3] ?? 'V', 'V')
+  return match[1] ? { exactly: null, atMost: volts } : { exactly: volts, atMost: null }
 }
 
 const END_MEANINGS = ['no fault found', 'pass on', 'healthy'] as const

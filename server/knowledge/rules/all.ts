@@ -40,6 +40,10 @@ import { notPutBack } from './not-put-back.ts'
 import { quoteUnmarked } from './quote-unmarked.ts'
 import { rangeImpossible } from './range-impossible.ts'
 import { rawHtml } from './raw-html.ts'
+import { roleMissing } from './role-missing.ts'
+import { roleQuantity } from './role-quantity.ts'
+import { roleRepeated } from './role-repeated.ts'
+import { roleUnknown } from './role-unknown.ts'
 import { rowNever } from './row-never.ts'
 import { rowNoWayOn } from './row-no-way-on.ts'
 import { rowsGap } from './rows-gap.ts'
@@ -80,6 +84,8 @@ export const formRules: ((draft: Draft) => Problem[])[] = [
   tableColumns,
   tableMisplaced,
   tableTooLong,
+  roleUnknown,
+  roleRepeated,
   rawHtml,
   quoteUnmarked,
   cautionLate,
@@ -115,6 +121,8 @@ export const linkRules: ((context: LinkContext) => Problem[])[] = [
 
 /** The paths through the linked trees. */
 export const graphRules: ((context: GraphContext) => Problem[])[] = [
+  roleQuantity,
+  roleMissing,
   bandWithFormula,
   rowsGap,
   rowsOverlap,

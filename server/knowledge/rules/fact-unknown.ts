@@ -1,6 +1,6 @@
 import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
-import { wholeRows } from '../read/roles.ts'
+import { wholeRows } from '../read/section-kinds.ts'
 import { readConditions } from '../read/values.ts'
 import type { Equipment, FitCondition } from '../types.ts'
 import type { LinkContext } from './context.ts'

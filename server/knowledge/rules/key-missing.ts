@@ -1,7 +1,7 @@
 import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import type { Draft } from '../read/draft.ts'
-import { KEYS, rolesOf } from '../read/roles.ts'
+import { KEYS, sectionsOf } from '../read/section-kinds.ts'
 import { problemAt } from './problem-at.ts'
 
 /**
@@ -9,14 +9,14 @@ import { problemAt } from './problem-at.ts'
  * it: a tree without `- Start: [First check](#first-check)`.
  */
 export function keyMissing(draft: Draft): Problem[] {
-  return rolesOf(draft).flatMap(({ role, section }) =>
-    KEYS[role].needed
+  return sectionsOf(draft).flatMap(({ kind, section }) =>
+    KEYS[kind].needed
       .filter(key => !keyOf(section, key)?.value)
       .map(key =>
         problemAt(draft.doc, keyOf(section, key)?.line ?? section.line, {
           code: 'key-missing',
           found: `There is no ${key}: here, or nothing after it.`,
-          expected: `This section needs the keys ${KEYS[role].needed.join(', ')}.`,
+          expected: `This section needs the keys ${KEYS[kind].needed.join(', ')}.`,
           mend: `Add a line - ${key}: … under the heading.`,
         }),
       ),

@@ -1,16 +1,16 @@
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
-import { KEYS, rolesOf } from '../read/roles.ts'
+import { KEYS, sectionsOf } from '../read/section-kinds.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** `- Takes: 3 min` twice in one section. `Needs:` and `Prove:` may stand more than once. */
 export function keyRepeated(draft: Draft): Problem[] {
-  return rolesOf(draft).flatMap(({ role, section }) => {
+  return sectionsOf(draft).flatMap(({ kind, section }) => {
     const first = new Map<string, number>()
     return section.keys.flatMap(line => {
       const earlier = first.get(line.key)
       first.set(line.key, earlier ?? line.line)
-      if (earlier === undefined || KEYS[role].repeated.includes(line.key)) return []
+      if (earlier === undefined || KEYS[kind].repeated.includes(line.key)) return []
       return problemAt(draft.doc, line.line, {
         code: 'key-repeated',
         found: `${quoted(`${line.key}:`)} stands here a second time.`,

@@ -1,14 +1,14 @@
 import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
-import { allKeys, rolesOf } from '../read/roles.ts'
+import { allKeys, sectionsOf } from '../read/section-kinds.ts'
 import { allOf, problemAt, quoted } from './problem-at.ts'
 
 /** A bullet `- Mesure: supply voltage` whose key is none of its section's. */
 export function keyUnknown(draft: Draft): Problem[] {
   const hint = hinter()
-  return rolesOf(draft).flatMap(({ role, section }) => {
-    const allowed = allKeys(role)
+  return sectionsOf(draft).flatMap(({ kind, section }) => {
+    const allowed = allKeys(kind)
     return section.keys
       .filter(line => !allowed.includes(line.key))
       .map(line =>

@@ -1,20 +1,23 @@
 import type { Problem } from '../problem.ts'
 import type { Document, Section } from '../read/document.ts'
 import type { Draft, EquipmentDraft } from '../read/draft.ts'
-import { rolesOf, wholeRows } from '../read/roles.ts'
+import { sectionsOf, wholeRows } from '../read/section-kinds.ts'
 import {
   readCell,
   readConditions,
   readDay,
   readEnd,
   readKind,
+  readMethod,
   readMinutes,
   readSealed,
   readShare,
   readSlip,
+  readTestVoltage,
   readYes,
 } from '../read/values.ts'
-import { problemAt, quoted } from './problem-at.ts'
+import { checkMethods } from '../roles.ts'
+import { oneOf, problemAt, quoted } from './problem-at.ts'
 
 type Reader = { read: (text: string) => unknown; expected: string }
 
@@ -26,13 +29,16 @@ const KEY_READERS = new Map<string, Reader>([
   ['Review by', { read: readDay, expected: 'a day, such as 2027-11-01' }],
   ['Blind', { read: readYes, expected: 'yes or no' }],
   ['Slip', { read: readSlip, expected: 'a chance from 0 % to 50 %, such as 5 %' }],
+  ['Method', { read: readMethod, expected: oneOf(checkMethods) }],
+  ['Test voltage', { read: readTestVoltage, expected: 'a voltage, such as 500 V or at most 20 mV' }],
+  ['Electronics connected', { read: readYes, expected: 'yes or no' }],
   ['Share', { read: readShare, expected: 'a number above nought, such as 12' }],
   ['End', { read: readEnd, expected: 'no fault found, pass on or healthy' }],
 ])
 
 /** A value that can't be read as what its key or column means: `- Takes: three minutes`. */
 export function keyValue(draft: Draft): Problem[] {
-  const keys = rolesOf(draft).flatMap(({ section }) =>
+  const keys = sectionsOf(draft).flatMap(({ section }) =>
     section.keys.flatMap(line => {
       const reader = KEY_READERS.get(line.key)
       return reader && line.value !== '' ? wrong(draft.doc, line.line, line.value, reader) : []

@@ -1,11 +1,11 @@
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
-import { rolesOf } from '../read/roles.ts'
+import { sectionsOf } from '../read/section-kinds.ts'
 import { problemAt } from './problem-at.ts'
 
 /** A quoted block that does not say what it is: `> Mind the terminals.` */
 export function quoteUnmarked(draft: Draft): Problem[] {
-  return rolesOf(draft).flatMap(({ section }) =>
+  return sectionsOf(draft).flatMap(({ section }) =>
     section.quotes
       .filter(quote => !quote.marked)
       .map(quote =>

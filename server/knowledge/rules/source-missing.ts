@@ -1,7 +1,7 @@
 import { expectOf } from '../link/expectation.ts'
 import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
-import { wholeRows } from '../read/roles.ts'
+import { wholeRows } from '../read/section-kinds.ts'
 import { readCell } from '../read/values.ts'
 import type { LinkContext } from './context.ts'
 import { eachSection } from './each.ts'

@@ -2,20 +2,21 @@ import { nearestName } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
 import type { Document, Section, Table } from '../read/document.ts'
 import type { Draft } from '../read/draft.ts'
-import { columnsOf, rolesOf } from '../read/roles.ts'
+import { columnsOf, hasRoleColumn, mayHaveRoleColumn, sectionsOf } from '../read/section-kinds.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** A table whose header or a row of which has other columns than it must: `| Finding | Means |`. */
 export function tableColumns(draft: Draft): Problem[] {
-  return rolesOf(draft).flatMap(({ role, section }) => {
-    const columns = columnsOf(role, section)
+  return sectionsOf(draft).flatMap(({ kind, section }) => {
+    const columns = columnsOf(kind, section)
     const [table] = section.tables
     return columns && table ? tableProblems(draft.doc, section, table, columns) : []
   })
 }
 
 function tableProblems(doc: Document, section: Section, table: Table, columns: string[]): Problem[] {
-  const expected = `The columns are | ${columns.join(' | ')} |.`
+  const more = mayHaveRoleColumn(section) && !hasRoleColumn(section) ? ' A last column Role may follow.' : ''
+  const expected = `The columns are | ${columns.join(' | ')} |.${more}`
   const same = table.header.join('|').toLowerCase() === columns.join('|').toLowerCase()
   if (!same) return [headerProblem(doc, section, table, columns, expected)]
   return table.rows

@@ -1,14 +1,14 @@
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
-import { columnsOf, rolesOf } from '../read/roles.ts'
+import { columnsOf, sectionsOf } from '../read/section-kinds.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /**
  * A table where none belongs, such as a second one under a check, or an equipment section without its table.
  */
 export function tableMisplaced(draft: Draft): Problem[] {
-  return rolesOf(draft).flatMap(({ role, section }) => {
-    const due = columnsOf(role, section) ? 1 : 0
+  return sectionsOf(draft).flatMap(({ kind, section }) => {
+    const due = columnsOf(kind, section) ? 1 : 0
     const problems = section.tables.slice(due).map(table =>
       problemAt(draft.doc, table.line, {
         code: 'table-misplaced',
@@ -17,12 +17,12 @@ export function tableMisplaced(draft: Draft): Problem[] {
         mend: 'Delete the table, or join it to the other one.',
       }),
     )
-    if (role === 'table' && section.tables.length === 0) {
+    if (kind === 'table' && section.tables.length === 0) {
       problems.push(
         problemAt(draft.doc, section.line, {
           code: 'table-misplaced',
           found: `There is no table under ${quoted(section.title)}.`,
-          expected: `Here stands a table with | ${columnsOf(role, section)?.join(' | ')} |.`,
+          expected: `Here stands a table with | ${columnsOf(kind, section)?.join(' | ')} |.`,
           mend: 'Write the table, with a line of dashes under its header, or delete the heading.',
         }),
       )

@@ -1,6 +1,6 @@
 import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
-import { rolesOf } from '../read/roles.ts'
+import { sectionsOf } from '../read/section-kinds.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
 /** Rows of a check, and of an equipment's table. */
@@ -9,8 +9,8 @@ const MOST_TABLE_ROWS = 1_000
 
 /** A check with more than 40 rows: too many to choose from. */
 export function tableTooLong(draft: Draft): Problem[] {
-  return rolesOf(draft).flatMap(({ role, section }) => {
-    const most = role === 'check' ? MOST_ROWS : MOST_TABLE_ROWS
+  return sectionsOf(draft).flatMap(({ kind, section }) => {
+    const most = kind === 'check' ? MOST_ROWS : MOST_TABLE_ROWS
     const rows = section.tables[0]?.rows ?? []
     const first = rows[most]
     if (!first) return []

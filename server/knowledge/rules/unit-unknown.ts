@@ -1,7 +1,7 @@
 import { findUnit, nearestUnit } from '../../measurement/readings/units.ts'
 import type { Problem } from '../problem.ts'
 import type { Document, Section } from '../read/document.ts'
-import { wholeRows } from '../read/roles.ts'
+import { wholeRows } from '../read/section-kinds.ts'
 import { readCell, readChoices } from '../read/values.ts'
 import type { LinkContext } from './context.ts'
 import { problemAt, quoted } from './problem-at.ts'

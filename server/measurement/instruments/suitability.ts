@@ -5,15 +5,26 @@ import { formatQuantity } from '../readings/format.ts'
 import { getUnit } from '../readings/units.ts'
 import { type Instrument, type InstrumentFunction, type Method, topOf } from './instrument.ts'
 
-export interface InstrumentNeeds {
-  /** Unit of the quantity, any known symbol. */
-  unit: string
+/** What the author of a check states of the instrument. */
+export interface StatedNeeds {
   method: Method | null
   /** The tester must put this many volts on; null where it does not matter. */
   testVoltage: number | null
   /** The tester must not put more volts on than this; null where it does not matter. */
   mostTestVoltage: number | null
   electronicsConnected: boolean
+}
+
+export const nothingStated: Readonly<StatedNeeds> = {
+  method: null,
+  testVoltage: null,
+  mostTestVoltage: null,
+  electronicsConnected: false,
+}
+
+export interface InstrumentNeeds extends StatedNeeds {
+  /** Unit of the quantity, any known symbol. */
+  unit: string
 }
 
 export interface Unsuitable {
@@ -30,28 +41,17 @@ const LOST_IN_LEADS = 0.1
 const FILM_VOLTAGE = 0.02
 
 /**
- * What a check's `Needs:` lines say of the instrument. Understood: "four-wire", "volt drop under load", "500
- * V test voltage", "test voltage at most 20 mV", "electronics connected". A limit of at most 100 mΩ needs
- * four-wire or volt drop even where the author did not write it.
+ * What an instrument must do to measure in `unit` against `range`. A limit of at most 100 mΩ needs four-wire or volt
+ * drop even where the author states no method.
  */
-export function instrumentNeeds(lines: string[], unit: string, range: Range | null): InstrumentNeeds {
-  const text = lines
-    .join('\n')
-    .toLowerCase()
-    .replace(/[\s\u00a0]+/g, ' ')
+export function instrumentNeeds(stated: StatedNeeds, unit: string, range: Range | null): InstrumentNeeds {
   const small =
     range !== null &&
     range.unit === 'ohm' &&
     range.max !== null &&
     range.max <= LOST_IN_LEADS &&
     range.max > 0
-  return {
-    unit,
-    method: wantedMethod(text) ?? (small ? '4-wire' : null),
-    testVoltage: volts(/(\d+(?:\.\d+)?) ?(mv|v)(?: dc)? test voltage/.exec(text)),
-    mostTestVoltage: volts(/test voltage (?:at most|no more than|below) (\d+(?:\.\d+)?) ?(mv|v)/.exec(text)),
-    electronicsConnected: /electronics (?:still )?connected/.test(text),
-  }
+  return { ...stated, unit, method: stated.method ?? (small ? '4-wire' : null) }
 }
 
 /** Every reason against the instrument for these needs; empty when it suits. */
@@ -114,14 +114,4 @@ function electronicsReasons(able: InstrumentFunction[], needs: InstrumentNeeds, 
       because: `The ${name} can put its test voltage on connected electronics and destroy them. Disconnect them, or use an ordinary ohms range.`,
     },
   ]
-}
-
-function wantedMethod(text: string): Method | null {
-  if (/(?:4|four)[- ]wire/.test(text)) return '4-wire'
-  return /volt drop/.test(text) ? 'volt drop under load' : null
-}
-
-function volts(match: RegExpExecArray | null): number | null {
-  if (!match?.[1]) return null
-  return Number(match[1]) * (match[2] === 'mv' ? 0.001 : 1)
 }

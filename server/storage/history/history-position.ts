@@ -1,6 +1,6 @@
 // Everything on record for one position, of every kind, for its one timeline.
 
-import type { Visit } from '../../history/positions/unseen-rate.ts'
+import type { Sighting } from '../../history/positions/sightings.ts'
 import { type Connection, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { bounds, type Span } from './history-window.ts'
@@ -43,8 +43,8 @@ export interface HistoryOfPosition {
   stays(positionId: string): PositionStay[]
   /** When it was last seen working, by position: a fault there closed, or a round that found it healthy; others left out. */
   lastHealthy(positionIds: readonly string[]): Map<string, number>
-  /** What rounds found at positions whose failure is not indicated, by kind of equipment. */
-  unseenRounds(): { equipment: string; visit: Visit }[]
+  /** What was seen of the positions whose failure is not indicated, each in order of time. */
+  sightings(): (Sighting & { equipment: string })[]
 }
 
 interface Row {
@@ -89,16 +89,20 @@ const healthy = tuples<[string], [string, string | null]>(`
     WHERE f.position_id = j.value AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')
     ORDER BY f.reported_at DESC LIMIT 1), '')), '')
   FROM json_each(?) j`)
-// Only rounds whose position was seen healthy before say how long it may have stood dead.
-const rounds = tuples<[], [string, number | null, string]>(`
-  SELECT p.equipment, julianday(e.at) - julianday(max(
-      coalesce((SELECT max(h.at) FROM visits w JOIN visit_ends h ON h.visit_id = w.id
-        WHERE w.position_id = p.id AND h.how = 'healthy' AND h.at < e.at), ''),
-      coalesce((SELECT max(c.at) FROM faults f JOIN closures c ON c.fault_id = f.id
-        WHERE f.position_id = p.id AND c.at < e.at
-          AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')), ''))) AS days, e.how
-  FROM visit_ends e JOIN visits v ON v.id = e.visit_id JOIN positions p ON p.id = v.position_id
-  WHERE p.indicated = 0 AND e.how IN ('healthy', 'fault found')`)
+// A fault that a round found is told by the round; at one moment it is found before it is put right.
+const sightings = tuples<[], [string, string, string, Sighting['what']]>(`
+  WITH unseen AS (SELECT id, equipment FROM positions WHERE indicated = 0)
+  SELECT p.id, p.equipment, s.at, s.what FROM unseen p JOIN (
+    SELECT v.position_id, e.at, CASE e.how WHEN 'healthy' THEN 'working' ELSE 'dead on a round' END AS what, 1 AS rank
+    FROM visit_ends e JOIN visits v ON v.id = e.visit_id WHERE e.how IN ('healthy', 'fault found')
+    UNION ALL
+    SELECT f.position_id, f.reported_at, 'dead between rounds', 2 FROM faults f
+    WHERE f.position_id IN (SELECT id FROM unseen) AND NOT EXISTS (SELECT 1 FROM visit_ends e WHERE e.fault_id = f.id)
+    UNION ALL
+    SELECT f.position_id, c.at, 'put right', 3 FROM faults f JOIN closures c ON c.fault_id = f.id
+    WHERE f.position_id IN (SELECT id FROM unseen)
+      AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')
+  ) s ON s.position_id = p.id ORDER BY p.id, s.at, s.rank`)
 
 export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
   return {
@@ -134,15 +138,12 @@ export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
   }
 }
 
-function createUnseen(db: Connection): Pick<HistoryOfPosition, 'unseenRounds' | 'lastHealthy'> {
+function createUnseen(db: Connection): Pick<HistoryOfPosition, 'sightings' | 'lastHealthy'> {
   return {
-    unseenRounds: () =>
-      rounds(db)
+    sightings: () =>
+      sightings(db)
         .all()
-        .flatMap(([equipment, days, how]) => {
-          if (days === null || days <= 0) return []
-          return [{ equipment, visit: { daysSinceHealthy: days, foundDead: how === 'fault found' } }]
-        }),
+        .map(([positionId, equipment, at, what]) => ({ positionId, equipment, atMs: Date.parse(at), what })),
     lastHealthy: ids =>
       new Map(
         healthy(db)

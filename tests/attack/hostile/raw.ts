@@ -8,6 +8,8 @@ export interface Answer {
   /** Of the first answer; null when the connection was closed without one. */
   status: number | null
   text: string
+  /** The connection was still open after the longest time to wait. */
+  hung: boolean
 }
 
 export interface Sent {
@@ -32,7 +34,11 @@ export async function send(
   // A server that has not read everything resets the connection after its answer.
   socket.on('error', () => {})
   const closed = once(socket, 'close')
-  const timer = setTimeout(() => socket.destroy(), most)
+  let hung = false
+  const timer = setTimeout(() => {
+    hung = true
+    socket.destroy()
+  }, most)
   for (const part of parts) {
     socket.write(part)
     await new Promise(done => setTimeout(done, 2))
@@ -41,7 +47,7 @@ export async function send(
   if (afterwards === 'cut') socket.resetAndDestroy()
   await closed
   clearTimeout(timer)
-  return { status: Number(/^HTTP\/1\.1 (\d{3})/.exec(text)?.[1] ?? Number.NaN) || null, text }
+  return { status: Number(/^HTTP\/1\.1 (\d{3})/.exec(text)?.[1] ?? Number.NaN) || null, text, hung }
 }
 
 /** The head of a request that is answered once and then closed. */

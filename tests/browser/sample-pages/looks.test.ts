@@ -1,7 +1,7 @@
-import type { Browser, Page } from 'playwright-core'
+import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { closeContexts, noBrowser, sharedBrowser } from '../../support/browser.ts'
-import { axeFile, offScreen, tooSmall, violations } from '../../support/page-checks.ts'
+import { loadAxe, offScreen, tooSmall, violations } from '../../support/page-checks.ts'
 import { type Harness, startHarness } from '../../views/harness.ts'
 
 const pages = ['check', 'verdict', 'form', 'list', 'record', 'look']
@@ -10,11 +10,11 @@ const wrong = { lamp: 'Choose what you saw.', words: 'Say it in a few words.' }
 const ground = 'getComputedStyle(document.documentElement).backgroundColor'
 
 describe.skipIf(noBrowser())('the looks', () => {
-  let browser: Browser
+  let page: Page
   let harness: Harness
 
   beforeAll(async () => {
-    browser = await sharedBrowser()
+    page = await (await sharedBrowser()).newPage()
     harness = await startHarness()
   })
   afterAll(async () => {
@@ -23,21 +23,17 @@ describe.skipIf(noBrowser())('the looks', () => {
   })
 
   async function on<T>(size: [number, number], name: string, look: (page: Page) => Promise<T>): Promise<T> {
-    const context = await browser.newContext({
-      viewport: { width: size[0], height: size[1] },
-      bypassCSP: true,
-    })
-    const page = await context.newPage()
+    await page.setViewportSize({ width: size[0], height: size[1] })
     await page.goto(`${harness.address}/${name}`)
     await page.waitForSelector('[data-covered]', { state: 'detached' })
-    return look(page).finally(() => context.close())
+    return look(page)
   }
 
   describe.each(['day', 'night'] as const)('by %s', look => {
     it.each(pages)('hold WCAG 2.2 AA, and 7:1 for all text, on the %s page', async name => {
       harness.frame = name === 'form' ? { look, errors: wrong } : { look }
       const found = await on([820, 1180], name, async page => {
-        await page.addScriptTag({ path: axeFile })
+        await loadAxe(page)
         return page.evaluate<string[]>(violations)
       })
       expect(found).toEqual([])
@@ -117,6 +113,7 @@ describe.skipIf(noBrowser())('the looks', () => {
       await page.emulateMedia({ colorScheme: 'dark' })
       return page.evaluate(ground)
     })
+    await page.emulateMedia({ colorScheme: null })
     expect(seen).toBe('rgb(12, 10, 8)')
   })
 })

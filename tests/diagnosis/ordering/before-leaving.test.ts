@@ -43,6 +43,7 @@ function example(): Knowledge {
     expectText: '',
     from: '',
     demo: true,
+    role: null,
   }
   const fits = (values: string[]) => [{ fact: 'direction', values }]
   knowledge.equipment

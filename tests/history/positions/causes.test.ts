@@ -94,7 +94,7 @@ describe('no fault found', () => {
     })
     expect(rows[1]?.share).toBeNull()
     expect(rows[0] && explainNothingFound(rows[0]).words).toBe(
-      '50 % of 2 faults (9.5 % to 91 %, 95 % limits)',
+      '50 % of 2 faults (9.4 % to 91 %, 95 % limits)',
     )
     expect(rows[1] && explainNothingFound(rows[1]).value).toBeNull()
   })

@@ -62,7 +62,7 @@ describe('comparing with the kind', () => {
     const worst = compareWithKind(rows)[0]
     expect(worst?.id).toBe('bad')
     expect(worst && explainOffender(worst).words).toBe(
-      '5 faults in 14 months; 0.6 would be usual; less than 1 chance in 1,000 by luck',
+      '5 faults in 14 months; 0.6 would be usual; less than 1 chance in 50 by luck, counting all 21 looked at',
     )
     expect(worst?.stands).toBe('out')
   })

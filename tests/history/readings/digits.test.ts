@@ -46,6 +46,21 @@ describe('pile-up just inside a limit', () => {
     expect(pileUp(values, { value: 104, side: 'min' }, 0.1).value?.chance).toBeGreaterThan(0.01)
   })
 
+  // Honest readings with their peak in the strip just inside, which a third was taken for too few.
+  it.each([4, 6, 8, 12, 25])(
+    'is not seen in honest readings that peak there, spread by %d counts',
+    spread => {
+      const random = seeded(57)
+      const fired = Array.from({ length: 600 }, () => {
+        const values = Array.from({ length: 60 }, () => (1098 + spread * random.normal()) / 10)
+        const rounded = values.map(value => Number(value.toFixed(1)))
+        return pileUp(rounded, { value: 110, side: 'max' }, 0.1).value?.chance ?? 1
+      }).filter(chance => chance < 0.05)
+      // 5 % of 600 and three standard deviations.
+      expect(fired.length / 600).toBeLessThan(0.077)
+    },
+  )
+
   it('counts a reading on the limit as inside', () => {
     const on = pileUp(Array(12).fill(112), { value: 112, side: 'max' }, 0.1)
     expect(on.value).toMatchObject({ justInside: 12, outside: 0 })

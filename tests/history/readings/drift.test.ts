@@ -147,8 +147,9 @@ describe('a step without recorded work', () => {
     const step = likeliestStep(stepped)
     expect(step?.afterMs).toBe(9 * 30 * day)
     expect(step?.n).toEqual([9, 9])
-    expect(step && explainStep(step).words).toMatch(
-      /^Stepped from 10 to 12 between 1970-08-29 and 1970-09-28 with no work recorded: less than 1 chance/,
+    expect(step && explainStep(step, { adjusted: 0.03, looked: 40 }).words).toBe(
+      'Stepped from 10 to 12 between 1970-08-29 and 1970-09-28 with no work recorded: ' +
+        'less than 1 chance in 20 by luck, counting all 40 looked at.',
     )
   })
 

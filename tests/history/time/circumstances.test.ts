@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { dataQuality, type RecordedFault } from '../../../server/history/data-quality.ts'
 import {
@@ -96,13 +97,25 @@ describe('season and weather', () => {
     expect(rateRatio({ faults: 0, days: 9 }, { faults: 4, days: 9 })).toMatchObject({
       ratio: 0,
       low: 0,
-      chance: 1,
+      chance: expect.closeTo(1 / 8, 12),
     })
     expect(rateRatio({ faults: 4, days: 9 }, { faults: 0, days: 9 })).toMatchObject({
       ratio: Infinity,
       high: Infinity,
-      chance: expect.closeTo(1 / 16, 12),
+      chance: expect.closeTo(1 / 8, 12),
     })
+  })
+
+  it('have a chance of at most 5 % just where the 95 % limits of the ratio leave out one', () => {
+    const counted = fc.record({ faults: fc.nat(40), days: fc.integer({ min: 1, max: 400 }) })
+    fc.assert(
+      fc.property(counted, counted, (one, other) => {
+        const found = rateRatio(one, other)
+        if (found === null || Math.abs(found.chance - 0.05) < 1e-9) return
+        expect(found.low > 1 || found.high < 1).toBe(found.chance < 0.05)
+      }),
+      { seed: 95, numRuns: 2000 },
+    )
   })
 
   it('put days into bands, the unknown apart', () => {
@@ -186,9 +199,12 @@ describe('failing together', () => {
     const together = failingTogether(faults, [supply, other], 730 * day)
     expect(together[0]?.clusters).toHaveLength(3)
     expect(findCommonCauses(together).map(f => f.row.shared.name)).toEqual(['the north supply'])
-    expect(together[0] && explainTogether(together[0]).words).toMatch(
+    const [found] = findCommonCauses(together)
+    expect(found && explainTogether(found.row, found).words).toMatch(
       /^Positions on the north supply failed together 3 times, 3 faults soon after another; 0\.03\d* would be usual/,
     )
+    expect(found && explainTogether(found.row, found).words).toMatch(/, counting all 2 looked at$/)
+    expect(found?.adjusted).toBeGreaterThan(found?.row.chance ?? 1)
   })
 
   it('is not two faults of one position', () => {

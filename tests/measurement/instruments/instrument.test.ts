@@ -7,7 +7,11 @@ import {
   instrumentProblems,
   topOf,
 } from '../../../server/measurement/instruments/instrument.ts'
-import { instrumentNeeds, unsuitable } from '../../../server/measurement/instruments/suitability.ts'
+import {
+  instrumentNeeds,
+  nothingStated,
+  unsuitable,
+} from '../../../server/measurement/instruments/suitability.ts'
 import { meter, plain, range, value } from '../make.ts'
 
 const accuracy = { percent: 1, counts: 3, resolution: 0.1 }
@@ -67,27 +71,22 @@ describe('an instrument', () => {
 describe('what a check needs of an instrument', () => {
   const contact = range(null, 0.05, 'ohm')
 
-  it('is read from its lines', () => {
-    const needs = instrumentNeeds(['Four-wire meter', 'Test voltage at most 20 mV'], 'ohm', null)
-    expect(needs).toMatchObject({ method: '4-wire', mostTestVoltage: 0.02, testVoltage: null })
-    expect(instrumentNeeds(['insulation tester, 500 V test voltage'], 'Mohm', null).testVoltage).toBe(500)
-    expect(instrumentNeeds(['electronics still connected'], 'ohm', null).electronicsConnected).toBe(true)
-    expect(instrumentNeeds(['line blockage'], 'V AC', null)).toMatchObject({
-      method: null,
-      testVoltage: null,
-    })
+  it('is what is stated, in the unit measured', () => {
+    const stated = { ...nothingStated, method: '4-wire' as const, mostTestVoltage: 0.02 }
+    expect(instrumentNeeds(stated, 'ohm', null)).toEqual({ ...stated, unit: 'ohm' })
+    expect(instrumentNeeds(nothingStated, 'V AC', null)).toEqual({ ...nothingStated, unit: 'V AC' })
   })
 
   it('refuses two wires for a contact in milliohms, though nobody wrote it', () => {
-    const needs = instrumentNeeds([], 'ohm', contact)
+    const needs = instrumentNeeds(nothingStated, 'ohm', contact)
     expect(unsuitable(multimeter, needs)).toMatchObject([{ severity: 'refuse' }])
     expect(unsuitable(multimeter, needs)[0]?.because).toContain('two wires')
     expect(unsuitable(contactMeter, needs)).toEqual([])
-    expect(unsuitable(multimeter, instrumentNeeds([], 'ohm', range(null, 5, 'ohm')))).toEqual([])
+    expect(unsuitable(multimeter, instrumentNeeds(nothingStated, 'ohm', range(null, 5, 'ohm')))).toEqual([])
   })
 
   it('refuses a voltage that breaks through the film on a contact', () => {
-    const needs = instrumentNeeds(['test voltage at most 20 mV'], 'ohm', null)
+    const needs = instrumentNeeds({ ...nothingStated, mostTestVoltage: 0.02 }, 'ohm', null)
     expect(unsuitable(multimeter, needs)[0]).toMatchObject({ severity: 'refuse' })
     expect(plain(unsuitable(multimeter, needs)[0]?.because)).toContain(
       'above 20 mV. A higher voltage breaks through',
@@ -98,7 +97,7 @@ describe('what a check needs of an instrument', () => {
   })
 
   it('refuses an insulation tester on connected electronics', () => {
-    const needs = instrumentNeeds(['electronics connected'], 'ohm', null)
+    const needs = instrumentNeeds({ ...nothingStated, electronicsConnected: true }, 'ohm', null)
     expect(unsuitable(insulationTester, needs)).toMatchObject([{ severity: 'refuse' }])
     expect(unsuitable(multimeter, needs)).toEqual([])
     const both = { ...multimeter, functions: [...multimeter.functions, ...insulationTester.functions] }
@@ -106,10 +105,10 @@ describe('what a check needs of an instrument', () => {
   })
 
   it('refuses a meter of the wrong kind or the wrong test voltage', () => {
-    expect(unsuitable(insulationTester, instrumentNeeds([], 'V AC', null))[0]?.because).toContain(
+    expect(unsuitable(insulationTester, instrumentNeeds(nothingStated, 'V AC', null))[0]?.because).toContain(
       'does not measure',
     )
-    const needs = instrumentNeeds(['250 V test voltage'], 'ohm', null)
+    const needs = instrumentNeeds({ ...nothingStated, testVoltage: 250 }, 'ohm', null)
     expect(unsuitable(insulationTester, needs)[0]?.because).toContain('does not test at')
   })
 })

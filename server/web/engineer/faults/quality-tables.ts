@@ -3,7 +3,7 @@
 import type { Defect } from '../../../history/data-quality.ts'
 import type { OutOfDate, QualityFault, ReadingQuality } from '../../../storage/history/quality.ts'
 import type { Times } from '../../../times.ts'
-import { capitalize } from '../../../words.ts'
+import { capitalize, percentWords } from '../../../words.ts'
 import { columns, numbers, row, type Table, type TableRow } from '../../partials.ts'
 
 export interface ShownDefect {
@@ -146,5 +146,6 @@ function idOf(defect: Defect): string {
 
 function percent(part: number, of: number): string {
   if (of === 0) return '–'
+  if (part / of > 0.99) return percentWords(part / of)
   return `${((100 * part) / of).toFixed(part === 0 || part / of >= 0.1 ? 0 : 1)} %`
 }

@@ -2,18 +2,25 @@
 
 import type { funnelsOf, Offenders } from '../../../review/offenders.ts'
 import type { RepeatFigures } from '../../../review/repeats.ts'
+import { percentWords } from '../../../words.ts'
 import { columns, numbers, row, type Table } from '../../partials.ts'
 import { positionHref, type ReviewWords } from './review-words.ts'
 
 const mostRepeats = 15
 const mostOffenders = 30
 
+/** "12" and "%" apart, as the figure stands large. */
+function figureAndUnit(share: number | null): { value: string; unit: string } {
+  return share === null
+    ? { value: '–', unit: '' }
+    : { value: percentWords(share).replace(' %', ''), unit: '%' }
+}
+
 /** Each rule with the share of faults that are a repeat by it. */
-export function repeatStats({ shares }: RepeatFigures, { figureWords }: ReviewWords) {
+export function repeatStats({ shares }: RepeatFigures) {
   return shares.map(({ rule, explained }) => ({
     stat: {
-      value: explained.value === null ? '–' : figureWords(100 * explained.value),
-      unit: explained.value === null ? '' : '%',
+      ...figureAndUnit(explained.value),
       words: rule.name,
       because: explained.words,
     },
@@ -64,7 +71,7 @@ export function offendersTable({ out }: Offenders, words: ReviewWords): Table {
         compared.faults,
         figureWords(compared.expected),
         figureWords(explained.value),
-        chanceTwice === null ? '–' : `${figureWords(100 * chanceTwice)} %`,
+        chanceTwice === null ? '–' : percentWords(chanceTwice),
       ),
     ),
     empty: 'No position fails more often than luck would give.',

@@ -60,7 +60,7 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'Repeat offenders',
     attention: attentionOf(found, names, asked.query, common.day),
     notLookedAt: found.units === null || found.drifts === null || found.trends === null,
-    repeatStats: repeatStats(core.repeats, common),
+    repeatStats: repeatStats(core.repeats),
     repeats: repeatsTable(core.repeats, common),
     compared: core.offenders.compared,
     offenders: offendersTable(core.offenders, common),

@@ -5,6 +5,7 @@ import { calibrationPlot } from '../../../charts/calibration-plot.ts'
 import type { Quality } from '../../../diagnosis/judging/quality.ts'
 import type { OrderMinutes } from '../../../diagnosis/judging/replay.ts'
 import { wilson } from '../../../history/no-fault-found.ts'
+import { percentWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
@@ -77,7 +78,7 @@ function plotOf({ bins }: Quality) {
 
 /** How good the ranking was, in figures fit to be shown. */
 function rankingFigures(quality: Quality, { figureWords }: ReviewWords) {
-  const percent = (share: number | null) => (share === null ? '–' : figureWords(100 * share))
+  const percent = (share: number | null) => (share === null ? '–' : percentWords(share).replace(' %', ''))
   return {
     first: percent(quality.first),
     firstThree: percent(quality.firstThree),

@@ -1,6 +1,8 @@
 // Positions that may stand dead unseen: what other intervals would buy, and which were seen working last.
 
+import { deadShareWords } from '../../../history/positions/dead-time.ts'
 import type { UnseenFigures, UnseenKind, UnseenPosition } from '../../../review/unseen.ts'
+import { numberWords, percentWords } from '../../../words.ts'
 import { columns, type Mark, numbers, row, type Table } from '../../partials.ts'
 import { positionHref, type ReviewWords } from './review-words.ts'
 
@@ -20,7 +22,7 @@ function intervalsTable(
     columns: columns(
       'A round every',
       numbers('Rounds a year'),
-      numbers('Dead share of the time'),
+      numbers('Dead share of the time, with 95 % limits'),
       numbers('Dead days a year, each'),
       numbers('All together'),
     ),
@@ -28,9 +30,9 @@ function intervalsTable(
       ...row(
         `${other.intervalDays} days`,
         figureWords(other.visitsPerYear),
-        `${figureWords(100 * other.deadShare)} %`,
-        figureWords(other.deadDaysPerYear),
-        figureWords(other.deadDaysPerYear * positions),
+        deadShareWords(other),
+        numberWords(other.deadDaysPerYear, 'up'),
+        numberWords(other.deadDaysPerYear * positions, 'up'),
       ),
       current: other.intervalDays === intervalDays,
     })),
@@ -38,7 +40,7 @@ function intervalsTable(
 }
 
 export function seenWorkingTable({ positions }: UnseenFigures, words: ReviewWords): Table {
-  const { day, figureWords } = words
+  const { day } = words
   const cut = positions.length > mostPositions ? `; ${mostPositions} of ${positions.length}` : ''
   return {
     caption: `The likeliest to stand dead now first${cut}`,
@@ -51,17 +53,23 @@ export function seenWorkingTable({ positions }: UnseenFigures, words: ReviewWord
     ),
     rows: positions
       .slice(0, mostPositions)
-      .map(({ position, seenMs, state, visit }) =>
+      .map(({ position, seenMs, state, visit, deadNow }) =>
         row(
           { text: `${position.siteName}, ${position.name}`, href: positionHref(position.id, words) },
           seenMs === null ? 'not since it was put in service' : day(seenMs),
           Math.floor(visit.daysSinceHealthy),
           { text: state === null ? 'no interval set' : day(visit.dueMs), mark: dueMark(state) },
-          `${figureWords(100 * visit.deadNow)} %`,
+          deadNowWords(deadNow),
         ),
       ),
     empty: 'None.',
   }
+}
+
+function deadNowWords(deadNow: UnseenPosition['deadNow']): string {
+  if (deadNow === null) return '–'
+  const chance = percentWords(deadNow.chance, 'up')
+  return deadNow.atMost ? `at most ${chance}` : chance
 }
 
 function dueMark(state: UnseenPosition['state']): Mark | null {

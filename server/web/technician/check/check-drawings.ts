@@ -1,9 +1,12 @@
 import { groundPlan } from '../../../charts/ground-plan.ts'
 import { type BarReading, rangeBar, smallRangeBar } from '../../../charts/range-bar.ts'
+import { factOfRole } from '../../../knowledge/roles.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import { namesOf, type Range } from '../../../measurement/limits/expectation.ts'
+import { nameKey } from '../../../measurement/limits/formula.ts'
 import { formatQuantity } from '../../../measurement/readings/format.ts'
 import { formatReading, type Reading } from '../../../measurement/readings/reading.ts'
+import { convert } from '../../../measurement/readings/units.ts'
 import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 
 /** The expected range drawn as a bar, the reading on it once it is in. */
@@ -42,7 +45,7 @@ function onBar(reading: Reading, unsure: number): BarReading {
 
 /** The ground to scale, where the check is about the spacing of the loops or its limit hangs on the cable; else null. */
 export function groundOf(walk: WalkInHand, check: Check, range: Range | null): string | null {
-  const about = subject(check)
+  const about = subject(walk, check)
   if (!about) return null
   const spacing = metresOf(walk, 'loop spacing')
   const given = about === 'spacing' && range?.unit === 'm' && !check.blind
@@ -51,17 +54,18 @@ export function groundOf(walk: WalkInHand, check: Check, range: Range | null): s
   return groundPlan({ about, cable: metresOf(walk, 'cable length'), spacing, spacingRange }) || null
 }
 
-function subject({ does }: Check): 'cable' | 'spacing' | null {
+function subject({ equipment }: WalkInHand, { does }: Check): 'cable' | 'spacing' | null {
   if (does.kind !== 'measure') return null
-  if (/\bspacing\b/.test(does.quantity)) return 'spacing'
+  if (does.role === 'loop spacing') return 'spacing'
+  const cable = factOfRole(equipment, 'cable length')
   const names = does.expectation ? namesOf(does.expectation) : []
-  return names.includes('cable length') ? 'cable' : null
+  return cable && names.some(name => nameKey(name) === nameKey(cable.name)) ? 'cable' : null
 }
 
-/** A fact in metres as a number; null when the position has none. */
-function metresOf(walk: WalkInHand, name: string): number | null {
-  const fact = walk.equipment.facts.find(fact => fact.name === name && fact.unit === 'm')
-  const written = fact && walk.position.facts[name]
+/** The fact of this role in metres; null when the position has none. */
+function metresOf({ equipment, position }: WalkInHand, role: 'cable length' | 'loop spacing'): number | null {
+  const fact = factOfRole(equipment, role)
+  const written = fact && position.facts[fact.name]
   const value = written ? Number(written.replace(',', '.')) : Number.NaN
-  return Number.isFinite(value) && value > 0 ? value : null
+  return fact?.unit && Number.isFinite(value) && value > 0 ? convert(value, fact.unit, 'm') : null
 }

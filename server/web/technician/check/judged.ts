@@ -7,7 +7,6 @@ import type { Range } from '../../../measurement/limits/expectation.ts'
 import type { Reading } from '../../../measurement/readings/reading.ts'
 import { surprise } from '../../../measurement/readings/surprise.ts'
 import type { Taken } from '../../../measurement/readings/taken.ts'
-import { getUnit } from '../../../measurement/readings/units.ts'
 import { judge, type Verdict } from '../../../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../../../walk/expected.ts'
 import type { Walk } from '../../../walk/place.ts'
@@ -124,7 +123,7 @@ export function suitabilityOf(
   voltDrop: boolean,
 ): Suitability {
   if (!instrument) return { refusals: [], cautions: [] }
-  const needs = instrumentNeeds(check.needs, check.does.unit, range)
+  const needs = instrumentNeeds(check.instrument, check.does.unit, range)
   const wanted = voltDrop ? { ...needs, ...needsOfVoltDrop(check.does.unit) } : needs
   const objections = unsuitable(instrument, wanted)
   const reasonsOf = (severity: 'refuse' | 'caution') =>
@@ -156,17 +155,15 @@ export interface Gate {
 }
 
 /** Is the check about insulation, so that the table of tests and wet or dry matter? */
-export function aboutInsulation({ does, needs }: Check): boolean {
-  if (does.kind !== 'measure' || getUnit(does.unit).base !== 'ohm') return false
-  return /insulation|isolation/i.test([does.quantity, does.limit, ...needs].join(' '))
+export function aboutInsulation({ does }: Check): boolean {
+  return does.kind === 'measure' && does.role === 'insulation'
 }
 
 /** What a check asks before the tester goes on, and what of it `values` confirm; null where it asks nothing. */
 export function gateOf(check: Check, values: Record<string, unknown>): Gate | null {
   if (check.does.kind !== 'measure') return null
-  const { testVoltage } = instrumentNeeds(check.needs, check.does.unit, null)
-  const named = /insulation tester|electronics/i.test(check.needs.join(' '))
-  if (!named && !(testVoltage !== null && testVoltage > HIGH_VOLTS)) return null
+  const { testVoltage } = check.instrument
+  if (!check.insulationTest && !(testVoltage !== null && testVoltage > HIGH_VOLTS)) return null
   const items = confirmations.map(one => ({ ...one, ticked: values[one.name] === 'yes' }))
   const ticked = (name: string) => items.some(one => one.name === name && one.ticked)
   const reasons = insulationGate({

@@ -1,8 +1,8 @@
 import { z } from 'zod'
+import { factOfRole } from '../../../knowledge/roles.ts'
 import { type FuseKind, fuseUnderLoad } from '../../../measurement/electrics/fuse.ts'
 import { Impossible } from '../../../measurement/readings/impossible.ts'
 import { formatReading, parseReading } from '../../../measurement/readings/reading.ts'
-import { findUnit } from '../../../measurement/readings/units.ts'
 import type { BlownFuse } from '../../../walk/record.ts'
 import { type FormErrors, optionalWords, ticked } from '../../host/read-form.ts'
 import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
@@ -26,7 +26,7 @@ type Sent = z.output<z.ZodObject<typeof fuseFields>>
 
 /** The rating on the diagram, where this position has it as a fact: "2 A"; null where it is not on record. */
 export function ratingOnRecord({ equipment, position }: FaultInHand): string | null {
-  const fact = equipment.facts.find(one => /fuse rating/i.test(one.name) && isCurrent(one.unit))
+  const fact = factOfRole(equipment, 'fuse rating')
   const value = fact && position.facts[fact.name]
   return fact && value ? `${value} ${fact.unit}` : null
 }
@@ -69,8 +69,4 @@ function impossible(rating: number, load: number, kind: FuseKind): string | null
     if (error instanceof Impossible) return error.message
     throw error
   }
-}
-
-function isCurrent(unit: string | null): boolean {
-  return unit !== null && findUnit(unit)?.base === 'A'
 }

@@ -13,7 +13,7 @@ export function dueWords(deps: Deps, row: PositionDue) {
   const base = { seen, how: row.seenHow }
   if (row.intervalDays === null)
     return { ...base, due: 'no interval set', mark: { kind: 'no-verdict', word: 'no interval' } }
-  const { dueMs, state } = visitState(Date.parse(since), row.intervalDays, 0, now)
+  const { dueMs, state } = visitState(Date.parse(since), row.intervalDays, now)
   return { ...base, due: times.day(new Date(dueMs).toISOString()), mark: marks[state] }
 }
 
