@@ -142,7 +142,7 @@ describe('the register', () => {
     await isla.post(`${sent.location}/calibrations`, { due: '2028-03-31' })
     expect(instruments.find(form.id)?.calibrationDue).toBe('2028-03-31')
     expect((await isla.get(sent.location)).text).toContain('until 31 Mar 2028')
-    await isla.post(`${sent.location}/functions`, { ...form, range0: '1000' })
+    await isla.post(`${sent.location}/functions`, { ...form, id: randomUUID(), range0: '1000' })
     expect(instruments.find(form.id)?.functions[0]?.range).toBe(1000)
     const wren = await site.as('wren')
     await isla.post(`${sent.location}/retirement`, { active: 'no' })
