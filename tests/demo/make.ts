@@ -3,7 +3,7 @@
 import { loadDemo } from '../../server/demo/load.ts'
 import { compile } from '../../server/knowledge/compile.ts'
 import { hashEdition, hashFile, readKnowledge } from '../../server/knowledge/load.ts'
-import type { Knowledge } from '../../server/knowledge/types.ts'
+import type { Knowledge, SourceFile } from '../../server/knowledge/types.ts'
 import { type Database, openDatabase } from '../../server/storage/engine/database.ts'
 import type { Storage } from '../../server/storage/storage.ts'
 import { makeStorage, storageOver } from '../storage/make.ts'
@@ -20,7 +20,7 @@ export interface Demo {
 
 const loaded = new Map<number, Promise<Demo & { bytes: Buffer }>>()
 
-/** A database of its own with the railway of the seed, which is loaded once and then copied. */
+/** A database of its own with the railway of the seed, which this process loads once and then copies. */
 export async function demoOf(seed: number): Promise<Demo> {
   const first = loaded.get(seed) ?? makeDemo(seed).then(demo => ({ ...demo, bytes: demo.db.serialize() }))
   loaded.set(seed, first)
@@ -32,12 +32,18 @@ export async function demoOf(seed: number): Promise<Demo> {
 
 /** Loads the railway of the seed. */
 export async function makeDemo(seed: number, now = NOW): Promise<Demo> {
-  const { files } = readKnowledge('knowledge')
-  const { knowledge } = compile(files)
-  if (!knowledge) throw new Error('The knowledge folder has errors.')
+  const { files, knowledge } = folderInUse()
   const edition = hashEdition(files)
   const hashed = files.map(file => ({ ...file, sha256: hashFile(file.text) }))
   return loadInto(seed, now, knowledge, edition, hashed)
+}
+
+/** The knowledge folder as it is. */
+export function folderInUse(): { files: SourceFile[]; knowledge: Knowledge } {
+  const { files } = readKnowledge('knowledge')
+  const { knowledge } = compile(files)
+  if (!knowledge) throw new Error('The knowledge folder has errors.')
+  return { files, knowledge }
 }
 
 export async function loadInto(

@@ -2,16 +2,17 @@ import { beforeAll, describe, expect, it } from 'vitest'
 import { routesOf } from '../../server/demo/railway/routes.ts'
 import { driftCheck } from '../../server/demo/story/planted.ts'
 import { plantedTruths, wetSeason } from '../../server/demo/story/truths.ts'
-import { type Demo, demoOf, NOW } from './make.ts'
+import { copyOfDemo } from './copy.ts'
+import { type Demo, NOW } from './make.ts'
 
 // What is planted must be there to be found. Invented data, for the demo only.
 
 const SEED = 5
 const truths = plantedTruths(SEED)
-let demo: Demo
+let demo: Omit<Demo, 'seconds'>
 
 beforeAll(async () => {
-  demo = await demoOf(SEED)
+  demo = await copyOfDemo(SEED)
 })
 
 describe('planted in the history', () => {

@@ -1,14 +1,15 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { walk } from '../../server/walk/place.ts'
-import { type Demo, demoOf, NOW } from './make.ts'
+import { copyOfDemo } from './copy.ts'
+import { type Demo, NOW } from './make.ts'
 
 // Invented data, for the demo only; nothing here is held against an outside source.
 
-let demo: Demo
+let demo: Omit<Demo, 'seconds'>
 let ids: string[]
 
 beforeAll(async () => {
-  demo = await demoOf(1)
+  demo = await copyOfDemo(1)
   ids = demo.db.prepare<[], string>('SELECT id FROM visits ORDER BY at').pluck().all()
 })
 

@@ -4,13 +4,14 @@ import {
   countsFor,
   type PastFault,
 } from '../../../server/diagnosis/ranking/cause-counts.ts'
-import { type Demo, demoOf } from '../../demo/make.ts'
+import { copyOfDemo } from '../../demo/copy.ts'
+import type { Demo } from '../../demo/make.ts'
 
 describe('past faults as the ranking counts them', () => {
-  let demo: Demo
+  let demo: Pick<Demo, 'storage'>
   let past: PastFault[]
   beforeAll(async () => {
-    demo = await demoOf(5)
+    demo = await copyOfDemo(5)
     past = demo.storage.pastFaults.list()
   })
 

@@ -6,7 +6,8 @@ import { readPast } from '../../../server/review/past.ts'
 import { trendsIn } from '../../../server/review/trends.ts'
 import { unitsIn } from '../../../server/review/units.ts'
 import type { Storage } from '../../../server/storage/storage.ts'
-import { demoOf, NOW } from '../../demo/make.ts'
+import { copyOfDemo } from '../../demo/copy.ts'
+import { NOW } from '../../demo/make.ts'
 
 // The review's own figures over the demo railway. Invented data, for the demo only.
 
@@ -29,7 +30,7 @@ function found(storage: Storage) {
 
 describe.each([1, 5])('the planted truths of railway %d', seed => {
   const truths = plantedTruths(seed)
-  const got = demoOf(seed).then(({ storage }) => found(storage))
+  const got = copyOfDemo(seed).then(({ storage }) => found(storage))
 
   it('finds the five positions that keep failing, and the one that failed in the wet', async () => {
     const { offenders, everOffenders } = await got
