@@ -24,6 +24,15 @@ export function timeMs(iso: string): number | null {
   return ms >= calendar.fromMs && ms < calendar.toMs ? ms : null
 }
 
+/** Where a stored time is no time, what began then is taken to have been there all along. */
+export const oldestMs = calendar.fromMs
+
+/** UTC ISO text of a moment; of one outside the calendar, its nearest end. */
+export function isoOf(ms: number): string {
+  const { fromMs, toMs } = calendar
+  return new Date(ms >= fromMs ? Math.min(ms, toMs) : fromMs).toISOString()
+}
+
 /** From when, and how far ahead of the clock, a field takes times. */
 export interface Sense {
   from: string

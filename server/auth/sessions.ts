@@ -89,7 +89,8 @@ function isOver(
   { sessionIdleMinutes, sessionHours }: SessionDeps['config'],
 ): boolean {
   const age = Math.abs(now - Date.parse(startedAt))
-  return idle >= sessionIdleMinutes * MINUTE || age >= sessionHours * 60 * MINUTE
+  // A time that is none makes neither true: such a session does not last either.
+  return !(idle < sessionIdleMinutes * MINUTE && age < sessionHours * 60 * MINUTE)
 }
 
 const MINUTE = 60_000

@@ -1,7 +1,7 @@
 import type { DriftChart } from '../charts/drift-chart.ts'
 import { dayMs } from '../history/positions/exposure.ts'
 import { formatQuantity } from '../measurement/readings/format.ts'
-import { convert, getUnit, withPrefix } from '../measurement/readings/units.ts'
+import { convert, findUnit, withPrefix } from '../measurement/readings/units.ts'
 import type { DriftEntry } from './drifts.ts'
 
 /**
@@ -24,7 +24,7 @@ export function driftPicture(
   return {
     id,
     title,
-    unit: unit === '' ? 'reading' : getUnit(unit).shown,
+    unit: findUnit(unit)?.shown ?? (unit || 'reading'),
     readings: series.readings.map(({ atMs, value, min, max }) => ({
       atMs,
       value: toOrNull(value),
@@ -55,9 +55,9 @@ function fitOf(
 function readableUnit(values: (number | null)[], base: string): string {
   const numbers = values.filter(value => value !== null).sort((a, b) => a - b)
   const middle = numbers[Math.floor(numbers.length / 2)]
-  if (middle === undefined || base === '') return base
+  if (middle === undefined || findUnit(base) === null) return base
   const shown = formatQuantity(middle, base).replace(/^[^\p{L}%°µΩ]+/u, '')
-  return [base, ...prefixed(base)].find(unit => getUnit(unit).shown === shown) ?? base
+  return [base, ...prefixed(base)].find(unit => findUnit(unit)?.shown === shown) ?? base
 }
 
 function prefixed(base: string): string[] {

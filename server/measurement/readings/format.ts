@@ -13,7 +13,9 @@ const PREFIX_ORDER = ['n', 'µ', 'm', '', 'k', 'M', 'G']
  * are shown, "96.0"; without, up to four digits that matter. Takes another prefix where that reads better.
  */
 export function formatQuantity(value: number, unit: string, resolution?: number): string {
-  const given = getUnit(unit)
+  const given = findUnit(unit)
+  // A unit that was stored by other hands is shown as it stands.
+  if (given === null) return `${formatNumber(value, resolution)}\u00a0${unit}`
   const best = betterPrefix(value, given)
   const shown = convert(value, given.symbol, best.symbol)
   const step = resolution === undefined ? undefined : convert(resolution, given.symbol, best.symbol)

@@ -1,6 +1,7 @@
 // Everything on record for one position, of every kind, for its one timeline.
 
 import type { Sighting } from '../../history/positions/sightings.ts'
+import { oldestMs, timeMs } from '../../times.ts'
 import { type Connection, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { bounds, type Span } from './history-window.ts'
@@ -109,30 +110,29 @@ export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
     faults: (positionId, window) =>
       faults(db)
         .all({ positionId, ...bounds(window) })
-        .map(({ at, cleared, ...row }) => ({
-          ...row,
-          atMs: Date.parse(at),
-          clearedItself: cleared === 1,
-        })),
+        .flatMap(({ at, cleared, ...row }) => {
+          const atMs = timeMs(at)
+          return atMs === null ? [] : [{ ...row, atMs, clearedItself: cleared === 1 }]
+        }),
     visits: (positionId, window) =>
       visits(db)
         .all({ positionId, ...bounds(window) })
-        .map(event),
+        .flatMap(event),
     work: (positionId, window) =>
       work(db)
         .all({ positionId, ...bounds(window) })
-        .map(row => ({ ...event(row), action: row.action, cause: row.cause })),
+        .flatMap(row => event(row).map(one => ({ ...one, action: row.action, cause: row.cause }))),
     notes: (positionId, window) =>
       notes(db)
         .all({ positionId, ...bounds(window) })
-        .map(event),
+        .flatMap(event),
     stays: positionId =>
       stays(db)
         .all(positionId)
         .map(({ fitted, removed, ...row }) => ({
           ...row,
-          fittedMs: Date.parse(fitted),
-          removedMs: removed === null ? null : Date.parse(removed),
+          fittedMs: timeMs(fitted) ?? oldestMs,
+          removedMs: removed === null ? null : timeMs(removed),
         })),
     ...createUnseen(db),
   }
@@ -143,16 +143,24 @@ function createUnseen(db: Connection): Pick<HistoryOfPosition, 'sightings' | 'la
     sightings: () =>
       sightings(db)
         .all()
-        .map(([positionId, equipment, at, what]) => ({ positionId, equipment, atMs: Date.parse(at), what })),
+        .flatMap(([positionId, equipment, at, what]) => {
+          const atMs = timeMs(at)
+          return atMs === null ? [] : [{ positionId, equipment, atMs, what }]
+        }),
     lastHealthy: ids =>
       new Map(
         healthy(db)
           .all(JSON.stringify(ids))
-          .flatMap(([id, at]) => (at === null ? [] : [[id, Date.parse(at)] as const])),
+          .flatMap(([id, at]) => {
+            const atMs = timeMs(at ?? '')
+            return atMs === null ? [] : [[id, atMs] as const]
+          }),
       ),
   }
 }
 
-function event({ faultId, at, by, words }: Row): PositionEvent {
-  return { faultId, atMs: Date.parse(at), by, words }
+/** None where the text of its time is none. */
+function event({ faultId, at, by, words }: Row): PositionEvent[] {
+  const atMs = timeMs(at)
+  return atMs === null ? [] : [{ faultId, atMs, by, words }]
 }

@@ -1,6 +1,7 @@
 // The readings of each check at each position, and the work that came between them.
 
 import type { Break, SeriesReading } from '../../history/readings/series.ts'
+import { isoOf, timeMs } from '../../times.ts'
 import { type Connection, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
@@ -89,20 +90,22 @@ const numbers = tuples<object, [string, string, string, number, number, number |
 export function createHistoryReadings({ db }: Writer): HistoryReadings {
   return {
     *short(sinceMs) {
-      for (const [positionId, tree, check, joined, min, max] of short(db).iterate({ since: iso(sinceMs) })) {
+      for (const [positionId, tree, check, joined, min, max] of short(db).iterate({
+        since: isoOf(sinceMs),
+      })) {
         const segments = joined.split('|').map(part => part.trimEnd().split(' ').map(Number))
         yield { positionId, tree, check, segments, min, max }
       }
     },
-    series: (name, sinceMs) => seriesOf(db, one(db).all({ ...name, since: iso(sinceMs) }))[0] ?? null,
+    series: (name, sinceMs) => seriesOf(db, one(db).all({ ...name, since: isoOf(sinceMs) }))[0] ?? null,
     ofPosition: (positionId, sinceMs) =>
-      seriesOf(db, ofPosition(db).all({ positionId, since: iso(sinceMs) })).sort(
+      seriesOf(db, ofPosition(db).all({ positionId, since: isoOf(sinceMs) })).sort(
         (a, b) => b.readings.length - a.readings.length,
       ),
     numbers: sinceMs => numbersByCheck(db, sinceMs),
     *all(sinceMs) {
       let rows: Row[] = []
-      for (const row of all(db).iterate({ since: iso(sinceMs) })) {
+      for (const row of all(db).iterate({ since: isoOf(sinceMs) })) {
         const last = rows.at(-1)
         if (last !== undefined && !same(last, row)) {
           yield* seriesOf(db, rows)
@@ -121,7 +124,7 @@ function seriesOf(db: Connection, rows: Row[]): ReadingSeries[] {
     if (first === undefined) return []
     const { positionId, tree, check } = first
     const unit = group.find(row => row.unit !== null)?.unit ?? ''
-    const readings = group.map(readingOf)
+    const readings = group.flatMap(readingOf)
     const breaks = group.flatMap(row => breakBefore(db, row))
     const distinct = breaks.filter((one, index) => breaks[index - 1]?.atMs !== one.atMs)
     return [{ positionId, tree, check, unit, readings, breaks: distinct }]
@@ -132,13 +135,14 @@ function seriesOf(db: Connection, rows: Row[]): ReadingSeries[] {
 function breakBefore(db: Connection, row: Row): Break[] {
   if (row.afterWork === 0 || row.faultId === null) return []
   const latest = work(db).get(row.faultId, row.at)
-  return latest?.at ? [{ atMs: Date.parse(latest.at), words: latest.words }] : []
+  const atMs = timeMs(latest?.at ?? '')
+  return latest && atMs !== null ? [{ atMs, words: latest.words }] : []
 }
 
 function numbersByCheck(db: Connection, sinceMs: number): CheckNumbers[] {
   const checks = new Map<string, CheckNumbers>()
   for (const [tree, check, unit, value, resolution, min, max] of numbers(db).iterate({
-    since: iso(sinceMs),
+    since: isoOf(sinceMs),
   })) {
     const key = `${tree}#${check}`
     let ofCheck = checks.get(key)
@@ -168,10 +172,8 @@ function same(a: SeriesName, b: SeriesName): boolean {
   return a.check === b.check && a.tree === b.tree && a.positionId === b.positionId
 }
 
-function readingOf({ at, value, min, max, faultId }: Row): ReadingSeries['readings'][number] {
-  return { atMs: Date.parse(at), value, min, max, faultId }
-}
-
-function iso(ms: number): string {
-  return new Date(ms).toISOString()
+/** None where the text of its time is none. */
+function readingOf({ at, value, min, max, faultId }: Row): ReadingSeries['readings'] {
+  const atMs = timeMs(at)
+  return atMs === null ? [] : [{ atMs, value, min, max, faultId }]
 }

@@ -2,6 +2,7 @@
 
 import { groupBy } from '../../history/group-by.ts'
 import type { Stay } from '../../history/units/swaps.ts'
+import { oldestMs, timeMs } from '../../times.ts'
 import { type Connection, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { columnEnd, joinedText, rowsIn } from './history-window.ts'
@@ -85,8 +86,8 @@ function stay(text: string, { kinds, places, removals, workshopResult }: Beside,
     kind: kinds.get(unitId) ?? '',
     positionId,
     place: places.get(positionId) ?? '',
-    fittedMs: Date.parse(fitted),
-    removedMs: removed === '' ? null : Date.parse(removed),
+    fittedMs: timeMs(fitted) ?? oldestMs,
+    removedMs: timeMs(removed),
     removedFor: symptom === undefined ? null : same(symptom),
     workshop:
       removed === '' ? null : result === 'tested good' || result === 'repaired' ? result : 'not known',

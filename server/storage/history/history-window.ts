@@ -1,3 +1,4 @@
+import { isoOf } from '../../times.ts'
 import { type Connection, type Query, scalar } from '../engine/sql.ts'
 
 /** Milliseconds since 1970; the end is not included. */
@@ -8,7 +9,7 @@ export interface Span {
 
 /** Stored times are UTC text whose order is the order of time, so a window is two texts. */
 export function bounds({ fromMs, toMs }: Span): { from: string; to: string } {
-  return { from: new Date(fromMs).toISOString(), to: new Date(toMs).toISOString() }
+  return { from: isoOf(fromMs), to: isoOf(toMs) }
 }
 
 /**

@@ -1,6 +1,7 @@
 // The history as the engineer's review takes it: whole columns of a window of time, streamed in order, so that a depot
 // with a million faults can be looked over without holding them as records.
 
+import { oldestMs, timeMs } from '../../times.ts'
 import { type Connection, scalar, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { createHistoryOfPosition, type HistoryOfPosition } from './history-position.ts'
@@ -95,13 +96,13 @@ const positions = sql<
     SELECT p.id, p.name, s.id AS siteId, s.name AS siteName, p.equipment, p.indicated, p.in_service AS inService,
       p.out_of_service AS outOfService
     FROM positions p JOIN sites s ON s.id = p.site_id ORDER BY s.name, p.name`)
-const begins = scalar<[], string | null>('SELECT min(reported_at) FROM faults')
+const begins = scalar<[], string | null>("SELECT min(reported_at) FROM faults WHERE reported_at >= '1900'")
 const closedUnknown = scalar<[], string>('SELECT fault_id FROM imported_faults WHERE closed_known = 0')
 const facts = sql<[string], { positionId: string; fact: string; value: string }>(`
   SELECT position_id AS positionId, fact, value FROM position_facts
   WHERE fact IN (SELECT value FROM json_each(?)) AND value <> '' ORDER BY fact, value, position_id`)
 
-const families = tuples<object, [string, string, string]>(`
+const families = tuples<object, [string, string, string | null]>(`
   SELECT position_id, tree, group_concat(unixepoch(reported_at), ' ') FROM faults INDEXED BY faults_families
   WHERE reported_at >= @from AND reported_at < @to GROUP BY position_id, tree`)
 const delays = tuples<[], [string, number]>('SELECT fault_id, minutes FROM delays ORDER BY fault_id, seq')
@@ -131,19 +132,23 @@ const proofTimes = joinedWindow(
 export function createHistory(writer: Writer): History {
   const { db } = writer
   return {
-    beginsMs: () => timeOf(begins(db).get() ?? ''),
+    beginsMs: () => timeMs(begins(db).get() ?? ''),
     positions: () =>
       positions(db)
         .all()
         .map(({ inService, outOfService, indicated, ...row }) => ({
           ...row,
           indicated: indicated === 1,
-          inServiceMs: Date.parse(inService),
-          outOfServiceMs: timeOf(outOfService ?? ''),
+          inServiceMs: timeMs(inService) ?? oldestMs,
+          outOfServiceMs: timeMs(outOfService ?? ''),
         })),
     *families(window) {
       for (const [positionId, family, times] of families(db).iterate(bounds(window)))
-        yield { positionId, family, timesMs: times.split(' ').map(seconds => Number(seconds) * 1000) }
+        yield {
+          positionId,
+          family,
+          timesMs: (times?.split(' ') ?? []).map(seconds => Number(seconds) * 1000),
+        }
     },
     closedUnknown: () => new Set(closedUnknown(db).iterate()),
     delays: () => new Map(delays(db).all()),
@@ -161,44 +166,42 @@ type Streams = Pick<
   'faults' | 'closures' | 'attendances' | 'repairs' | 'findingTimes' | 'proofTimes'
 >
 
-/** What happened in a window, row by row. */
+/** What happened in a window, row by row; a row whose text of a time is none is left out. */
 function createStreams(db: Connection): Streams {
   return {
     *faults(window) {
       for (const [id = '', positionId = '', family = '', at = ''] of rowsOfWindow(db, faults, window))
-        yield { id, positionId, family, atMs: Date.parse(at) }
+        yield* timed(at, atMs => ({ id, positionId, family, atMs }))
     },
     *closures(window) {
-      for (const [faultId = '', at = '', outcome = '', cause = '', cleared] of rowsOfWindow(
-        db,
-        closures,
-        window,
-      ))
-        yield { faultId, atMs: Date.parse(at), outcome, cause: cause || null, clearedItself: cleared === '1' }
+      for (const row of rowsOfWindow(db, closures, window)) {
+        const [faultId = '', at = '', outcome = '', cause = '', cleared] = row
+        const clearedItself = cleared === '1'
+        yield* timed(at, atMs => ({ faultId, atMs, outcome, cause: cause || null, clearedItself }))
+      }
     },
     *attendances(window) {
       for (const [faultId = '', from = '', to = ''] of rowsOfWindow(db, attendances, window))
-        yield { faultId, fromMs: Date.parse(from), toMs: timeOf(to) }
+        yield* timed(from, fromMs => ({ faultId, fromMs, toMs: timeMs(to) }))
     },
     *repairs(window) {
-      for (const [id = '', faultId = '', at = '', action = '', cause = ''] of rowsOfWindow(
-        db,
-        repairs,
-        window,
-      ))
-        yield { id, faultId, atMs: Date.parse(at), action, cause }
+      for (const row of rowsOfWindow(db, repairs, window)) {
+        const [id = '', faultId = '', at = '', action = '', cause = ''] = row
+        yield* timed(at, atMs => ({ id, faultId, atMs, action, cause }))
+      }
     },
     *findingTimes(window) {
       for (const [faultId = '', at = ''] of rowsOfWindow(db, findingTimes, window))
-        yield { faultId, atMs: Date.parse(at) }
+        yield* timed(at, atMs => ({ faultId, atMs }))
     },
     *proofTimes(window) {
       for (const [faultId = '', at = ''] of rowsOfWindow(db, proofTimes, window))
-        yield { faultId, atMs: Date.parse(at) }
+        yield* timed(at, atMs => ({ faultId, atMs }))
     },
   }
 }
 
-function timeOf(text: string): number | null {
-  return text === '' ? null : Date.parse(text)
+function timed<T>(at: string, make: (atMs: number) => T): T[] {
+  const atMs = timeMs(at)
+  return atMs === null ? [] : [make(atMs)]
 }

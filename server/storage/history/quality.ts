@@ -1,6 +1,7 @@
 // What the record's quality is judged by: faults as they were entered, and readings with what they were taken with.
 
 import type { RecordedFault } from '../../history/data-quality.ts'
+import { timeMs } from '../../times.ts'
 import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
@@ -102,7 +103,7 @@ export function createQuality({ db }: Writer): Quality {
 function fault(row: Row): QualityFault {
   const { id, positionId, symptom, positionName, siteName, outcome, cause } = row
   const imported = row.imported === 1
-  const reportedMs = Date.parse(row.reportedAt)
+  const reportedMs = timeMs(row.reportedAt) ?? Number.NaN
   const freeText = [row.words, row.changed].some(text => (text ?? '').trim() !== '')
   return {
     id,
@@ -117,8 +118,8 @@ function fault(row: Row): QualityFault {
     reportedMs,
     positionKnown: true,
     // A fault of the past is entered when its file comes in: that is no late entry.
-    recordedMs: imported ? reportedMs : Date.parse(row.recordedAt),
-    closedMs: row.closedAt === null ? null : Date.parse(row.closedAt),
+    recordedMs: imported ? reportedMs : (timeMs(row.recordedAt) ?? reportedMs),
+    closedMs: row.closedAt === null ? null : timeMs(row.closedAt),
     closedKnown: row.closedKnown !== 0,
     // Where nothing was found, no cause is missing.
     open: row.closedAt === null || outcome === 'not reproduced',

@@ -102,8 +102,11 @@ export function streamed(name: string, type: string, parts: AsyncIterable<string
   return { kind: 'stream', type, parts, ...plain, headers: attachment(name) }
 }
 
-function attachment(name: string): Record<string, string> {
-  return { 'Content-Disposition': `attachment; filename="${name.replace(/[^\w.-]/g, '')}"` }
+/** So that a browser saves it under that name, in plain letters. */
+export function attachment(name: string): Record<string, string> {
+  const [stem = '', ending = ''] = name.replace(/[^\w.-]/g, '').split(/(\.\w{1,8}$)/)
+  // A stored name may be part of it, and nobody reads a header of any length.
+  return { 'Content-Disposition': `attachment; filename="${stem.slice(0, 100)}${ending}"` }
 }
 
 /**

@@ -2,6 +2,7 @@ import { basisWords } from '../../../history/basis.ts'
 import { type Defect, dataQuality, defectsOf } from '../../../history/data-quality.ts'
 import { findCheck } from '../../../knowledge/graph.ts'
 import type { QualityFault } from '../../../storage/storage.ts'
+import { isoOf } from '../../../times.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
@@ -38,7 +39,7 @@ export const index = (deps: Deps) => (req: Request) => {
     ...figure(seen.figures[defect]),
     faults: (seen.lists.get(defect) ?? []).map(fault => ({
       ...fault,
-      at: new Date(fault.reportedMs).toISOString(),
+      at: isoOf(fault.reportedMs),
     })),
   }))
   const late = deps.storage.quality

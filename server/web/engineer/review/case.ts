@@ -3,7 +3,7 @@
 import { coreOf } from '../../../review/figures.ts'
 import { askedWindow } from '../../../review/window.ts'
 import type { Deps } from '../../deps.ts'
-import { page } from '../../host/answer.ts'
+import { attachment, page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { stayedSince } from './actions.ts'
 import { positionLocals } from './position.ts'
@@ -19,7 +19,7 @@ export const save = (deps: Deps) => {
   return (req: Request) => {
     const locals = caseLocals(deps, req)
     const name = `case ${locals.position.plate}`.replace(/[^\w-]+/g, '-').toLowerCase()
-    const headers = { 'Content-Disposition': `attachment; filename="${name}.html"` }
+    const headers = attachment(`${name}.html`)
     return page('engineer/review/case-file', { ...locals, saved }, { headers })
   }
 }
