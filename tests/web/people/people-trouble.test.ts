@@ -52,6 +52,18 @@ describe('when the database does not answer at all', () => {
     expect([health.status, health.body.ok]).toEqual([503, false])
   })
 
+  it('tells anybody that nothing is recorded when the file is gone, and only the engineers why', async () => {
+    site.deps.databaseTrouble = () => 'The database file /srv/fourfoot.db was replaced.'
+    const health = await site.stranger().agent.get('/healthz')
+    expect([health.status, health.body]).toEqual([
+      503,
+      expect.objectContaining({ ok: false, database: 'not recording' }),
+    ])
+    expect(JSON.stringify(health.body)).not.toContain('/srv')
+    expect((await (await site.as('isla')).get('/open')).text).toContain('/srv/fourfoot.db was replaced')
+    expect((await wren.get('/faults')).text).not.toContain('/srv')
+  })
+
   it('tells anybody that a backup failed, and only the engineers why', async () => {
     site.deps.backups = () => ({ newestAt: null, trouble: 'The disk at /srv/backups is full.' })
     const health = await site.stranger().agent.get('/healthz')
