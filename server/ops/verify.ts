@@ -16,9 +16,19 @@ await runCommand({ known: { type: 'string' } }, ({ config, database, values, pos
   const file = positionals[0] ?? database
   if (!existsSync(file)) throw new BackupError(`There is no database at ${file}.`)
   const backups = upTo(file, listBackups(config.backupDir))
-  const verified = verify(file, typeof values.known === 'string' ? values.known : null, backups)
+  const verified = verify(file, knownHash(values.known), backups)
   process.exitCode = tell(file, verified, backups)
 })
+
+/** The 16 characters that a signed record shows are enough; fewer could fit an entry by chance. */
+function knownHash(given: unknown): string | null {
+  if (typeof given !== 'string') return null
+  if (!/^[0-9a-f]{16,64}$/.test(given))
+    throw new BackupError(
+      '--known takes 16 characters or more of an entry’s hash, as a signed record shows it.',
+    )
+  return given
+}
 
 /** A backup can hold what those before it hold, and no more. */
 function upTo(file: string, all: Backup[]): Backup[] {

@@ -59,6 +59,7 @@ describe.skipIf(noBrowser())('the main pages, beside approved ones', () => {
       const said = (await page.locator('main').ariaSnapshot())
         .replace(/[0-9a-f]{8}-[0-9a-f-]{27}/g, 'ID')
         .replace(/[0-9a-f]{64}/g, 'HASH')
+        .replace(/\b[0-9a-f]{16}\b/g, 'HEAD')
         .replace(/edition [0-9a-f]{8}/g, 'edition EDITION')
       const file = path.join(folder, `${name}.txt`)
       if (approving) writeFileSync(file, `${said}\n`)

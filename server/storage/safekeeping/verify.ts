@@ -31,7 +31,7 @@ export interface Against {
   backups?: Backup[]
 }
 
-/** `expectedHash`: an entry's hash, copied elsewhere, which must still be in the trail. Reads only. */
+/** `expectedHash`: an entry's hash or its beginning, copied elsewhere, which must still be in the trail. Reads only. */
 export function verifyDatabase(
   db: Connection,
   expectedHash: string | null = null,
@@ -94,7 +94,7 @@ function verifyChain(
     if (hashEntry(entry) !== hash) say(`${where} was changed.`)
     entries = entry.seq
     head = hash
-    seen ||= hash === expectedHash
+    seen ||= expectedHash !== null && hash.startsWith(expectedHash)
   }
   if (!seen)
     say(

@@ -39,6 +39,7 @@ describe('a whole fault', () => {
     const record = await wren.get(`/faults/${fault}/record`)
     expect(record.text).toContain('Supply fuse blown')
     expect(record.text).toContain('Signed: Wren Aldous')
+    expect(record.text).toContain(`Trail at ${site.deps.storage.trail.head()?.hash.slice(0, 16)}`)
     const history = await wren.get('/positions/up')
     expect(history.text).toContain('Supply fuse blown')
   })

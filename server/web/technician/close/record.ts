@@ -39,8 +39,14 @@ export const show = (deps: Deps) => (req: Request) => {
     disturbed: disturbedTable(deps.times, fault.disturbed),
     photos: photosOf(deps, fault.record.fault.id),
     notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
+    head: fault.record.signatures.length > 0 ? shortHead(deps.storage.trail.head()) : null,
     printedAt: deps.clock().toISOString(),
   })
+}
+
+/** As much of the newest entry's hash as `npm run verify -- --known` needs to find it again; from a paper copy too. */
+function shortHead(head: { hash: string } | null): string | null {
+  return head?.hash.slice(0, 16) ?? null
 }
 
 /** Readings and proofs with what they were held against, as it was then, and what they were taken with. */
