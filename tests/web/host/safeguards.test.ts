@@ -88,6 +88,30 @@ describe('before it starts', () => {
 })
 
 describe('the evidence hold', () => {
+  it.each(['lost', 'not known'])(
+    'is announced from the report on when protection is %s: who is told first, nothing touched, no hand-back time',
+    async protection => {
+      const site = await makeSite()
+      const wren = await site.as('wren')
+      const fault = await report(wren, { protection })
+      const page = await wren.get(`/faults/${fault}`)
+      expect(page.text).toContain('treat this as a wrong-side failure')
+      expect(page.text).toMatch(/Tell the signaller now.*Leave everything as found/)
+      expect(page.text).not.toContain('most likely back by')
+      expect((await wren.get('/faults')).text).toContain(`protection ${protection}`)
+      await (await site.as('isla')).post(`/faults/${fault}/release`, { reason: 'data taken' })
+      expect((await wren.get(`/faults/${fault}`)).text).not.toContain('Tell the signaller now')
+    },
+  )
+
+  it('is not announced when protection was still working', async () => {
+    const wren = await (await makeSite()).as('wren')
+    const page = await wren.get(`/faults/${await report(wren)}`)
+    expect(page.text).toContain('Train protection was still working.')
+    expect(page.text).not.toContain('wrong-side')
+    expect((await wren.get('/faults')).text).not.toContain('protection lost')
+  })
+
   it('stops before anything is disturbed when protection was lost, until an engineer releases it', async () => {
     const site = await makeSite()
     const wren = await site.as('wren')
