@@ -1,8 +1,8 @@
 import { AppError } from '../../errors.ts'
+import { asCompared, asComparedSql } from '../../look-alike.ts'
 import { createRowCache } from '../engine/row-cache.ts'
 import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
-import { asCompared, asComparedSql } from './look-alike.ts'
 import type { FittedUnit } from './units.ts'
 
 export interface NewPosition {

@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
-import { asCompared, asComparedSql } from '../../../server/storage/railway/look-alike.ts'
+import { asCompared, asComparedSql } from '../../../server/look-alike.ts'
 import { attendance, fault, type Made, makeRailway, START } from '../make.ts'
 
 let made: Made
