@@ -14,7 +14,7 @@ import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
 import { anotherReading, notSeen, readTyped } from '../check/answer-check.ts'
-import { type AskedAgain, faultCheckLocals } from '../check/check-page.ts'
+import { type AskedAgain, choosingAddress, faultCheckLocals } from '../check/check-page.ts'
 import { measures } from '../check/judged.ts'
 import { gateFields, readingFields } from '../check/reading-fields.ts'
 import {
@@ -27,7 +27,7 @@ import {
   readOwnFault,
 } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
-import { chosenInstrument } from '../instruments/instruments.ts'
+import { instrumentAt } from '../instruments/for-check.ts'
 import { fuseQuestion } from '../repair/cause.ts'
 import { namesOf, proofChecks, proofSymptoms } from './proof-rows.ts'
 
@@ -85,8 +85,13 @@ export const create = (deps: Deps) => (req: Request) => {
 }
 
 function checkLocals(deps: Deps, req: Request, fault: OwnFault, check: Check, asked: AskedAgain) {
-  const locals = faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), asked)
-  return { ...locals, waits: namesOf(putBackFirst(fault, check)) }
+  const locals = faultCheckLocals(deps, fault, check, instrumentAt(deps, req, fault, check), asked)
+  const base = `/faults/${fault.record.fault.id}`
+  return {
+    ...locals,
+    choosing: choosingAddress(base, check, `proof/${check.tree}/${check.slug}`, asked.values),
+    waits: namesOf(putBackFirst(fault, check)),
+  }
 }
 
 export const createSymptom = (deps: Deps) => (req: Request) => {
