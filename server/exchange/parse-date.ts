@@ -48,8 +48,11 @@ export function parseDate(text: string, order: DateOrder): ParsedDate {
   const [year, month, day] = datePart(a, b, c, order)
   if (year === null) return { ok: false, reason: `“${short(text)}” is no date` }
   const clock = clockPart(Number(hours ?? 0), Number(minutes ?? 0), half)
-  const time = Date.UTC(year, month - 1, day, clock ?? 0, Number(minutes ?? 0), Number(seconds ?? 0))
-  const there = new Date(time)
+  // Date.UTC takes a year below 100 for one of the last century; in 2000 there is each day that there may be.
+  const there = new Date(
+    Date.UTC(2000, month - 1, day, clock ?? 0, Number(minutes ?? 0), Number(seconds ?? 0)),
+  )
+  const time = there.setUTCFullYear(year)
   const real =
     there.getUTCFullYear() === year && there.getUTCMonth() === month - 1 && there.getUTCDate() === day
   if (!real || clock === null || Number(minutes ?? 0) > 59)

@@ -53,6 +53,7 @@ function readied(deps: Deps, upload: Upload): { ready: ReadyRows; bad: BadRow[] 
     decimalMark,
     dateOrder: dateOrder ?? ('day first' as const),
     toUtc: deps.times.fromLocal,
+    now: deps.clock(),
     facts: factsInUse(deps),
   }
   const { good, bad } = parseRows(table.rows, fieldsFor(deps, subject), how)
