@@ -2,6 +2,7 @@
 
 import { temperatureProblem } from '../measurement/readings/air-temperature.ts'
 import { nameTrouble, plainName, plainWords } from '../plain-words.ts'
+import { type Sense, timeTrouble } from '../times.ts'
 import { type DateOrder, parseDate } from './parse-date.ts'
 import { type DecimalMark, parseNumber } from './parse-number.ts'
 import type { Field } from './subjects.ts'
@@ -15,6 +16,7 @@ export interface HowToRead {
   decimalMark: DecimalMark
   /** A time of the depot's own clock ("2026-03-05T14:30") to UTC; null when there is none such. */
   toUtc(local: string): string | null
+  now: Date
   /** By fact name: a number's unit, or the words to choose from. */
   facts: Map<string, { unit: string | null; choices: string[] }>
 }
@@ -85,9 +87,9 @@ function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
   if (typeof cell === 'string' && isFormula(cell)) return { reason: 'it begins like a formula' }
   switch (field.kind) {
     case 'date':
-      return dateValue(cell, how)
+      return dateValue(field, cell, how)
     case 'day':
-      return dayValue(cell, how)
+      return dayValue(field, cell, how)
     case 'temperature':
       return temperatureValue(cell, how)
     case 'yes or no':
@@ -99,19 +101,31 @@ function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
   }
 }
 
-function dateValue(cell: Cell, { dateOrder, toUtc }: HowToRead): Parsed {
+function dateValue({ sense }: Field, cell: Cell, { dateOrder, toUtc, now }: HowToRead): Parsed {
   const parsed = parseDate(textOf(cell), dateOrder)
   if (!parsed.ok) return { reason: parsed.reason }
-  if (parsed.zoned) return { value: parsed.zoned }
-  const utc = toUtc(parsed.local)
-  return utc ? { value: utc } : { reason: `“${textOf(cell)}” is no time` }
+  // What the depot's calendar does not reach is early or late by any zone.
+  const utc = parsed.zoned ?? toUtc(parsed.local) ?? `${parsed.local}Z`
+  return withinSense(utc, utc, sense, now)
 }
 
-function dayValue(cell: Cell, { dateOrder }: HowToRead): Parsed {
+/** `value`, unless the moment is out of sense. */
+function withinSense(value: string, iso: string, sense: Sense, now: Date): Parsed {
+  const trouble = timeTrouble(iso, sense, now)
+  return trouble === null ? { value } : { reason: asReason(trouble) }
+}
+
+/** A sentence among other reasons. */
+function asReason(sentence: string): string {
+  return `${sentence.charAt(0).toLowerCase()}${sentence.slice(1).replace(/\.$/, '')}`
+}
+
+function dayValue({ sense }: Field, cell: Cell, { dateOrder, now }: HowToRead): Parsed {
   const parsed = parseDate(textOf(cell), dateOrder)
   if (!parsed.ok) return { reason: parsed.reason }
   if (parsed.zoned) return { reason: `“${textOf(cell)}” is a moment, not a day` }
-  return { value: parsed.local.slice(0, 10) }
+  const day = parsed.local.slice(0, 10)
+  return withinSense(day, day, sense, now)
 }
 
 function temperatureValue(cell: Cell, { decimalMark }: HowToRead): Parsed {

@@ -1,5 +1,7 @@
 // What can be brought in, and which columns each wants.
 
+import { happened, onPublicRecord, putInPlace, type Sense, takenAway } from '../times.ts'
+
 export const subjects = ['sites', 'positions', 'units', 'past faults', 'temperatures'] as const
 export type Subject = (typeof subjects)[number]
 
@@ -10,6 +12,8 @@ export interface Field {
   required: boolean
   /** A day is a date without a time; a temperature is in °C. */
   kind: 'text' | 'date' | 'day' | 'temperature' | 'yes or no' | 'fact'
+  /** Which days a date takes. */
+  sense: Sense
   /** Other names a depot's column may have, in small letters. */
   alike: string[]
 }
@@ -20,7 +24,7 @@ const field = (
   about: string,
   alike: string[],
   more: Partial<Field> = {},
-): Field => ({ name, title, about, alike, required: false, kind: 'text', ...more })
+): Field => ({ name, title, about, alike, required: false, kind: 'text', sense: happened, ...more })
 const needed = { required: true }
 const plate = (about: string, more: Partial<Field>) =>
   field(
@@ -67,14 +71,14 @@ const fields: Record<Subject, Field[]> = {
       'In service since',
       'A date.',
       ['in service', 'commissioned', 'installed', 'date installed'],
-      { kind: 'date' },
+      { kind: 'date', sense: putInPlace },
     ),
     field(
       'outOfService',
       'Out of service since',
       'A date.',
       ['out of service', 'removed', 'decommissioned'],
-      { kind: 'date' },
+      { kind: 'date', sense: takenAway },
     ),
   ],
   units: [
@@ -102,6 +106,7 @@ const fields: Record<Subject, Field[]> = {
     plate('Plate of the position where it is fitted now.', {}),
     field('fittedAt', 'Fitted on', 'A date.', ['fitted', 'date fitted', 'installed', 'fitted date'], {
       kind: 'date',
+      sense: putInPlace,
     }),
   ],
   'past faults': [
@@ -179,6 +184,7 @@ const fields: Record<Subject, Field[]> = {
     field('day', 'Day', 'One row a day, of the depot’s calendar.', ['date', 'on'], {
       ...needed,
       kind: 'day',
+      sense: onPublicRecord,
     }),
     field(
       'lowest',

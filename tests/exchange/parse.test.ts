@@ -1,14 +1,21 @@
 import { describe, expect, it } from 'vitest'
-import { orderOf, parseDate, possibleOrders } from '../../server/exchange/parse-date.ts'
-import { guessMark, parseNumber } from '../../server/exchange/parse-number.ts'
+import { parseDate, possibleOrders, settleOrder } from '../../server/exchange/parse-date.ts'
+import { parseNumber, settleMark } from '../../server/exchange/parse-number.ts'
 import { type HowToRead, parseRows } from '../../server/exchange/parse-rows.ts'
-import { fieldsOf, guessColumns } from '../../server/exchange/subjects.ts'
+import { fieldsOf, guessColumns, subjects } from '../../server/exchange/subjects.ts'
+import type { Cell } from '../../server/exchange/table.ts'
 
 // Dates: ISO 8601 for the year-first forms (read in source); the others are common practice, no published source.
 
 const date = (text: string, order: 'day first' | 'month first' = 'day first') => {
   const parsed = parseDate(text, order)
   return parsed.ok ? (parsed.zoned ?? parsed.local) : parsed.reason
+}
+
+function orderOf(texts: string[]) {
+  const settled = settleOrder()
+  settled.add(texts)
+  return settled.order()
 }
 
 describe('dates', () => {
@@ -71,6 +78,11 @@ describe('numbers', () => {
     expect(parseNumber(1.5, 'comma')).toBe('1.5'))
 
   it('show their mark', () => {
+    const guessMark = (cells: Cell[]) => {
+      const settled = settleMark()
+      settled.add(cells)
+      return settled.mark()
+    }
     expect(guessMark(['12,5', '7', '120'])).toBe('comma')
     expect(guessMark(['12.5', '1,200.5', 'x'])).toBe('point')
   })
@@ -105,6 +117,7 @@ const how: HowToRead = {
   dateOrder: 'day first',
   decimalMark: 'point',
   toUtc: local => `${local}:00.000Z`,
+  now: new Date('2026-11-02T01:00:00.000Z'),
   facts: new Map(),
 }
 const rowsOf = (...cells: (string | number | { local: string })[][]) =>
@@ -123,6 +136,35 @@ describe('rows', () => {
     )
     expect(bad).toEqual([])
     expect(good.map(row => row.values.get('reportedAt'))).toEqual(Array(3).fill('2024-03-05T14:30:00.000Z'))
+  })
+
+  it.each([
+    ['26/11/0026', 'give a day from 1990 on'],
+    ['0026-11-26T10:00Z', 'give a day from 1990 on'],
+    ['31/12/1989', 'give a day from 1990 on'],
+    ['04/11/2026', 'that is still to come'],
+    ['31.12.9999', 'that is still to come'],
+    ['9999-12-31 10:00+02:00', 'that is still to come'],
+    ['31/02/2026', '“31/02/2026”: there is no such day or time'],
+    ['yesterday', '“yesterday” is no date'],
+  ])('with the date %s are bad: %s', (date, reason) => {
+    const { good, bad } = parseRows(rowsOf(['A1', date, '', 'dark', '']), fieldsOf('past faults'), how)
+    expect([good, bad]).toEqual([[], [{ line: 2, reason: `Reported: ${reason}.` }]])
+  })
+
+  it.each([
+    ['1989-12-31', 'Fitted on', []],
+    ['1949-12-31', 'Fitted on', ['Fitted on: give a day from 1950 on.']],
+    ['2027-01-01', 'Fitted on', ['Fitted on: that is still to come.']],
+    ['2027-01-01', 'Out of service since', []],
+    ['2099-01-01', 'Out of service since', ['Out of service since: that is more than ten years ahead.']],
+    ['0026-01-01', 'Day', ['Day: give a day from 1950 on.']],
+  ])('take the day %s as %s or say why not', (day, title, reasons) => {
+    const fields = subjects.flatMap(subject => fieldsOf(subject)).filter(field => field.title === title)
+    const columns = Object.fromEntries(fields.map(field => [field.name, 0]))
+    const wanted = fields.map(field => ({ ...field, required: false }))
+    const { bad } = parseRows(rowsOf([day]), wanted, { ...how, columns })
+    expect(bad.map(row => row.reason)).toEqual(reasons)
   })
 
   it('are named with every reason, formulas among them; our own guard is taken off', () => {

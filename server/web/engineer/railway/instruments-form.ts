@@ -6,7 +6,10 @@ import {
   type Method,
 } from '../../../measurement/instruments/instrument.ts'
 import { findUnit, nearestUnit } from '../../../measurement/readings/units.ts'
-import { type FormErrors, name, words } from '../../host/read-form.ts'
+import { planned } from '../../../times.ts'
+import type { Deps } from '../../deps.ts'
+import { type FormErrors, name } from '../../host/read-form.ts'
+import { day } from '../../host/read-time.ts'
 
 export const methods: Method[] = ['direct', '2-wire', '4-wire', 'volt drop under load']
 const MOST_FUNCTIONS = 24
@@ -14,11 +17,8 @@ const LEAST_ROWS = 6
 const columns = ['unit', 'range', 'percent', 'counts', 'resolution', 'method', 'test', 'frequency'] as const
 type Row = Record<(typeof columns)[number], string>
 
-/** A day as a date field gives it. */
-export const dueDay = words('Give the last day it is in date.', 10).refine(
-  text => /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(Date.parse(text)),
-  'Give the day as year, month and day, such as 2027-03-31.',
-)
+/** The last day a calibration holds. */
+export const dueDay = (deps: Deps) => day(deps, planned, 'Give the last day it is in date.')
 
 export const naming = z.object({
   kind: name('Say what kind of instrument it is.', 80),

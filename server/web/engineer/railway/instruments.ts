@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { memo } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
 import { findCheck } from '../../../knowledge/graph.ts'
 import { calibration } from '../../../measurement/instruments/instrument.ts'
@@ -10,8 +11,8 @@ import type { Request } from '../../host/request.ts'
 import { dueDay, fieldsOfFunctions, methods, naming, readFunctions, rowsOf } from './instruments-form.ts'
 import { calibrationMark, outOfDateTable, registerTable } from './instruments-tables.ts'
 
-const adding = naming.extend({ id: formId, calibrationId: formId, due: dueDay })
-const calibrating = z.object({ id: formId, due: dueDay })
+const adding = memo((deps: Deps) => naming.extend({ id: formId, calibrationId: formId, due: dueDay(deps) }))
+const calibrating = memo((deps: Deps) => z.object({ id: formId, due: dueDay(deps) }))
 const retiring = z.object({ id: formId, active: z.enum(['yes', 'no'], { error: 'Say which.' }) })
 
 const home = '/instruments/register'
@@ -22,7 +23,7 @@ export const index = (deps: Deps) => () => {
 }
 
 export const create = (deps: Deps) => (req: Request) => {
-  const form = readForm(adding, req)
+  const form = readForm(adding(deps), req)
   const read = readFunctions(req.body ?? {})
   const errors = { ...(form.ok ? {} : form.errors), ...('errors' in read ? read.errors : {}) }
   const again = (wrong: Record<string, string>) =>
@@ -50,7 +51,7 @@ export const show = (deps: Deps) => (req: Request) => {
 /** A new calibration: readings from now on are in date until its day; those of before stay as they were. */
 export const recalibrate = (deps: Deps) => (req: Request) => {
   const instrument = named(deps, req)
-  const form = readForm(calibrating, req)
+  const form = readForm(calibrating(deps), req)
   if (!form.ok)
     return formAgain('engineer/railway/instrument', {
       ...instrumentLocals(deps, instrument, {}),

@@ -2,6 +2,7 @@
 // whether the failure stayed away.
 
 import { z } from 'zod'
+import { memo } from '../../../cache.ts'
 import type { Explained } from '../../../history/explained.ts'
 import { dayMs, serviceDays } from '../../../history/positions/exposure.ts'
 import { fitKind } from '../../../history/positions/kind-fit.ts'
@@ -9,30 +10,30 @@ import { type Stayed, stayedAway } from '../../../history/positions/stayed-away.
 import type { Core } from '../../../review/figures.ts'
 import { exposedIn } from '../../../review/past.ts'
 import type { Review } from '../../../storage/storage.ts'
+import { happened, planned } from '../../../times.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
+import { optionalDay } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
 import { columns, row, type Table } from '../../partials.ts'
 import { frame } from './pages.ts'
 
-const day = z
-  .string()
-  .optional()
-  .transform(text => (text ?? '').trim() || null)
-  .pipe(z.iso.date('Give a day, such as 2026-05-31.').nullable())
-
-const state = z.object({
-  id: formId,
-  owner: words('Choose who looks after it.', 100),
-  cause: optionalWords(1000),
-  action: optionalWords(1000),
-  due: day,
-  doneOn: day,
-  result: optionalWords(2000),
-  closed: ticked,
-})
-const opening = state.extend({ why: words('Say what makes it worth a review.', 1000) })
+const state = memo((deps: Deps) =>
+  z.object({
+    id: formId,
+    owner: words('Choose who looks after it.', 100),
+    cause: optionalWords(1000),
+    action: optionalWords(1000),
+    due: optionalDay(deps, planned),
+    doneOn: optionalDay(deps, happened),
+    result: optionalWords(2000),
+    closed: ticked,
+  }),
+)
+const opening = memo((deps: Deps) =>
+  state(deps).extend({ why: words('Say what makes it worth a review.', 1000) }),
+)
 
 export const index = (deps: Deps) => (req: Request) => {
   const { core, common } = frame(deps, req)
@@ -53,7 +54,7 @@ export const add = (deps: Deps) => (req: Request) => {
 
 export const create = (deps: Deps) => (req: Request) => {
   const locals = newLocals(deps, req)
-  const form = readForm(opening, req)
+  const form = readForm(opening(deps), req)
   const errors = form.ok ? ownerErrors(deps, form.data.owner) : form.errors
   if (!form.ok || Object.keys(errors).length > 0)
     return formAgain('engineer/review/review-new', { ...locals, values: { ...req.body }, errors })
@@ -68,7 +69,7 @@ export const show = (deps: Deps) => (req: Request) => {
 
 export const update = (deps: Deps) => (req: Request) => {
   const locals = reviewLocals(deps, req)
-  const form = readForm(state, req)
+  const form = readForm(state(deps), req)
   const errors = form.ok ? ownerErrors(deps, form.data.owner) : form.errors
   if (!form.ok || Object.keys(errors).length > 0)
     return formAgain('engineer/review/review', { ...locals, values: { ...req.body }, errors })
@@ -124,7 +125,7 @@ function reviewLocals(deps: Deps, req: Request) {
   }
 }
 
-function stateOf(form: z.output<typeof state>) {
+function stateOf(form: z.output<ReturnType<typeof state>>) {
   const { id, owner, cause, action, due, doneOn, result, closed } = form
   return { id, owner, cause: cause ?? '', action: action ?? '', due, doneOn, result: result ?? '', closed }
 }

@@ -26,7 +26,7 @@ export const save = (deps: Deps) => {
 
 function caseLocals(deps: Deps, req: Request) {
   const locals = positionLocals(deps, req)
-  const core = coreOf(deps, askedWindow(req.query, deps.times))
+  const core = coreOf(deps, askedWindow(req.query, { times: deps.times, now: deps.clock() }))
   return {
     ...locals,
     title: `Case file: ${locals.title}`,

@@ -29,7 +29,7 @@ import { groupsTogether, soonAfterWorkTable, temperatureShown } from './when-tab
 
 /** What every page of the review shows round its own figures. */
 export function frame(deps: Deps, req: Request) {
-  const asked = askedWindow(req.query, deps.times)
+  const asked = askedWindow(req.query, { times: deps.times, now: deps.clock() })
   const core = coreOf(deps, asked)
   const path = req.path
   return {

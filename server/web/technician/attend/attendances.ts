@@ -1,11 +1,13 @@
 import { z } from 'zod'
+import { memo } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
-import { duration, type Times } from '../../../times.ts'
+import { duration, soon, type Times } from '../../../times.ts'
 import { stillDisturbed } from '../../../walk/disturbed.ts'
 import { type Resume, resume as resumeAt } from '../../../walk/handover.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
-import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
+import { formId, readForm, words } from '../../host/read-form.ts'
+import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
 import type { SummaryRow } from '../../partials.ts'
 import { shownCaution } from '../../shown-caution.ts'
@@ -13,18 +15,22 @@ import { type FaultInHand, nextAddress, readFault } from '../in-hand/fault-in-ha
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { attendancesBefore, repeatsHere } from '../report/position-history.ts'
 
-const beforeItStarts = z.object({
-  id: formId,
-  seen: z.literal('yes', { error: 'Read the history and the open entries first, then tick this.' }),
-  spokenTo: words('Say who you spoke to before starting.', 300),
-  protection: words('Say how you are protected from trains, in your own words.', 500),
-  isolation: words('Say what is isolated, or “nothing”, in your own words.', 500),
-  finish: optionalWords(16),
-})
+const beforeItStarts = memo((deps: Deps) =>
+  z.object({
+    id: formId,
+    seen: z.literal('yes', { error: 'Read the history and the open entries first, then tick this.' }),
+    spokenTo: words('Say who you spoke to before starting.', 300),
+    protection: words('Say how you are protected from trains, in your own words.', 500),
+    isolation: words('Say what is isolated, or “nothing”, in your own words.', 500),
+    finish: optionalTime(deps, soon),
+  }),
+)
 
-const takingOver = beforeItStarts.extend({
-  reason: words('Say why you take the fault over without a handover.', 500),
-})
+const takingOver = memo((deps: Deps) =>
+  beforeItStarts(deps).extend({
+    reason: words('Say why you take the fault over without a handover.', 500),
+  }),
+)
 
 export const add = (deps: Deps) => (req: Request) => {
   return page('technician/attend/attendance-new', locals(deps, readFault(deps, req)))
@@ -36,9 +42,8 @@ export const create = (deps: Deps) => (req: Request) => {
   if (fault.record.closure)
     throw new AppError('conflict', 'This fault is closed. Report a new one if it has come back.')
   if (fault.mine) return redirect(nextAddress(fault))
-  const form = fault.attendance ? readForm(takingOver, req) : readForm(beforeItStarts, req)
+  const form = fault.attendance ? readForm(takingOver(deps), req) : readForm(beforeItStarts(deps), req)
   if (!form.ok) return formAgain('technician/attend/attendance-new', { ...locals(deps, fault), ...form })
-  const finish = form.data.finish && deps.times.fromLocal(form.data.finish)
   const attendance = {
     id: form.data.id,
     faultId: fault.record.fault.id,
@@ -47,7 +52,7 @@ export const create = (deps: Deps) => (req: Request) => {
     spokenTo: form.data.spokenTo,
     protectionWords: form.data.protection,
     isolationWords: form.data.isolation,
-    expectedFinish: finish || null,
+    expectedFinish: form.data.finish,
   }
   deps.storage.transaction(() => {
     if (fault.attendance) takeOver(deps, fault, String(req.body.reason))

@@ -1,11 +1,14 @@
 import { z } from 'zod'
+import { memo } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
 import { newId } from '../../../ids.ts'
+import { soon } from '../../../times.ts'
 import { handoverItems, handoverSummary } from '../../../walk/handover.ts'
 import type { Handover } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
-import { formId, optionalWords, readForm, words } from '../../host/read-form.ts'
+import { formId, readForm, words } from '../../host/read-form.ts'
+import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
 import { entryOf, type FaultInHand, readFault, readOwnFault } from '../in-hand/fault-in-hand.ts'
 import { narratedEntries } from '../in-hand/narrated-entries.ts'
@@ -19,13 +22,15 @@ const handingOver = z.object({
 
 const confirming = z.object({ id: formId, key: words('The item is missing.', 200) })
 
-const accepting = z.object({
-  id: formId,
-  spokenTo: words('Say who you spoke to.', 300),
-  protection: words('Say how you are protected from trains, in your own words.', 500),
-  isolation: words('Say what is isolated, or “nothing”, in your own words.', 500),
-  finish: optionalWords(16),
-})
+const accepting = memo((deps: Deps) =>
+  z.object({
+    id: formId,
+    spokenTo: words('Say who you spoke to.', 300),
+    protection: words('Say how you are protected from trains, in your own words.', 500),
+    isolation: words('Say what is isolated, or “nothing”, in your own words.', 500),
+    finish: optionalTime(deps, soon),
+  }),
+)
 
 export const add = (deps: Deps) => (req: Request) => {
   return page('technician/attend/handover-new', newLocals(readOwnFault(deps, req)))
@@ -77,7 +82,7 @@ export const confirm = (deps: Deps) => (req: Request) => {
 export const accept = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
   const handover = namedHandover(fault, req)
-  const form = readForm(accepting, req)
+  const form = readForm(accepting(deps), req)
   const shown = showLocals(fault, handover, person(req).id)
   if (!form.ok) return formAgain('technician/attend/handover', { ...shown, ...form })
   const { data } = form
@@ -91,7 +96,7 @@ export const accept = (deps: Deps) => (req: Request) => {
       spokenTo: data.spokenTo,
       protectionWords: data.protection,
       isolationWords: data.isolation,
-      expectedFinish: (data.finish && deps.times.fromLocal(data.finish)) || null,
+      expectedFinish: data.finish,
     },
   })
   return redirectAfterWrite(deps, req, data.id, `/faults/${fault.record.fault.id}/resume`)

@@ -1,12 +1,15 @@
 import { z } from 'zod'
+import { memo } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
 import { findCheck } from '../../../knowledge/graph.ts'
 import type { FaultTree } from '../../../knowledge/types.ts'
 import { temperatureWords } from '../../../measurement/readings/air-temperature.ts'
 import type { FieldReport, Position } from '../../../storage/storage.ts'
+import { happenedBefore } from '../../../times.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
+import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
 import { nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
@@ -19,18 +22,20 @@ import { temperature } from './report-temperature.ts'
 
 const conditionNames = ['time of day', 'weather', 'train passing', 'recent work nearby', 'how long it lasted']
 
-const newFault = z.object({
-  id: formId,
-  position: words('Choose the position.'),
-  tree: words('Choose what was noticed.'),
-  reportedBy: words('Say who reported it.', 200),
-  reportedAt: z.string().optional(),
-  noticed: words('Say what was noticed, in their words.'),
-  protection: oneOf(['kept', 'lost', 'not known'], 'Say whether train protection was lost.'),
-  intermittent: ticked,
-  ...Object.fromEntries(conditionNames.map((_, n) => [`condition${n}`, optionalWords(300)])),
-  temperature: temperature(),
-})
+const newFault = memo((deps: Deps) =>
+  z.object({
+    id: formId,
+    position: words('Choose the position.'),
+    tree: words('Choose what was noticed.'),
+    reportedBy: words('Say who reported it.', 200),
+    reportedAt: optionalTime(deps, happenedBefore),
+    noticed: words('Say what was noticed, in their words.'),
+    protection: oneOf(['kept', 'lost', 'not known'], 'Say whether train protection was lost.'),
+    intermittent: ticked,
+    ...Object.fromEntries(conditionNames.map((_, n) => [`condition${n}`, optionalWords(300)])),
+    temperature: temperature(),
+  }),
+)
 
 export const index = (deps: Deps) => (req: Request) => {
   const open = deps.storage.faults.listOpen()
@@ -44,19 +49,10 @@ export const index = (deps: Deps) => (req: Request) => {
 }
 
 export const create = (deps: Deps) => (req: Request) => {
-  const form = readForm(newFault, req)
+  const form = readForm(newFault(deps), req)
   const position = findPosition(deps, String(req.body?.position ?? ''))
   if (!form.ok) return formAgain('technician/report/fault-new', { ...newLocals(deps, position), ...form })
   const { data } = form
-  const reportedAt = reportedTime(deps, data.reportedAt)
-  if (!reportedAt) {
-    const errors = { reportedAt: 'Give the time as it was, not later than now.' }
-    return formAgain('technician/report/fault-new', {
-      ...newLocals(deps, position),
-      values: req.body,
-      errors,
-    })
-  }
   const tree = treesOf(deps, position).find(one => one.slug === data.tree)
   if (!tree)
     throw new AppError('invalid', 'That symptom has no fault tree for this equipment. Choose another.')
@@ -66,7 +62,8 @@ export const create = (deps: Deps) => (req: Request) => {
     tree: tree.slug,
     editionId: deps.library.current().id,
     symptom: tree.symptom,
-    reportedAt,
+    // Left empty, it means now.
+    reportedAt: data.reportedAt ?? deps.clock().toISOString(),
     reportedBy: data.reportedBy,
     recordedBy: person(req).id,
     noticed: data.noticed,
@@ -140,14 +137,6 @@ function treesOf(deps: Deps, position: Position): FaultTree[] {
 function findPosition(deps: Deps, id: string): Position {
   if (!id) throw new AppError('invalid', 'Choose the position first.')
   return deps.storage.positions.get(id)
-}
-
-/** An empty field means now. Null when it can't be read or is still to come. */
-function reportedTime(deps: Deps, text: string | undefined): string | null {
-  const now = deps.clock().toISOString()
-  if (!text) return now
-  const at = deps.times.fromLocal(text)
-  return at && Date.parse(at) <= Date.parse(now) + 60_000 ? at : null
 }
 
 function conditionsOf(data: Record<string, unknown>): { name: string; value: string }[] {
