@@ -11,7 +11,7 @@ import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { type FormErrors, formId, name, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
-import type { Request } from '../../host/request.ts'
+import { person, type Request } from '../../host/request.ts'
 import { personStill } from '../../host/sessions.ts'
 import type { Choice, SummaryRow } from '../../partials.ts'
 import { checkSecret } from '../../people/check-secret.ts'
@@ -107,9 +107,12 @@ async function readSwap(deps: Deps, fault: Owned, req: Request) {
   if (unread >= 0)
     return { errors: { [`asFound${unread}`]: 'Read this setting off both units before power goes on.' } }
   const fits = mayBeFitted(fault.equipment, fault.position.facts, data.kind, data.variantIn)
-  const override = fits.ok ? null : await readOverride(deps, req, data)
-  if (!fits.ok && !override)
-    return { errors: { variantIn: `${fits.reason} Only an engineer can override this.` } }
+  const asked = fits.ok ? null : await readOverride(deps, req, data)
+  const override = asked && 'by' in asked ? asked : null
+  if (!fits.ok && !override) {
+    const why = asked && 'wrong' in asked ? asked.wrong : 'Only an engineer can override this.'
+    return { errors: { variantIn: `${fits.reason} ${why}` } }
+  }
   const fitted = fault.position.fitted.find(unit => unit.kind === data.kind)
   const { kind, serialOut, serialIn, variantIn } = data
   return {
@@ -117,13 +120,17 @@ async function readSwap(deps: Deps, fault: Owned, req: Request) {
   }
 }
 
+type Override = { by: string; reason: string } | { wrong: string } | null
+
 /** The engineer signs in on top of the technician's page, with wrong guesses slowed down; both names stand in the record. */
-async function readOverride(deps: Deps, req: Request, data: z.output<typeof swap>) {
+async function readOverride(deps: Deps, req: Request, data: z.output<typeof swap>): Promise<Override> {
   if (!data.overrideName || !data.overrideReason) return null
   const checked = await checkSecret(deps, req, data.overrideName, data.overridePin)
   if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
   // An unchanged initial PIN can't authorise: the person who gave it knows it too.
   if (checked.person.given) return null
+  if (deps.storage.people.letInBy(checked.person.id, [person(req)]).length > 0)
+    return { wrong: 'An engineer whom you let in yourself can’t override it for you: ask another.' }
   return { by: checked.person.id, reason: data.overrideReason }
 }
 
