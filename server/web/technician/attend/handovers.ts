@@ -1,6 +1,6 @@
-import { v7 as newId } from 'uuid'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
+import { newId } from '../../../ids.ts'
 import { stillDisturbed } from '../../../walk/disturbed.ts'
 import { handoverItems, handoverSummary, notInHandover } from '../../../walk/handover.ts'
 import type { Handover } from '../../../walk/record.ts'
