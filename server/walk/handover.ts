@@ -25,14 +25,6 @@ export interface HandoverSummary {
   history: NarratedRow[]
 }
 
-/** The handover that waits for the next person: neither taken over nor taken back. Null when there is none. */
-export function waitingHandover({ handovers, attendances }: FaultRecord): Handover | null {
-  const newest = handovers.at(-1)
-  if (!newest || newest.acceptedAt !== null || newest.withdrawnAt !== null) return null
-  const attendance = attendances.find(({ id }) => id === newest.attendanceId)
-  return attendance?.endedAt === null ? newest : null
-}
-
 /** What stands disturbed and is in none of the handover's items: it was disturbed after it was written. */
 export function notInHandover(handover: Handover, open: DisturbedItem[]): HandoverItem[] {
   const named = new Set(handover.items.map(({ key }) => key))
