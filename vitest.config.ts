@@ -14,6 +14,7 @@ const slow = [
   'tests/knowledge/{compile,fuzz}.test.ts',
   'tests/ops/{commands,container,database-watch,dev,rescue,require-node,uncaught}.test.ts',
   'tests/storage/engine/kill.test.ts',
+  'tests/storage/engine/kill-jobs.test.ts',
   'tests/storage/faults/past-faults.test.ts',
   'tests/storage/safekeeping/*.test.ts',
   'tests/web/author/author-fuzz.test.ts',

@@ -1,5 +1,14 @@
 import { type ChildProcess, spawn } from 'node:child_process'
-import { cpSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
+import {
+  cpSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs'
 import { tmpdir } from 'node:os'
 import path from 'node:path'
 import Sqlite from 'better-sqlite3'
@@ -204,6 +213,24 @@ describe('npm start where there was a database', () => {
       () => {
         rmSync(data('backups'), { recursive: true })
         renameSync(data('fourfoot.db'), data('fourfoot.db.part'))
+      },
+    ],
+    [
+      'are only backups that were set aside',
+      () => {
+        rmSync(data('fourfoot.db'))
+        mkdirSync(data('backups', 'before-20260302T090000Z'))
+        for (const name of readdirSync(data('backups')).filter(name => /\.(db|json)$/.test(name)))
+          renameSync(data('backups', name), data('backups', 'before-20260302T090000Z', name))
+      },
+    ],
+    [
+      'is only a backup that broke off',
+      () => {
+        const [name = ''] = backupsIn()
+        renameSync(data('backups', name), data('backups', `${name}.123.part`))
+        rmSync(data('backups', name.replace(/db$/, 'json')))
+        rmSync(data('fourfoot.db'))
       },
     ],
   ])('and %s, refuses in one line that says what to do, and changes nothing', async (_, spoil) => {

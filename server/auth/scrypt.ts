@@ -19,10 +19,11 @@ export interface HashCost {
 export const standardCost: HashCost = { log2N: 15, r: 8, p: 3 }
 
 /**
- * Two at once, since each takes 32 MiB. A hash takes some 0.3 s, so a stranger who is let wait is served within 2 s, and
- * a whole shift that signs in together on its tablets within 10.
+ * Two at once, since each takes 32 MiB, and of strangers one. A hash takes some 0.3 s, so a tablet is served in little
+ * more than that whatever strangers do, a stranger who is let wait within 2 s where nobody else signs in, and a whole shift
+ * that signs in together on its tablets within 10.
  */
-const limits: TurnLimits = { atOnce: 2, strangers: 6, others: 60 }
+const limits: TurnLimits = { atOnce: 2, strangers: 5, others: 60 }
 
 const HASH_BYTES = 32
 
@@ -31,7 +32,10 @@ export function createSecrets(cost: HashCost = standardCost): Secrets {
   const settings = ['scrypt', cost.log2N, cost.r, cost.p].join('$')
   const turns = createTurns(limits)
   const derive: Derive = (turn, ...parameters) => turns.run(turn, () => deriveNow(...parameters))
-  let noPerson: Promise<string> | null = null
+  /** To verify against when there is no such person: nothing has this hash, so none need be worked out for it. */
+  const noPerson = [settings, ...[16, HASH_BYTES].map(bytes => randomBytes(bytes).toString('base64'))].join(
+    '$',
+  )
 
   /** `scrypt$log2 N$r$p$salt$hash`, salt and hash in base64. */
   async function hash(secret: string): Promise<string> {
@@ -40,16 +44,10 @@ export function createSecrets(cost: HashCost = standardCost): Secrets {
     return [settings, salt.toString('base64'), derived.toString('base64')].join('$')
   }
 
-  /** A hash of what nobody knows, to verify against when there is no such person. */
-  function hashOfNoPerson(): Promise<string> {
-    noPerson ??= hash(randomBytes(16).toString('hex'))
-    return noPerson
-  }
-
   return {
     hash,
     async verify(secret, hashed, turn = ownTurn) {
-      const [kind, log2N, r, p, salt, expectedText] = (hashed ?? (await hashOfNoPerson())).split('$')
+      const [kind, log2N, r, p, salt, expectedText] = (hashed ?? noPerson).split('$')
       if (kind !== 'scrypt' || !salt || !expectedText) return false
       const expected = Buffer.from(expectedText, 'base64')
       const itsCost = { log2N: Number(log2N), r: Number(r), p: Number(p) }

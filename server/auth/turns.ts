@@ -1,5 +1,6 @@
 // Who is served next where only a few can be at once. A hash takes a third of a second and 32 MiB, so at most two are
-// worked out at a time; whoever floods the queue must not keep others waiting.
+// worked out at a time; whoever floods the queue must not keep others waiting. One that has begun is not broken off: so a
+// stranger's begins only when nothing else is worked out, and there is always a place, and a core, for the others.
 
 import { AppError } from '../errors.ts'
 
@@ -35,10 +36,11 @@ export function createTurns({ atOnce, strangers, others }: TurnLimits): Turns {
   const waiting: Waiting[] = []
   let running = 0
 
+  const mayBegin = ({ stranger }: Turn) => running < (stranger ? 1 : atOnce)
+
   function startNext(): void {
-    while (running < atOnce) {
-      const next = waiting.shift()
-      if (!next) return
+    for (let next = waiting[0]; next && mayBegin(next.turn); next = waiting[0]) {
+      waiting.shift()
       running += 1
       void next.start().finally(() => {
         running -= 1
@@ -69,6 +71,11 @@ export function createTurns({ atOnce, strangers, others }: TurnLimits): Turns {
   }
 }
 
-function isBefore(one: Turn, other: Turn): boolean {
-  return one.stranger === other.stranger ? one.count < other.count : other.stranger
+/**
+ * Whether a newcomer goes before one who waits. Of strangers with as many guesses the newest goes first: a flood comes
+ * from addresses that have not guessed yet too, and whoever comes after it must not be the one who is turned away.
+ */
+function isBefore(newcomer: Turn, other: Turn): boolean {
+  if (newcomer.stranger !== other.stranger) return other.stranger
+  return newcomer.stranger ? newcomer.count <= other.count : newcomer.count < other.count
 }

@@ -121,7 +121,8 @@ function wordless(draft: ClosureDraft): string[] {
 
 /** What stays disturbed must be named to somebody. */
 function notHandedOver({ record, open }: Standing): string[] {
-  const named = new Set(record.handovers.flatMap(handover => handover.items.map(item => item.key)))
+  const standing = record.handovers.filter(({ withdrawnAt }) => withdrawnAt === null)
+  const named = new Set(standing.flatMap(handover => handover.items.map(item => item.key)))
   return open
     .filter(item => !named.has(item.key))
     .map(item => `Still disturbed and in no handover: ${item.item}.`)

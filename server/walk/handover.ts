@@ -6,7 +6,7 @@ import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
 import { type NarratedRow, narrate } from './narrate.ts'
 import { type Place, placeName, type Walk, walk } from './place.ts'
 import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
-import type { FaultRecord } from './record.ts'
+import type { FaultRecord, Handover } from './record.ts'
 import { held, openAttendance } from './stage.ts'
 
 export interface HandoverItem {
@@ -25,6 +25,17 @@ export interface HandoverSummary {
   history: NarratedRow[]
 }
 
+/** What stands disturbed and is in none of the handover's items: it was disturbed after it was written. */
+export function notInHandover(handover: Handover, open: DisturbedItem[]): HandoverItem[] {
+  const named = new Set(handover.items.map(({ key }) => key))
+  return disturbedItems(open).filter(({ key }) => !named.has(key))
+}
+
+/** Each disturbed item in words, under its own key. */
+export function disturbedItems(open: DisturbedItem[]): HandoverItem[] {
+  return open.map(item => ({ key: item.key, text: disturbedText(item) }))
+}
+
 /** What the incoming person confirms, item by item. A disturbed item keeps its own key. */
 export function handoverItems(knowledge: Knowledge, record: FaultRecord): HandoverItem[] {
   const summary = handoverSummary(knowledge, record)
@@ -32,7 +43,7 @@ export function handoverItems(knowledge: Knowledge, record: FaultRecord): Handov
   return [
     { key: 'next', text: `Next: ${summary.next}` },
     ...summary.state.map((text, i) => ({ key: `state:${i + 1}`, text })),
-    ...summary.disturbed.map(item => ({ key: item.key, text: disturbedText(item) })),
+    ...disturbedItems(summary.disturbed),
     ...summary.openProofs.map(item => ({ key: proofKey(item), text: proofText(item) })),
     ...where.rejected.map(key => ({ key: `excluded:${key}`, text: `Ruled out: ${titleOf(knowledge, key)}` })),
   ]

@@ -7,7 +7,7 @@ import { fuseWords } from './blown-fuse.ts'
 import { type DisturbedItem, disturbed } from './disturbed.ts'
 import { type Walk, walk } from './place.ts'
 import { proofsSetAside } from './proof.ts'
-import type { Finding, Proof, Repair, Restoration, WalkEntries } from './record.ts'
+import type { Finding, Handover, Proof, Repair, Restoration, WalkEntries } from './record.ts'
 
 export interface NarratedRow {
   /** Id of the entry it tells of. */
@@ -61,8 +61,15 @@ export function narrate(knowledge: Knowledge, tree: string, record: WalkEntries)
     ...record.restorations.map(entry => row(entry, 'put back', 'Put back', putBackWords(entry, items))),
     ...record.proofs.map(entry => proofRow(knowledge, entry, setAside.get(entry.id) ?? [])),
     ...record.handovers.map(entry => row(entry, 'handover', 'Handed over', entry.nextStep)),
+    ...record.handovers.flatMap(takenBack),
   ]
   return rows.sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0))
+}
+
+/** Whoever wrote it took the fault back. */
+function takenBack({ id, byName, withdrawnAt }: Handover): NarratedRow[] {
+  if (withdrawnAt === null) return []
+  return [row({ id, byName, at: withdrawnAt }, 'handover', 'Taken back', 'the handover is void')]
 }
 
 function row(

@@ -176,6 +176,8 @@ export interface Handover {
   items: { key: string; text: string; confirmedAt: string | null }[]
   acceptedAt: string | null
   acceptedBy: string | null
+  /** When whoever wrote it took the fault back; null otherwise. */
+  withdrawnAt: string | null
 }
 
 export type ClosureOutcome =

@@ -5,7 +5,7 @@ import type { Cause, Check, End, Knowledge } from '../knowledge/types.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
 import { acts, type Walk, walk } from './place.ts'
 import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
-import type { Attendance, Closure, FaultRecord, Repair, WalkEntries } from './record.ts'
+import type { Attendance, Closure, FaultRecord, Handover, Repair, WalkEntries } from './record.ts'
 
 /** A record walked: where its findings lead, and what they disturbed, which is worked out when it is first asked for. */
 export interface Walked {
@@ -151,6 +151,14 @@ export function needsIdentity(
 /** The attendance now open, or null. */
 export function openAttendance(record: FaultRecord): Attendance | null {
   return record.attendances.findLast(attendance => attendance.endedAt === null) ?? null
+}
+
+/** The handover that waits for the next person: neither taken over nor taken back. Null when there is none. */
+export function waitingHandover({ handovers, attendances }: FaultRecord): Handover | null {
+  const newest = handovers.at(-1)
+  if (!newest || newest.acceptedAt !== null || newest.withdrawnAt !== null) return null
+  const attendance = attendances.find(({ id }) => id === newest.attendanceId)
+  return attendance?.endedAt === null ? newest : null
 }
 
 function brokenSince(

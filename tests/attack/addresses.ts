@@ -22,6 +22,8 @@ export async function makeTarget(env: Record<string, string> = {}): Promise<Targ
   const finding = site.deps.storage.faults.get(fault).findings[0]?.id ?? ''
   const handover = randomUUID()
   await wren.post(`/faults/${fault}/handovers`, { id: handover, nextStep: 'go on', words: 'end of shift' })
+  // Taken back, so that the fault is in hand.
+  await wren.post(`/faults/${fault}/handovers/${handover}/withdrawal`, {})
   const { instruments } = site.deps.storage
   instruments.create({ id: 'meter', kind: 'multimeter', serial: 'T-1', functions: [], calibrationDue: null })
   const { visits, imports } = site.deps.storage

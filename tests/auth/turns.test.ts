@@ -42,9 +42,23 @@ describe('of those who wait', () => {
     for (let n = 0; n < 8; n++) void enter(`stranger ${n}`, stranger(1))
     void enter('tablet 1', ours(3))
     void enter('tablet 2', ours(3))
+    expect(begun).toEqual(['stranger 0', 'tablet 1'])
     await endOne()
+    expect(begun.slice(2)).toEqual(['tablet 2'])
+  })
+
+  it('strangers never have both places, nor one beside a tablet', async () => {
+    const { enter, endOne, begun } = makeQueue()
+    for (let n = 0; n < 8; n++) void enter(`stranger ${n}`, stranger(n))
+    expect(begun).toEqual(['stranger 0'])
     await endOne()
-    expect(begun.slice(2)).toEqual(['tablet 1', 'tablet 2'])
+    expect(begun).toEqual(['stranger 0', 'stranger 1'])
+    void enter('tablet', ours(9))
+    expect(begun.at(-1)).toBe('tablet')
+    await endOne()
+    expect(begun.at(-1)).toBe('tablet')
+    await endOne()
+    expect(begun.at(-1)).toBe('stranger 2')
   })
 
   it('a stranger with few wrong guesses goes before those with many', async () => {
@@ -52,7 +66,7 @@ describe('of those who wait', () => {
     for (let n = 0; n < 8; n++) void enter(`guess ${n}`, stranger(4 + n))
     void enter('right', stranger(0))
     await endOne()
-    expect(begun.slice(2)).toEqual(['right'])
+    expect(begun.slice(1)).toEqual(['right'])
   })
 
   it('strangers beyond what is served within seconds are told so, those with the most guesses first', async () => {
@@ -61,9 +75,18 @@ describe('of those who wait', () => {
     void enter('right', stranger(0))
     await endOne()
     expect(begun.at(-1)).toBe('right')
-    // Two are served and eight wait; of the first address's round of twelve none had fewer.
-    expect(refused).toHaveLength(168 - 2 - 8 + 1)
+    // One is served and eight wait; of the first address's round of twelve none had fewer.
+    expect(refused).toHaveLength(168 - 1 - 8 + 1)
     expect(refused).not.toContain('right')
+  })
+
+  it('a stranger who comes after a flood from as many addresses is not the one turned away', async () => {
+    const { enter, endOne, begun, refused } = makeQueue()
+    for (let n = 0; n < 12; n++) void enter(`first guess ${n}`, stranger(1))
+    void enter('right', stranger(1))
+    await endOne()
+    expect(begun.at(-1)).toBe('right')
+    expect(refused).toHaveLength(12 - 1 - 8 + 1)
   })
 
   it('a whole shift on its tablets is never refused, whatever strangers do', async () => {
@@ -73,7 +96,7 @@ describe('of those who wait', () => {
     for (const name of shift) void enter(name, ours())
     for (let n = 0; n < 62; n++) await endOne()
     expect(refused.filter(name => name.startsWith('tablet'))).toEqual([])
-    expect(begun.slice(2, 62)).toEqual(shift)
+    expect(begun.slice(1, 61)).toEqual(shift)
   })
 
   it('one that fails holds up nobody', async () => {

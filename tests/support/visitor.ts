@@ -30,10 +30,13 @@ export class Visitor {
   }
 
   /** Sends a form; `id` is made as a page would unless given. */
-  async post(address: string, fields: Record<string, string>): Promise<Page> {
-    const form = { id: randomUUID(), ...fields }
+  /** A field with several values is sent once for each, as a browser does. */
+  async post(address: string, fields: Record<string, string | string[]>): Promise<Page> {
+    const form = new URLSearchParams()
+    for (const [name, value] of Object.entries({ id: randomUUID(), ...fields }))
+      for (const one of [value].flat()) form.append(name, one)
     const sent = this.agent.post(address).type('form').set('Sec-Fetch-Site', 'same-origin')
-    return page(await sent.send(form))
+    return page(await sent.send(form.toString()))
   }
 }
 

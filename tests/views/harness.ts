@@ -68,8 +68,11 @@ export interface Harness {
   address: string
   /** Bodies posted to /findings, as they arrived. */
   posted: URLSearchParams[]
-  /** How /findings answers: acknowledge in JSON, redirect the plain way, say nothing, or refuse with a page. */
-  answers: 'acknowledge' | 'redirect' | 'silence' | 'refuse'
+  /**
+   * How /findings answers: acknowledge in JSON, redirect the plain way, say nothing, refuse with a page, or ask for a
+   * second's patience.
+   */
+  answers: 'acknowledge' | 'redirect' | 'silence' | 'refuse' | 'not now'
   frame: Frame
   /** Looks posted to /look. */
   looks: string[]
@@ -133,6 +136,7 @@ async function answerPost(
     res.writeHead(200, { 'Content-Type': 'application/json' })
     return void res.end(JSON.stringify({ kept: body.get('id'), next: '/verdict' }))
   }
+  if (harness.answers === 'not now') return void res.writeHead(503, { 'Retry-After': '1' }).end()
   if (harness.answers === 'refuse') {
     res.writeHead(400, { 'Content-Type': 'text/html; charset=utf-8' })
     const frame = {

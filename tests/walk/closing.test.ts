@@ -116,6 +116,7 @@ describe('signing the other outcomes', () => {
       items: [{ key: 'finding:f3', text: 'fuse out', confirmedAt: null }],
       acceptedAt: null,
       acceptedBy: null,
+      withdrawnAt: null,
     }
     expect(reasons({ ...atCause, handovers: [handover] }, 'not completed')).toEqual([])
   })

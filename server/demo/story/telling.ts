@@ -174,7 +174,7 @@ function handOver(story: Story): void {
     }
     story.writes.push(storage => storage.handovers.confirm(confirmation))
   }
-  const accepted = { acceptedAt: confirmedAt, acceptedBy: story.person.id }
+  const accepted = { acceptedAt: confirmedAt, acceptedBy: story.person.id, withdrawnAt: null }
   const confirmed: Handover['items'] = items.map(item => ({ ...item, confirmedAt }))
   story.record.handovers.push({ ...own, items: confirmed, ...accepted })
   endAttendance(story, 'handed over')

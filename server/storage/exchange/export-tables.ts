@@ -106,6 +106,11 @@ export const exportedTables: Record<string, ExportedTable> = {
     about: 'What the incoming technician confirms',
     columns: { key: 'Key of the item', place: 'Order', text: 'What' },
   },
+  handover_withdrawals: { about: 'Faults taken back after they were handed over' },
+  taken_over_items: {
+    about: 'What stood disturbed when a fault was taken over, confirmed one by one',
+    columns: { key: 'Key of the item', place: 'Order', text: 'What' },
+  },
   handover_confirmations: { about: 'What was confirmed', columns: { key: 'Key of the item' } },
   closures: {
     about: 'How faults ended',

@@ -8,6 +8,8 @@ export type NewAttendance = Omit<
   'personName' | 'startedAt' | 'endedAt' | 'endedHow' | 'endedWords'
 > & {
   startedAt?: string
+  /** What stands disturbed and was confirmed one by one by whoever begins; none where nothing does. */
+  takenOver?: { key: string; text: string }[]
 }
 
 export type EndedHow = 'closed' | 'handed over' | 'taken over'
@@ -19,10 +21,18 @@ export interface Attendances {
   end(id: string, how: EndedHow, at?: string, words?: string): Written
   openOf(faultId: string): Attendance | null
   /**
-   * 'conflict' unless the attendance is this person's, at this fault, and still open, and the fault is not closed;
-   * 'not found' when there is no such attendance.
+   * 'conflict' unless the attendance is this person's, at this fault, and still open, and the fault is neither closed nor
+   * handed over; 'not found' when there is no such attendance.
    */
-  mustBeInHand(made: { faultId: string; attendanceId: string; by: string }): void
+  mustBeInHand(made: Holding): void
+  /** As mustBeInHand, of a fault that may be handed over and wait for the next person. */
+  mustBeHeld(made: Holding): void
+}
+
+interface Holding {
+  faultId: string
+  attendanceId: string
+  by: string
 }
 
 const open = sql<[string], Attendance>(`
@@ -33,19 +43,26 @@ const open = sql<[string], Attendance>(`
   FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.fault_id = ? AND a.ended_at IS NULL`)
 const stored = sql<[string], object>(`
   SELECT fault_id AS faultId, person_id AS personId, spoken_to AS spokenTo, protection_words AS protectionWords,
-    isolation_words AS isolationWords, expected_finish AS expectedFinish, handover_id AS handoverId
-  FROM attendances WHERE id = ?`)
+    isolation_words AS isolationWords, expected_finish AS expectedFinish, handover_id AS handoverId,
+    (SELECT json_group_array(json_array(i.key, i.text)) FROM
+      (SELECT key, text FROM taken_over_items WHERE attendance_id = a.id ORDER BY place) i) AS list
+  FROM attendances a WHERE id = ?`)
 const insert = sql(`
   INSERT INTO attendances (id, fault_id, seq, person_id, started_at, seen_history_at, spoken_to, protection_words,
     isolation_words, expected_finish, handover_id)
   VALUES (@id, @faultId, ${nextSeq('attendances', 'fault_id', '@faultId')}, @personId,
     @startedAt, @seenHistoryAt, @spokenTo, @protectionWords, @isolationWords, @expectedFinish, @handoverId)`)
+const insertItem = sql(
+  'INSERT INTO taken_over_items (attendance_id, key, place, text) VALUES (@attendanceId, @key, @place, @text)',
+)
 const end = sql(
   'UPDATE attendances SET ended_at = @at, ended_how = @how, ended_words = @words WHERE id = @id',
 )
 const state = sql<[string], State>(`
   SELECT a.fault_id AS faultId, a.person_id AS personId, p.name AS personName, a.ended_how AS endedHow,
-    EXISTS (SELECT 1 FROM closures c WHERE c.fault_id = a.fault_id) AS closed
+    EXISTS (SELECT 1 FROM closures c WHERE c.fault_id = a.fault_id) AS closed,
+    (SELECT w.handover_id IS NULL FROM handovers h LEFT JOIN handover_withdrawals w ON w.handover_id = h.id
+      WHERE h.fault_id = a.fault_id AND h.attendance_id = a.id ORDER BY h.seq DESC LIMIT 1) AS handedOver
   FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.id = ?`)
 const isClosed = sql<[string]>('SELECT 1 FROM closures WHERE fault_id = ?')
 
@@ -55,7 +72,9 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
 
     start(made, handoverId) {
       const expectedFinish = made.expectedFinish === null ? null : moment(made.expectedFinish)
-      const row = { ...made, expectedFinish, handoverId: handoverId ?? null }
+      const takenOver = made.takenOver ?? []
+      const list = JSON.stringify(takenOver.map(({ key, text }) => [key, text]))
+      const row = { ...made, takenOver: null, list, expectedFinish, handoverId: handoverId ?? null }
       return write(() =>
         once(stored(db).get(made.id), row, () => {
           if (isClosed(db).get(made.faultId)) throw closed()
@@ -63,6 +82,8 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
           if (other) throw new AppError('conflict', `${other.personName} has this fault in hand.`)
           const times = { startedAt: moment(made.startedAt), seenHistoryAt: moment(made.seenHistoryAt) }
           insert(db).run({ ...row, ...times })
+          for (const [place, item] of takenOver.entries())
+            insertItem(db).run({ ...item, attendanceId: made.id, place })
         }),
       )
     },
@@ -78,13 +99,17 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
       }),
 
     mustBeInHand: made => mustBeInHand(db, made),
+    mustBeHeld: made => void mustBeHeld(db, made),
   }
 }
 
-function mustBeInHand(
-  db: Connection,
-  { faultId, attendanceId, by }: { faultId: string; attendanceId: string; by: string },
-): void {
+function mustBeInHand(db: Connection, made: Holding): void {
+  const { handedOver } = mustBeHeld(db, made)
+  if (handedOver)
+    throw new AppError('conflict', 'This fault is handed over. Take it back first, from its own page.')
+}
+
+function mustBeHeld(db: Connection, { faultId, attendanceId, by }: Holding): State {
   const attendance = stateOf(db, attendanceId)
   if (attendance.faultId !== faultId)
     throw new AppError('conflict', 'This attendance belongs to another fault.')
@@ -93,6 +118,7 @@ function mustBeInHand(
     throw new AppError('conflict', `This attendance has ended: ${attendance.endedHow}.`)
   if (attendance.personId !== by)
     throw new AppError('conflict', `${attendance.personName} has this fault in hand.`)
+  return attendance
 }
 
 function stateOf(db: Connection, id: string): State {
@@ -107,6 +133,8 @@ interface State {
   personName: string
   endedHow: EndedHow | null
   closed: number
+  /** Whether its newest handover was not taken back; null without one. */
+  handedOver: number | null
 }
 
 export function closed(): AppError {

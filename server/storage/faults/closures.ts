@@ -36,7 +36,8 @@ export function createClosures({ db, write, moment, once }: Writer, attendances:
       const row = { ...made, clearedItself: Number(made.clearedItself) }
       return write(() =>
         once(stored(db).get(made.id), row, () => {
-          attendances.mustBeInHand(made)
+          // Also of a fault handed over: it may end with what stays disturbed named to somebody.
+          attendances.mustBeHeld(made)
           const at = moment(made.at)
           insert(db).run({ ...row, at })
           const { id, printedName, meaning } = signature

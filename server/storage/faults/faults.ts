@@ -35,7 +35,7 @@ export type Faults = Omit<FaultSummaries, 'summary'> & {
 }
 
 /** What a record is read from that bears no fault's id: it may be in any of them. */
-const inAnyRecord = new Set(['people', 'handover_items', 'handover_confirmations'])
+const inAnyRecord = new Set(['people', 'handover_items', 'handover_confirmations', 'handover_withdrawals'])
 
 const stored = sql<[string], object>(`
   SELECT f.position_id AS positionId, f.tree, f.symptom, f.reported_at AS reportedAt, f.reported_by AS reportedBy,
@@ -138,8 +138,9 @@ const holdReleases = sql<[string], HoldRelease>(`
   FROM hold_releases h JOIN people p ON p.id = h.by WHERE h.fault_id = ? ORDER BY h.seq`)
 const handovers = sql<[string], Omit<Handover, 'items'>>(`
   SELECT h.id, h.attendance_id AS attendanceId, h.at, h.by, p.name AS byName, h.next_step AS nextStep, h.words,
-    a.started_at AS acceptedAt, a.person_id AS acceptedBy
+    a.started_at AS acceptedAt, a.person_id AS acceptedBy, w.at AS withdrawnAt
   FROM handovers h JOIN people p ON p.id = h.by LEFT JOIN attendances a ON a.handover_id = h.id
+    LEFT JOIN handover_withdrawals w ON w.handover_id = h.id
   WHERE h.fault_id = ? ORDER BY h.seq`)
 const items = sql<[string], Handover['items'][number] & { handoverId: string }>(`
   SELECT i.handover_id AS handoverId, i.key, i.text, c.at AS confirmedAt

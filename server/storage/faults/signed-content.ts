@@ -39,17 +39,30 @@ const parts = [
   ),
 ]
 
+/** As `parts`, of tables that came later: without a row there they say nothing, so that older signatures still hold. */
+const laterParts = [
+  rowsWhere('handover_id IN (SELECT id FROM handovers WHERE fault_id = ?)')('handover_withdrawals'),
+  rowsWhere('attendance_id IN (SELECT id FROM attendances WHERE fault_id = ?)')('taken_over_items'),
+]
+
 /** SHA-256, hexadecimal. */
 export function hashSigned(db: Connection, { faultId, at, by, printedName, meaning }: Signing): string {
   return sha256(
     JSON.stringify([
       { faultId, at, by, printedName, meaning },
-      parts.map(({ name, rows }) => [name, rows(db).all(faultId).map(asText).sort()]),
+      [
+        ...parts.map(({ name, rows }) => [name, texts(rows(db).all(faultId))] as const),
+        ...laterParts
+          .map(({ name, rows }) => [name, texts(rows(db).all(faultId))] as const)
+          .filter(([, rows]) => rows.length > 0),
+      ],
     ]),
   )
 }
 
 type Row = Record<string, Value>
+
+const texts = (rows: Row[]): string[] => rows.map(asText).sort()
 
 /** A row's columns by name, those without a value left out; the attendance that signs has not ended yet. */
 function asText(row: Row): string {

@@ -1,8 +1,9 @@
 // Drafts put forward together, and what others say to them. Who has words in a proposal may not approve it.
 
 import { AppError } from '../../errors.ts'
-import { nextSeq, sql } from '../engine/sql.ts'
+import { type Connection, nextSeq, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
+import { letInBy } from '../people/let-in.ts'
 
 export interface ProposalFile {
   path: string
@@ -52,7 +53,10 @@ export interface Proposals {
   /** Newest first. */
   list(): Proposal[]
   create(proposal: NewProposal): Written
-  /** 'conflict' when it is decided already; 'forbidden' when somebody approves their own words. */
+  /**
+   * 'conflict' when it is decided already; 'forbidden' when somebody approves their own words, or those of a person on
+   * whose word they are in.
+   */
   decide(decision: {
     id: string
     proposalId: string
@@ -126,7 +130,9 @@ export function createProposals({ db, write, moment, once }: Writer): Proposals 
     decide: made =>
       write(() =>
         once(storedDecision(db).get(made.id), made, () => {
-          mustBeOpen(get(made.proposalId), made)
+          const proposal = get(made.proposalId)
+          mustBeOpen(proposal, made)
+          if (made.verdict === 'approved') mustBeIndependent(db, proposal, made.by)
           insertDecision(db).run({ ...made, at: moment() })
         }),
       ),
@@ -136,6 +142,16 @@ export function createProposals({ db, write, moment, once }: Writer): Proposals 
 function stateOf(publishedAt: string | null, decisions: Decision[]): ProposalState {
   if (publishedAt !== null) return 'published'
   return decisions.at(-1)?.verdict ?? 'waiting'
+}
+
+function mustBeIndependent(db: Connection, proposal: Proposal, by: string): void {
+  const all = letInBy(db, by)
+  const writer = proposal.writers.find(({ id }) => all.has(id))
+  if (writer)
+    throw new AppError(
+      'forbidden',
+      `You are in on the word of ${writer.name}, who wrote this. Somebody whom ${writer.name} has not let in must approve it.`,
+    )
 }
 
 function mustBeOpen(proposal: Proposal, { by, verdict }: { by: string; verdict: Decision['verdict'] }): void {

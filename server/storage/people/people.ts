@@ -2,6 +2,7 @@ import { AppError } from '../../errors.ts'
 import { createRowCache } from '../engine/row-cache.ts'
 import { type Connection, isTaken, scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
+import { letInBy } from './let-in.ts'
 
 export type Role = 'technician' | 'engineer' | 'author' | 'reviewer'
 
@@ -39,6 +40,8 @@ export interface People {
   find(id: string): Person | null
   /** Whatever the capitals. */
   findByName(name: string): Person | null
+  /** Whether the person is in on the word of one of the others: see let-in.ts. Gives those others. */
+  letInBy<T extends { id: string }>(id: string, others: T[]): T[]
   /** By name, those no longer active too. */
   list(): Person[]
   count(): number
@@ -87,6 +90,10 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
       all(db)
         .all()
         .flatMap(row => person(row) ?? []),
+    letInBy(id, others) {
+      const all = letInBy(db, id)
+      return others.filter(other => all.has(other.id))
+    },
     count: () => countAll(db).get() ?? 0,
     create: made =>
       write(() => once(stored(db).get(made.id), made, () => insertPerson(db, { ...made, at: moment() }))),

@@ -62,6 +62,13 @@ export function listSetAside(dir: string): Backup[] {
     .flatMap(name => listBackups(path.join(dir, name)))
 }
 
+/** What backups that are under way, or broke off, have written so far. */
+export function listParts(dir: string): string[] {
+  return namesIn(dir)
+    .filter(name => PART.test(name))
+    .map(name => path.join(dir, name))
+}
+
 /** Where the next backup goes. */
 export function nextBackup(dir: string, now: Date): Backup {
   const numbered = [...listBackups(dir), ...listSetAside(dir)].map(({ seq }) => seq)
@@ -162,10 +169,7 @@ export function sweepParts(dir: string, which: { before: Date } | { pid: number 
     'pid' in which
       ? place.includes(`.${which.pid}.part`)
       : (statSync(place, { throwIfNoEntry: false })?.mtimeMs ?? Infinity) < which.before.getTime()
-  const old = namesIn(dir)
-    .filter(name => PART.test(name))
-    .map(name => path.join(dir, name))
-    .filter(isLeft)
+  const old = listParts(dir).filter(isLeft)
   for (const place of old) rmSync(place, { force: true })
   return old.length
 }

@@ -3,10 +3,19 @@
 
 import { existsSync, readFileSync, renameSync, rmSync } from 'node:fs'
 import { type Database, openPlain } from '../engine/database.ts'
-import { schemaVersion } from '../engine/migrate.ts'
+import { type Migration, schemaVersion } from '../engine/migrate.ts'
 import { BackupError } from './backup-error.ts'
-import { type BackupNote, listBackups, makeFolder, nextBackup, noteIn, noteOf } from './backup-folder.ts'
+import {
+  type Backup,
+  type BackupNote,
+  listBackups,
+  makeFolder,
+  nextBackup,
+  noteIn,
+  noteOf,
+} from './backup-folder.ts'
 import { backUpPhotos, type PhotosCopied } from './photo-backup.ts'
+import { schemaProblems } from './schema-check.ts'
 import { trailEnd } from './trail-end.ts'
 import { missingHeads } from './trail-heads.ts'
 import { verifyDatabase } from './verify.ts'
@@ -21,7 +30,7 @@ export interface BackupState {
 
 export interface BackedUp extends PhotosCopied {
   file: string
-  /** What does not fit the backups made before, one line each: none of those may be removed then. */
+  /** What does not fit the backups made before, or its own tables, one line each: none of those may be removed then. */
   unlike: string[]
   /** Set when the clock stood, or stands, wrong: the one made before is dated later than this one. */
   clock: string | null
@@ -30,9 +39,16 @@ export interface BackedUp extends PhotosCopied {
 /**
  * Copies the database and its pictures (out of `dataDir`) into `dir`, verifies the copies and writes the note. The program
  * may be writing meanwhile. Throws BackupError, with no file left, when the folder can't be used or the database's copy
- * does not verify. A picture that is lost or changed is in `troubles`; all else is backed up.
+ * does not verify. A picture that is lost or changed is in `troubles`; all else is backed up. With `migrations` its tables
+ * and triggers are held against those that these make: what differs is in `unlike`.
  */
-export async function backUp(db: Database, dataDir: string, dir: string, now: Date): Promise<BackedUp> {
+export async function backUp(
+  db: Database,
+  dataDir: string,
+  dir: string,
+  now: Date,
+  migrations: Migration[] | null = null,
+): Promise<BackedUp> {
   makeFolder(dir)
   const before = listBackups(dir)
   const { file, at, seq } = nextBackup(dir, now)
@@ -40,7 +56,7 @@ export async function backUp(db: Database, dataDir: string, dir: string, now: Da
   try {
     // All pages in one step: copied in pieces, the copy would begin again at each write in between.
     await db.backup(part, { progress: () => 2 ** 31 - 1 })
-    const { unlike, ...verified } = verifiedCopy(part, before)
+    const { unlike, ...verified } = verifiedCopy(part, before, migrations)
     // After the database: a picture's file is there before its row is.
     const { photos, troubles } = await backUpPhotos(part, dataDir, dir)
     const note: BackupNote = { at, seq, ...verified, ...(await measure(part)), photos }
@@ -78,7 +94,7 @@ function firstWords(file: string): string {
   return JSON.stringify(readFileSync(file, 'utf8').slice(0, 60))
 }
 
-function verifiedCopy(file: string, before: Parameters<typeof missingHeads>[1]) {
+function verifiedCopy(file: string, before: Backup[], migrations: Migration[] | null) {
   const db = openPlain(file)
   try {
     db.pragma('journal_mode = DELETE') // one file, which opens from a read-only disk too
@@ -86,7 +102,9 @@ function verifiedCopy(file: string, before: Parameters<typeof missingHeads>[1]) 
     if (problems.length > 0)
       throw new BackupError(`The backup does not verify: ${problems.slice(0, 5).join(' ')}`)
     const { database } = trailEnd(db)
-    return { schema: schemaVersion(db), rows, entries, head, database, unlike: missingHeads(db, before) }
+    const changed = migrations ? schemaProblems(db, migrations).slice(0, 5) : []
+    const unlike = [...missingHeads(db, before), ...changed]
+    return { schema: schemaVersion(db), rows, entries, head, database, unlike }
   } finally {
     db.close()
   }

@@ -4,7 +4,7 @@
 import { existsSync, readdirSync, renameSync, statSync } from 'node:fs'
 import path from 'node:path'
 import { BackupError } from './backup-error.ts'
-import { listBackups, setAside, stamp } from './backup-folder.ts'
+import { listBackups, listParts, listSetAside, setAside, stamp } from './backup-folder.ts'
 
 /**
  * Throws BackupError, in one line that says what to do, when the database is missing or empty while backups of one, or
@@ -55,5 +55,6 @@ function leftBeside(database: string): { place: string; isOld: boolean }[] {
 }
 
 function backupsIn(backupDir: string): string[] {
-  return listBackups(backupDir).map(({ file }) => file)
+  const all = [...listBackups(backupDir), ...listSetAside(backupDir)]
+  return [...all.map(({ file }) => file), ...listParts(backupDir)]
 }

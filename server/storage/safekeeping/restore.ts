@@ -94,11 +94,19 @@ function openAndCount(copy: string, note: BackupNote, migrations: Migration[], n
 /** The database under a second name; the first stays until another file takes it. */
 function saveAside(database: string, now: Date): string {
   foldInLog(database)
-  const aside = `${database}.before-${stamp(now)}`
+  const aside = freeName(`${database}.before-${stamp(now)}`)
   // A damaged database can't be opened, and its log may hold what is missing in it.
   for (const end of ['', '-wal', '-shm']) if (existsSync(database + end)) link(database + end, aside + end)
   sync(path.dirname(database))
   return aside
+}
+
+/** Two restores may fall into one second. */
+function freeName(name: string): string {
+  for (let n = 1; ; n++) {
+    const free = n === 1 ? name : `${name}-${n}`
+    if (['', '-wal', '-shm'].every(end => !existsSync(free + end))) return free
+  }
 }
 
 /** On a disk without second names a copy does as well. */

@@ -2,6 +2,7 @@ import { networkOf } from '../../auth/address.ts'
 import { type Origin, slowedDown } from '../../auth/attempts.ts'
 import { hashFor } from '../../auth/secrets.ts'
 import { AppError } from '../../errors.ts'
+import { actAs } from '../../storage/engine/acting.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { isEnrolled, type Request } from '../host/request.ts'
@@ -31,14 +32,23 @@ export async function checkSecret(deps: Deps, req: Request, name: string, secret
   if (right && person?.active && hashed !== null && still === hashed) {
     deps.attempts.succeeded(name, origin)
     const by = hashed === person.pinHash ? 'PIN' : 'password'
-    // The same one, hashed with today's settings.
-    if (anew) deps.storage.people.update(person.id, by === 'PIN' ? { pinHash: anew } : { passwordHash: anew })
+    if (anew) hashAnew(deps, req, person.id, by === 'PIN' ? { pinHash: anew } : { passwordHash: anew })
     deps.log.info({ address, person: person.id, by, requestId: req.id }, 'a sign-in')
     return { person }
   }
   if (deps.attempts.failed(name, origin)) tellSlowDown(deps, req, person?.name ?? name, address)
   deps.log.warn({ address, person: person?.id, requestId: req.id }, 'a sign-in failed')
   return { wrong: wrongWords(isEnrolled(deps, req)) }
+}
+
+/** The same secret with today's settings: its owner's doing, whoever is signed in where it is typed. */
+function hashAnew(
+  { storage }: Deps,
+  { visitor }: Request,
+  id: string,
+  hash: { pinHash: string } | { passwordHash: string },
+): void {
+  actAs({ personId: id, tabletId: visitor.tablet?.id ?? null }, () => storage.people.update(id, hash))
 }
 
 /** Whose guess it is for the slow-down: the tablet's, else that of the person signed in, else the network's. */

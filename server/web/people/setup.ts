@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { hashToken } from '../../auth/tokens.ts'
 import { AppError } from '../../errors.ts'
+import { letInBySetupCode } from '../../storage/people/let-in.ts'
 import type { Deps } from '../deps.ts'
 import { formAgain, page, redirect } from '../host/answer.ts'
 import { type FormErrors, name, readForm, words } from '../host/read-form.ts'
@@ -91,12 +92,18 @@ function makeEngineer(
   if (!known) {
     const id = crypto.randomUUID()
     storage.people.create({ ...account, id, role: 'engineer' })
-    return { id }
+    return letIn(storage, id)
   }
   const { pinHash, passwordHash } = account
   storage.people.update(known.id, { pinHash, passwordHash, given: null, active: true })
   storage.sessions.endAllOf(known.id)
-  return { id: known.id }
+  return letIn(storage, known.id)
+}
+
+/** From now on this account rests on nobody's word but that of whoever looks after the machine. */
+function letIn(storage: Deps['storage'], id: string): { id: string } {
+  storage.trail.happened({ subject: letInBySetupCode, key: id, words: {} })
+  return { id }
 }
 
 function locals({ storage }: Deps) {

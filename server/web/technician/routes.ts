@@ -83,6 +83,7 @@ export const technicianRoutes: Route[] = [
   get('/faults/:fault/handovers/new', 'attend faults', handovers.add),
   post('/faults/:fault/handovers', 'attend faults', handovers.create),
   get('/faults/:fault/handovers/:handover', 'signed in', handovers.show),
+  post('/faults/:fault/handovers/:handover/withdrawal', 'attend faults', handovers.withdraw),
   post('/faults/:fault/handovers/:handover/confirmations', 'attend faults', handovers.confirm),
   post('/faults/:fault/handovers/:handover/acceptance', 'attend faults', handovers.accept),
   get('/faults/:fault/closure', 'attend faults', closures.add),

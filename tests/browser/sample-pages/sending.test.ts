@@ -65,6 +65,20 @@ describe.skipIf(noBrowser())('sending', () => {
     expect(tablet.harness.posted.map(body => body.get('reading'))).toEqual(['96'])
   })
 
+  it('keeps what the server can’t take just now, says so, and sends it again when it was told to', async () => {
+    tablet.harness.answers = 'not now'
+    await open('check')
+    await press('9', '6')
+    await record()
+    await oneWaits()
+    await says('trouble', 'can’t record just now. It is kept on this tablet')
+    await expect.poll(() => tablet.harness.posted.length, { timeout: 10_000 }).toBeGreaterThan(1)
+    tablet.harness.answers = 'acknowledge'
+    await tablet.page.waitForURL('**/verdict')
+    const sent = tablet.harness.posted.map(body => [body.get('id'), body.get('reading')].join(' '))
+    expect(new Set(sent).size).toBe(1)
+  })
+
   it('sends the same words again under the same id, and other words under one of their own', async () => {
     tablet.harness.answers = 'silence'
     await open('check')

@@ -27,6 +27,8 @@ const appendOnly = [
     'handovers',
     'handover_items',
     'handover_confirmations',
+    'handover_withdrawals',
+    'taken_over_items',
     'closures',
   ],
   ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
@@ -93,12 +95,15 @@ function fill(): void {
   s.proofs.add({ ...mine, id: 'p', kind: 'symptom', cause: 'a/b', passed: true, round: 0, word: 'gone' })
   s.identities.add({ ...mine, id: 'i', typed: 'AB11', matched: true })
   s.holdReleases.add({ id: 'h', faultId: 'fault', by: 'eve', reason: 'seen' })
-  s.handovers.add(handover)
   const picture = { sha256: 'a'.repeat(64), type: 'image/jpeg' as const, bytes: 9, words: 'the clip' }
+  s.handovers.add({ ...handover, id: 'back' })
+  s.handovers.withdraw({ id: 'hw', handoverId: 'back', by: 'ada' })
   s.photos.add({ ...mine, ...picture, id: 'pic', findingId: 'reading', reportId: null })
+  s.handovers.add(handover)
   for (const { key } of handover.items)
     s.handovers.confirm({ id: `c ${key}`, handoverId: 'ho', key, by: 'ben' })
-  s.handovers.accept({ handoverId: 'ho', attendance: { ...attendance, id: 'att2', personId: 'ben' } })
+  const bens = { ...attendance, id: 'att2', personId: 'ben', takenOver: [{ key: 'item:a', text: 'strap' }] }
+  s.handovers.accept({ handoverId: 'ho', attendance: bens })
   const close = { ...mine, id: 'end', outcome: 'not reproduced' as const, cause: null, clearedItself: true }
   const signature = { id: 'sig', printedName: 'Ben Holt', meaning: 'done' }
   s.closures.add({ ...close, attendanceId: 'att2', by: 'ben', changed: '', words: '' }, signature)

@@ -127,6 +127,18 @@ describe('a restore', () => {
     before.db.close()
   })
 
+  it('keeps what was there each time, also twice within a second', async () => {
+    const { file: backup } = await backUp(made.db, dir, backups, NOW)
+    made.storage.findings.add(observation)
+    made.db.close()
+    const asides = [await putInUse(backup, file, NOW), await putInUse(backup, file, NOW)]
+    expect(new Set(asides).size).toBe(2)
+    const first = makeStorage(asides[0] ?? '')
+    expect(first.storage.faults.get('fault').findings).toHaveLength(1)
+    first.db.close()
+    made = makeStorage(file)
+  })
+
   it('is refused while the program is running', async () => {
     const { file: backup } = await backUp(made.db, dir, backups, NOW)
     await expect(putInUse(backup, file, NOW)).rejects.toThrow(/running on this database/)

@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import path from 'node:path'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
-import { type Database, openPlain } from '../../../server/storage/engine/database.ts'
+import { type Database, openDatabase, openPlain } from '../../../server/storage/engine/database.ts'
 import { readMigrations } from '../../../server/storage/engine/migration-files.ts'
 import { type Entry, hashEntry } from '../../../server/storage/engine/trail-recorder.ts'
 import { contentOf, type Value, watchedTables } from '../../../server/storage/engine/watched.ts'
@@ -91,6 +91,16 @@ describe('verifying against the backups and the migrations', () => {
     const [first = ''] = names
     db.exec(`DROP TRIGGER "${first}"; CREATE TRIGGER "${first}" AFTER INSERT ON trail BEGIN SELECT 1; END`)
     expect(problems()).toEqual([`The trigger ${first} was changed.`])
+  })
+
+  it('says so with each backup, which is made all the same', async () => {
+    const made = openDatabase(path.join(dir, 'fourfoot.db'))
+    db.exec('DROP TRIGGER findings_no_update')
+    const backups = path.join(dir, 'backups')
+    const { file, unlike } = await backUp(made, dir, backups, NOW, migrations)
+    made.close()
+    expect(unlike).toEqual(['The trigger findings_no_update is missing.'])
+    expect(listBackups(backups)[0]?.file).toBe(file)
   })
 
   it('names a table, an index and a view that the program did not make', () => {

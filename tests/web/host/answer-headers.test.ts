@@ -51,6 +51,7 @@ describe.each(answers)('%s', (_, ask) => {
     ])
       expect(policy).toContain(rule)
     expect(headers).toMatchObject({ 'x-content-type-options': 'nosniff', 'referrer-policy': 'same-origin' })
+    expect(headers['permissions-policy']).toMatch(/camera=\(\).*geolocation=\(\).*microphone=\(\)/)
     expect(headers['access-control-allow-origin']).toBeUndefined()
   })
 })

@@ -166,6 +166,9 @@ async function atTheFault(site: Site, wren: Visitor, moss: Visitor): Promise<voi
   if (answer) await wren.post(`/report-answers/${answer.id}/receipt`, {})
   await restoreAll(wren, fault)
   await breakOffARound(wren)
+  const first = randomUUID()
+  await wren.post(`/faults/${fault}/handovers`, { id: first, nextStep: 'look at the lamp', words: 'dark' })
+  await wren.post(`/faults/${fault}/handovers/${first}/withdrawal`, {})
   const id = randomUUID()
   await wren.post(`/faults/${fault}/handovers`, { id, nextStep: 'measure the insulation', words: 'soaked' })
   const at = `/faults/${fault}/handovers/${id}`

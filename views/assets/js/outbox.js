@@ -8,7 +8,7 @@ import { isLate, prefix, saveCopy, waiting } from './waiting.js'
 
 /**
  * @typedef {import('./waiting.js').Write} Write
- * @typedef {{ kept: true, next: string } | { kept: false, answered: boolean }} Answer
+ * @typedef {{ kept: true, next: string } | { kept: false, answered: boolean, busy?: boolean }} Answer
  */
 
 const patienceMs = 8000
@@ -20,11 +20,13 @@ export async function startOutbox() {
   document.querySelector('[data-send-now]')?.addEventListener('click', sendWaiting)
   document.querySelector('[data-save-copy]')?.addEventListener('click', saveCopy)
   window.addEventListener('online', sendWaiting)
-  setInterval(() => sendWaiting(new Event('timer')), everyMs)
+  setInterval(tick, everyMs)
   await ready
   for (const id of (meta('kept') ?? '').split(' ')) if (id) acknowledged(id)
   sendWaiting()
 }
+
+const tick = () => sendWaiting(true)
 
 /** @param {SubmitEvent} event */
 function takeOver(event) {
@@ -89,33 +91,32 @@ async function sendOne(form, button, write, kept) {
     acknowledged(write.id)
     location.assign(answer.next)
   } else if (answer.answered) {
-    // The server has something to say on a page of its own: an error, a question, a sign-in.
+    // The server says something on a page of its own: an error, a question, a sign-in.
     forget(prefix + write.id)
     submitPlainly(form, button)
   } else {
     endBusy()
     tell()
-    sayTrouble(unsentWords[String(await kept)] ?? '')
+    const why = answer.busy ? 'The server can’t record just now.' : 'No answer from the server.'
+    sayTrouble(`${why} ${unsentWords[String(await kept)]}`)
   }
 }
 
 /** @type {Record<string, string>} by what became of it */
 const unsentWords = {
-  true: 'No answer from the server. It is kept on this tablet and will be sent again by itself.',
-  false:
-    'No answer from the server, and this tablet has no room to keep it. Leave this page open, and save a copy.',
-  secret:
-    'No answer from the server. A PIN is never kept on a tablet: leave this page open, and send it again.',
+  true: 'It is kept on this tablet and will be sent again by itself.',
+  false: 'This tablet has no room to keep it. Leave this page open, and save a copy.',
+  secret: 'A PIN is never kept on a tablet: leave this page open, and send it again.',
 }
 
-/** Sends what waits, in order, and stops at the first silence; what the server refused is tried once a page. @param {Event} [event] */
-async function sendWaiting(event) {
+/** Sends what waits, in order, and stops at the first silence; what the server refused is tried once a page. @param {unknown} [again] */
+async function sendWaiting(again) {
   if (sending) return
   sending = true
   await readTablet()
   tell()
   for (const write of waiting()) {
-    if (write.refused && event) continue
+    if (write.refused && again) continue
     const answer = await post(write)
     if (answer.kept) {
       acknowledged(write.id)
@@ -139,7 +140,10 @@ async function post(write) {
     })
     const said = reply.ok ? await reply.json().catch(() => null) : null
     if (said?.kept === write.id) return { kept: true, next: said.next }
-    return { kept: false, answered: ![408, 429, 502, 503, 504].includes(reply.status) }
+    const { status } = reply
+    const seconds = Number(reply.headers.get('Retry-After'))
+    if (seconds) setTimeout(tick, seconds * 1000)
+    return { kept: false, answered: ![408, 429, 502, 503, 504].includes(status), busy: status === 503 }
   } catch {
     return { kept: false, answered: false }
   }

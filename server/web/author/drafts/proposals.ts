@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { may } from '../../../auth/roles.ts'
 import { AppError } from '../../../errors.ts'
 import { compile } from '../../../knowledge/compile.ts'
-import type { Draft, Proposal } from '../../../storage/storage.ts'
+import type { Decision, Draft, Proposal } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
@@ -156,7 +156,10 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
   const after = compile(overlaid(base, proposal.files), { lenient: true })
   const baseKnowledge = compile(base, { lenient: true }).knowledge
   const isWriter = proposal.writers.some(writer => writer.id === who.id)
-  const mayApprove = proposal.state === 'waiting' && !isWriter && may(who.role, 'review knowledge')
+  const { people } = deps.storage
+  const restsOn = isWriter ? [] : people.letInBy(who.id, proposal.writers)
+  const reads = !isWriter && may(who.role, 'review knowledge')
+  const mayApprove = proposal.state === 'waiting' && reads && restsOn.length === 0
   const open = proposal.state === 'waiting' || proposal.state === 'approved'
   return {
     title: 'A proposal',
@@ -164,6 +167,8 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
     back: { href: '/knowledge', text: 'Fault trees' },
     proposal,
     isWriter,
+    restsOn: proposal.state === 'waiting' ? restsOn.map(writer => writer.name).join(' and ') : '',
+    decisions: proposal.decisions.map(one => ({ ...one, letIn: letInByReader(deps, one, proposal) })),
     writers: proposal.writers.map(writer => writer.name).join(', '),
     stateMark: stateMarks[proposal.state],
     moved: open ? movedFiles(deps, proposal).join(', ') : '',
@@ -172,13 +177,21 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
     ),
     mayApprove,
     wordsHint: mayApprove ? 'Wanted when it is sent back.' : '',
-    maySendBack: open && may(who.role, 'review knowledge') && !isWriter,
+    maySendBack: open && reads,
     mayTakeBack: open && isWriter,
     mayPublish: proposal.state === 'approved' && may(who.role, 'publish knowledge'),
     changes: shownChanges(
       baseKnowledge && after.knowledge ? changesBetween(deps, baseKnowledge, after.knowledge) : noChanges,
     ),
   }
+}
+
+/** The names of the writers who are in on the word of whoever approved: allowed, and said. */
+function letInByReader(deps: Deps, { verdict, by }: Decision, { writers }: Proposal): string {
+  if (verdict !== 'approved') return ''
+  const reader = [{ id: by }]
+  const letIn = writers.filter(writer => deps.storage.people.letInBy(writer.id, reader).length > 0)
+  return letIn.map(writer => writer.name).join(' and ')
 }
 
 function movedFiles(deps: Deps, proposal: Proposal): string[] {

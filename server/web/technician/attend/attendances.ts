@@ -3,15 +3,15 @@ import { memo } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
 import { duration, soon, type Times } from '../../../times.ts'
 import { stillDisturbed } from '../../../walk/disturbed.ts'
-import { type Resume, resume as resumeAt } from '../../../walk/handover.ts'
+import { disturbedItems, type Resume, resume as resumeAt } from '../../../walk/handover.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
-import { formId, readForm, words } from '../../host/read-form.ts'
+import { type FormErrors, formId, readForm, words } from '../../host/read-form.ts'
 import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
 import type { SummaryRow } from '../../partials.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import { type FaultInHand, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
+import { type FaultInHand, isHeldBy, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { attendancesBefore, repeatsHere } from '../report/position-history.ts'
 
@@ -23,6 +23,11 @@ const beforeItStarts = memo((deps: Deps) =>
     protection: words('Say how you are protected from trains, in your own words.', 500),
     isolation: words('Say what is isolated, or “nothing”, in your own words.', 500),
     finish: optionalTime(deps, soon),
+    /** Keys of what stands disturbed, each ticked by itself. */
+    taken: z
+      .union([z.string(), z.array(z.string())])
+      .optional()
+      .transform(value => [value ?? []].flat()),
   }),
 )
 
@@ -41,9 +46,14 @@ export const create = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
   if (fault.record.closure)
     throw new AppError('conflict', 'This fault is closed. Report a new one if it has come back.')
-  if (fault.mine) return redirect(nextAddress(fault))
+  if (isHeldBy(fault, person(req).id)) return redirect(nextAddress(fault))
   const form = fault.attendance ? readForm(takingOver(deps), req) : readForm(beforeItStarts(deps), req)
-  if (!form.ok) return formAgain('technician/attend/attendance-new', { ...locals(deps, fault), ...form })
+  const again = (errors: FormErrors) =>
+    formAgain('technician/attend/attendance-new', { ...locals(deps, fault), values: req.body, errors })
+  if (!form.ok) return again(form.errors)
+  const takenOver = disturbedItems(stillDisturbed(fault.disturbed))
+  const left = takenOver.filter(({ key }) => !form.data.taken.includes(key))
+  if (left.length > 0) return again({ taken: confirmEach })
   const attendance = {
     id: form.data.id,
     faultId: fault.record.fault.id,
@@ -53,6 +63,7 @@ export const create = (deps: Deps) => (req: Request) => {
     protectionWords: form.data.protection,
     isolationWords: form.data.isolation,
     expectedFinish: form.data.finish,
+    takenOver,
   }
   deps.storage.transaction(() => {
     if (fault.attendance) takeOver(deps, fault, String(req.body.reason))
@@ -75,6 +86,8 @@ export const resume = (deps: Deps) => (req: Request) => {
   })
 }
 
+const confirmEach = 'Go through what stands disturbed now, and tick each that you take over.'
+
 function takeOver(deps: Deps, fault: FaultInHand, reason: string): void {
   if (!fault.attendance) return
   deps.storage.attendances.end(fault.attendance.id, 'taken over', undefined, reason)
@@ -88,6 +101,8 @@ function locals(deps: Deps, fault: FaultInHand) {
     cautions: [...fault.equipment.cautions, ...fault.tree.cautions].map(shownCaution),
     repeatDays: deps.config.repeatWindowDays,
     takingOver: fault.attendance,
+    handedOver: fault.handedOver,
+    disturbed: disturbedItems(stillDisturbed(fault.disturbed)),
     history: attendancesBefore(deps, fault.position.id, fault.record.fault.id),
     repeats: repeatsHere(deps, fault),
     earlier: deps.storage.faults.countEarlier(

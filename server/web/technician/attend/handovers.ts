@@ -3,14 +3,21 @@ import { memo } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
 import { newId } from '../../../ids.ts'
 import { soon } from '../../../times.ts'
-import { handoverItems, handoverSummary } from '../../../walk/handover.ts'
+import { stillDisturbed } from '../../../walk/disturbed.ts'
+import { handoverItems, handoverSummary, notInHandover } from '../../../walk/handover.ts'
 import type { Handover } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
 import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
-import { entryOf, type FaultInHand, readFault, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import {
+  entryOf,
+  type FaultInHand,
+  readFault,
+  readHeldFault,
+  readOwnFault,
+} from '../in-hand/fault-in-hand.ts'
 import { narratedEntries } from '../in-hand/narrated-entries.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 
@@ -59,6 +66,16 @@ export const show = (deps: Deps) => (req: Request) => {
   return page('technician/attend/handover', showLocals(fault, namedHandover(fault, req), person(req).id))
 }
 
+/** Whoever wrote it goes on with the fault after all: the handover is void. */
+export const withdraw = (deps: Deps) => (req: Request) => {
+  const fault = readHeldFault(deps, req)
+  const handover = namedHandover(fault, req)
+  const form = readForm(z.object({ id: formId }), req)
+  if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'That could not be read.')
+  deps.storage.handovers.withdraw({ ...form.data, handoverId: handover.id, by: person(req).id })
+  return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/next`)
+}
+
 /** The incoming person confirms one item at a time; never all with one tap. */
 export const confirm = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
@@ -86,6 +103,7 @@ export const accept = (deps: Deps) => (req: Request) => {
   const shown = showLocals(fault, handover, person(req).id)
   if (!form.ok) return formAgain('technician/attend/handover', { ...shown, ...form })
   const { data } = form
+  mustNameAll(fault, handover)
   deps.storage.handovers.accept({
     handoverId: handover.id,
     attendance: {
@@ -100,6 +118,20 @@ export const accept = (deps: Deps) => (req: Request) => {
     },
   })
   return redirectAfterWrite(deps, req, data.id, `/faults/${fault.record.fault.id}/resume`)
+}
+
+/** What was disturbed after it was written, nobody has confirmed: throws 'conflict' and names it. */
+function mustNameAll(fault: FaultInHand, handover: Handover): void {
+  const caution = handover.acceptedAt === null ? cautionOf(fault, handover) : null
+  if (caution) throw new AppError('conflict', caution.text)
+}
+
+/** What stands disturbed and is in none of the handover's items, in words; null when there is nothing. */
+function cautionOf(fault: FaultInHand, handover: Handover): { text: string } | null {
+  const unnamed = notInHandover(handover, stillDisturbed(fault.disturbed)).map(({ text }) => text)
+  if (unnamed.length === 0) return null
+  const text = `This handover does not say all that stands disturbed. ${unnamed.join('. ')}. ${handover.byName} must take the fault back and hand it over anew; or take it over from its own page without a handover.`
+  return { text }
 }
 
 function namedHandover(fault: FaultInHand, req: Request): Handover {
@@ -126,6 +158,8 @@ function showLocals(fault: FaultInHand, handover: Handover, visitorId: string) {
     place: placeInWalk(fault),
     handover,
     own: handover.by === visitorId,
+    waits: fault.handedOver?.id === handover.id,
+    unnamed: cautionOf(fault, handover),
     open: handover.items.filter(item => item.confirmedAt === null).length,
     summary: handoverSummary(fault.knowledge, fault.record),
     confirmId: newId,

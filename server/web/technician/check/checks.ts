@@ -3,8 +3,8 @@ import type { CheckStep } from '../../../walk/place.ts'
 import type { Finding } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { page, redirect } from '../../host/answer.ts'
-import type { Request } from '../../host/request.ts'
-import { type FaultInHand, namedCheck, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
+import { person, type Request } from '../../host/request.ts'
+import { type FaultInHand, isHeldBy, namedCheck, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
 import { foundWords, readingWords, stepVerdict } from '../in-hand/found-words.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { instrumentAt } from '../instruments/for-check.ts'
@@ -25,6 +25,7 @@ export const show = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
   const check = namedCheck(fault, req)
   const { stage } = fault
+  if (fault.handedOver && isHeldBy(fault, person(req).id)) return redirect(nextAddress(fault))
   if (fault.mine && (stage.kind === 'held' || stage.kind === 'identify') && stage.check === check) {
     return redirect(nextAddress(fault))
   }

@@ -10,7 +10,7 @@ import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, readForm, ticked, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import type { Choice, SummaryRow } from '../../partials.ts'
-import { entryOf, type FaultInHand, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import { entryOf, type FaultInHand, readHeldFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { repeatsHere } from '../report/position-history.ts'
 
@@ -36,13 +36,13 @@ const signing = closing.extend({
 
 /** First page: how it ends and what was changed, with the reasons that still block signing. */
 export const add = (deps: Deps) => (req: Request) => {
-  const fault = readOwnFault(deps, req)
+  const fault = readHeldFault(deps, req)
   return page('technician/close/closure', locals(deps, fault, {}))
 }
 
 /** Second page, in another place on the screen: what will be signed, read once more. */
 export const review = (deps: Deps) => (req: Request) => {
-  const fault = readOwnFault(deps, req)
+  const fault = readHeldFault(deps, req)
   const form = readForm(closing, req)
   const shown = locals(deps, fault, req.body)
   if (!form.ok) return formAgain('technician/close/closure', { ...shown, ...form })
@@ -59,7 +59,7 @@ export const review = (deps: Deps) => (req: Request) => {
 }
 
 export const create = (deps: Deps) => (req: Request) => {
-  const fault = readOwnFault(deps, req)
+  const fault = readHeldFault(deps, req)
   const form = readForm(signing, req)
   if (!form.ok) return formAgain('technician/close/signature', { ...signLocals(fault, req.body), ...form })
   const { data } = form

@@ -5,8 +5,8 @@ import type { Check, CheckRef, Equipment, FaultTree, Knowledge } from '../../../
 import type { Position } from '../../../storage/storage.ts'
 import type { DisturbedItem } from '../../../walk/disturbed.ts'
 import type { Walk } from '../../../walk/place.ts'
-import type { Attendance, FaultRecord, Finding } from '../../../walk/record.ts'
-import { type Stage, stage, type Walked, walked } from '../../../walk/stage.ts'
+import type { Attendance, FaultRecord, Finding, Handover } from '../../../walk/record.ts'
+import { type Stage, stage, type Walked, waitingHandover, walked } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import { person, type Request } from '../../host/request.ts'
 
@@ -28,8 +28,10 @@ export interface FaultInHand extends WalkInHand {
   stage: Stage
   /** The open attendance, the visitor's or another's. */
   attendance: Attendance | null
-  /** True when the open attendance is the visitor's own, so that they may write. */
+  /** True when the open attendance is the visitor's own and not handed over, so that they may write. */
   mine: boolean
+  /** The handover that waits for the next person: nobody writes until it is taken over or taken back. */
+  handedOver: Handover | null
 }
 
 /** A fault that the visitor attends, so that they may write. */
@@ -43,10 +45,17 @@ export function readFault(deps: Deps, req: Request): FaultInHand {
 
 /** As readFault, for a page that writes: the visitor must have the fault in hand. */
 export function readOwnFault(deps: Deps, req: Request): OwnFault {
+  const fault = readHeldFault(deps, req)
+  if (fault.handedOver) throw new AppError('conflict', notInHand(fault))
+  return fault
+}
+
+/** As readOwnFault, for what the visitor may also do while a handover of theirs waits. */
+export function readHeldFault(deps: Deps, req: Request): OwnFault {
   const fault = readFault(deps, req)
   if (fault.record.closure)
     throw new AppError('conflict', 'This fault is closed. Nothing can be added to its walk.')
-  if (!isInHand(fault)) throw new AppError('conflict', notInHand(fault))
+  if (!isHeldBy(fault, person(req).id)) throw new AppError('conflict', notInHand(fault))
   return fault
 }
 
@@ -55,8 +64,9 @@ export function entryOf({ record, attendance }: OwnFault, req: Request) {
   return { faultId: record.fault.id, attendanceId: attendance.id, by: person(req).id }
 }
 
-function isInHand(fault: FaultInHand): fault is OwnFault {
-  return fault.attendance !== null && fault.mine
+/** Whether the open attendance is this person's, handed over or not. */
+export function isHeldBy(fault: FaultInHand, personId: string): fault is OwnFault {
+  return fault.attendance?.personId === personId
 }
 
 function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultInHand {
@@ -70,6 +80,7 @@ function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultIn
     throw new AppError('not found', 'The fault tree of this fault is not in its edition.')
   const stands = walks(record, () => walked(knowledge, record.fault.tree, record))
   const attendance = record.attendances.find(one => one.endedAt === null) ?? null
+  const handedOver = waitingHandover(record)
   return {
     record,
     position: deps.storage.positions.get(record.fault.positionId),
@@ -82,7 +93,8 @@ function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultIn
     },
     stage: stage(knowledge, record, deps.clock().toISOString(), deps.config.breakMinutes, stands),
     attendance,
-    mine: attendance?.personId === personId,
+    mine: attendance?.personId === personId && handedOver === null,
+    handedOver,
   }
 }
 
@@ -92,13 +104,16 @@ const walks = createObjectCache<FaultRecord, Walked>()
 function notInHand(fault: FaultInHand): string {
   if (!fault.attendance)
     return 'Nobody is attending this fault now. Attend it first, from the fault’s own page.'
+  if (fault.handedOver)
+    return `${fault.handedOver.byName} has handed this fault over. What you sent was not recorded: take the fault over, or back, from its own page.`
   return `${fault.attendance.personName} has this fault in hand. What you sent was not recorded: ask for a handover, or take the fault over from its own page.`
 }
 
 /** The address of the page that comes next for a fault. */
 export function nextAddress(fault: FaultInHand): string {
   const base = `/faults/${fault.record.fault.id}`
-  const { stage } = fault
+  const { stage, handedOver } = fault
+  if (handedOver) return `${base}/handovers/${handedOver.id}`
   switch (stage.kind) {
     case 'held':
       return `${base}/hold`

@@ -8,7 +8,7 @@ import { type Fit, mayBeFitted } from '../../../walk/fit.ts'
 import { differences, sameSerial, type UnitChange, type UnitOnRecord } from '../../../walk/unit-change.ts'
 import type { Deps } from '../../deps.ts'
 import { type FormErrors, name, optionalWords, readForm, words } from '../../host/read-form.ts'
-import type { Request } from '../../host/request.ts'
+import { person, type Request } from '../../host/request.ts'
 import type { Choice, SummaryRow } from '../../partials.ts'
 import { checkSecret } from '../../people/check-secret.ts'
 import type { OwnFault } from '../in-hand/fault-in-hand.ts'
@@ -48,9 +48,12 @@ export async function readSwap(deps: Deps, fault: OwnFault, req: Request): Promi
   const asked = found.map(({ key, says, yes }) => askedAs(req, key, says, yes))
   const errors = unread(change) ?? unanswered(asked)
   if (errors) return { errors, asked }
-  const override = fits.ok ? null : await readOverride(deps, req, data)
-  if (!fits.ok && !override)
-    return { errors: { variantIn: `${fits.reason} Only an engineer can override this.` }, asked }
+  const authorised = fits.ok ? null : await readOverride(deps, req, data)
+  const override = authorised && 'by' in authorised ? authorised : null
+  if (!fits.ok && !override) {
+    const why = authorised && 'wrong' in authorised ? authorised.wrong : 'Only an engineer can override this.'
+    return { errors: { variantIn: `${fits.reason} ${why}` }, asked }
+  }
   const variantOut = fittedHere(fault, change)?.variant ?? ''
   return { swap: { ...change, variantOut, override, differences: found.map(one => one.says) } }
 }
@@ -100,13 +103,17 @@ function askedAs(req: Request, key: string, says: string, yes: string): Asked {
   return { name, label: yes, hint: says, ticked: req.body[name] === 'yes' }
 }
 
+type Override = { by: string; reason: string } | { wrong: string } | null
+
 /** The engineer signs in on top of the technician's page, with wrong guesses slowed down; both names stand in the record. */
-async function readOverride(deps: Deps, req: Request, data: z.output<typeof swap>) {
+async function readOverride(deps: Deps, req: Request, data: z.output<typeof swap>): Promise<Override> {
   if (!data.overrideName || !data.overrideReason) return null
   const checked = await checkSecret(deps, req, data.overrideName, data.overridePin)
   if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
   // An unchanged initial PIN can't authorise: the person who gave it knows it too.
   if (checked.person.given) return null
+  if (deps.storage.people.letInBy(checked.person.id, [person(req)]).length > 0)
+    return { wrong: 'An engineer whom you let in yourself can’t override it for you: ask another.' }
   return { by: checked.person.id, reason: data.overrideReason }
 }
 

@@ -11,7 +11,7 @@ import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer
 import { formId, oneOf, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
 import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
-import { nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
+import { isHeldBy, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { filledFromVisit } from '../rounds/rounds-end.ts'
 import { backBy } from './back-by.ts'
@@ -95,7 +95,8 @@ export const show = (deps: Deps) => (req: Request) => {
     place: placeInWalk(fault),
     repeatDays: deps.config.repeatWindowDays,
     next: fault.mine ? nextAddress(fault) : null,
-    handover: fault.record.handovers.find(one => one.acceptedAt === null) ?? null,
+    handover: fault.handedOver,
+    takesBack: fault.handedOver?.by === person(req).id,
     history: attendancesBefore(deps, fault.position.id, fault.record.fault.id),
     repeats: repeatsHere(deps, fault),
     earlier: deps.storage.faults.countEarlier(
@@ -111,7 +112,7 @@ export const show = (deps: Deps) => (req: Request) => {
 /** Sends the technician on to whatever page comes next. */
 export const next = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
-  return redirect(fault.mine ? nextAddress(fault) : `/faults/${fault.record.fault.id}`)
+  return redirect(isHeldBy(fault, person(req).id) ? nextAddress(fault) : `/faults/${fault.record.fault.id}`)
 }
 
 function newLocals(deps: Deps, position: Position) {
