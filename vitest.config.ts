@@ -17,7 +17,7 @@ const slow = [
   'tests/storage/faults/past-faults.test.ts',
   'tests/storage/safekeeping/*.test.ts',
   'tests/web/author/author-fuzz.test.ts',
-  'tests/web/engineer/review*.test.ts',
+  'tests/web/engineer/{import-killed,review*}.test.ts',
   'tests/web/host/kill-server.test.ts',
 ]
 

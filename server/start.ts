@@ -26,6 +26,8 @@ import { mustNotBeLost, setLeftAside } from './storage/safekeeping/first-start.t
 import { createStorage, type Storage } from './storage/storage.ts'
 import { createTimes } from './times.ts'
 import type { Deps } from './web/deps.ts'
+import { sweepLeftOver } from './web/engineer/bring-in/import-runs.ts'
+import { slicesOf } from './web/engineer/bring-in/slices.ts'
 import { closeHttpServer, createHttpServer, noteUnderWay } from './web/host/middleware/http-server.ts'
 import { createNodeHost } from './web/host/node-host.ts'
 
@@ -108,10 +110,10 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   await options.prepare?.(storage, library)
   const server = await listen(createApp(deps), config)
   void backups?.tick()
+  void sweepLeftOver(deps)
   const close = () =>
     closeHttpServer(server).finally(() => {
-      watch.stop()
-      backups?.stop()
+      for (const running of [slicesOf(deps), watch, backups]) running?.stop()
       db.close()
     })
   return { address: addressOf(server), deps, close, around: aroundOf(server, db, deps, close) }

@@ -11,18 +11,54 @@ export interface Words {
   guess: string | null
 }
 
-/** The commonest first. Words that differ only in capitals and stops are one. */
-export function wordsOf(texts: Iterable<string>, choices: { value: string; names: string[] }[]): Words[] {
-  const counts = new Map<string, { text: string; count: number }>()
-  for (const text of texts) {
-    const key = bare(text)
-    const entry = counts.get(key)
-    if (entry) entry.count += 1
-    else if (key !== '') counts.set(key, { text: text.trim(), count: 1 })
+export interface Choice {
+  value: string
+  names: string[]
+}
+
+/** A file's words, taken in and guessed at a few at a time. */
+export interface WordCount {
+  /** Words that differ only in capitals and stops are one. */
+  add(texts: Iterable<string>): void
+  /** Guesses at so many of those that were not guessed at yet; true when there are no more. */
+  guess(most: number): boolean
+  /** The commonest first. */
+  list(): Words[]
+}
+
+export function countWords(choices: Choice[]): WordCount {
+  const named = choices.map(({ value, names }) => ({ value, names: names.map(bareName) }))
+  const words = new Map<string, Words>()
+  const unguessed: [string, Words][] = []
+  return {
+    add(texts) {
+      for (const text of texts) {
+        const key = bare(text)
+        const known = words.get(key)
+        if (known) known.count += 1
+        else if (key !== '') {
+          const entry: Words = { text: text.trim(), count: 1, guess: null }
+          words.set(key, entry)
+          unguessed.push([key, entry])
+        }
+      }
+    },
+    guess(most) {
+      for (const [key, entry] of unguessed.splice(-most)) entry.guess = guessMeaning(key, named)
+      return unguessed.length === 0
+    },
+    list: () => [...words.values()].sort((a, b) => b.count - a.count || (a.text < b.text ? -1 : 1)),
   }
-  return [...counts]
-    .map(([key, { text, count }]) => ({ text, count, guess: guessMeaning(key, choices) }))
-    .sort((a, b) => b.count - a.count || (a.text < b.text ? -1 : 1))
+}
+
+interface BareName {
+  name: string
+  words: string[]
+}
+
+function bareName(text: string): BareName {
+  const name = bare(text)
+  return { name, words: name.split(' ') }
 }
 
 /**
@@ -55,17 +91,16 @@ export function choicesFor(knowledge: Knowledge) {
 }
 
 /** The same words, else the one choice that shares the most of its words, at least two in three. */
-function guessMeaning(key: string, choices: { value: string; names: string[] }[]): string | null {
+function guessMeaning(key: string, choices: { value: string; names: BareName[] }[]): string | null {
   const words = new Set(key.split(' '))
   let best = { value: null as string | null, share: 0.66, tied: false }
   for (const { value, names } of choices) {
-    for (const name of names.map(bare)) {
+    for (const { name, words: nameWords } of names) {
       if (name === key) return value
-      const nameWords = name.split(' ')
       const shared = nameWords.filter(word => words.has(word)).length
       const share = (2 * shared) / (nameWords.length + words.size)
       if (share > best.share) best = { value, share, tied: false }
-      else if (share === best.share && value !== best.value) best = { ...best, tied: true }
+      else if (share === best.share && value !== best.value) best.tied = true
     }
   }
   return best.tied ? null : best.value

@@ -22,22 +22,31 @@ export function possibleOrders(text: string): DateOrder[] {
   return orders
 }
 
-/**
- * Whether the texts settle the order: the one they allow, null
- * where both would do, 'mixed' where none does for all.
- */
-export function orderOf(texts: Iterable<string>): DateOrder | 'mixed' | null {
+/** Whether texts settle the order of day and month; taken in a few at a time. */
+export interface OrderOf {
+  add(texts: Iterable<string>): void
+  /** The one they allow, null where both would do, 'mixed' where none does for all. */
+  order(): DateOrder | 'mixed' | null
+}
+
+export function settleOrder(): OrderOf {
   const left = new Set<DateOrder>(['day first', 'month first'])
   let asked = false
-  for (const text of texts) {
-    const orders = possibleOrders(text)
-    if (orders.length === 0) continue // no date at all: its row will say so
-    for (const order of [...left]) if (!orders.includes(order)) left.delete(order)
-    asked ||= orders.length === 2 && /^\d{1,2}\D\d{1,2}\D/.test(text.trim())
+  return {
+    add(texts) {
+      for (const text of texts) {
+        const orders = possibleOrders(text)
+        if (orders.length === 0) continue // no date at all: its row will say so
+        for (const order of [...left]) if (!orders.includes(order)) left.delete(order)
+        asked ||= orders.length === 2 && /^\d{1,2}\D\d{1,2}\D/.test(text.trim())
+      }
+    },
+    order() {
+      if (left.size === 0) return 'mixed'
+      if (left.size === 1) return [...left][0] ?? null
+      return asked ? null : 'day first'
+    },
   }
-  if (left.size === 0) return 'mixed'
-  if (left.size === 1) return [...left][0] ?? null
-  return asked ? null : 'day first'
 }
 
 /** Year first, day first or month first, months in figures or words, with or without a time. */

@@ -23,13 +23,23 @@ export function parseNumber(cell: Cell, mark: DecimalMark): string | null {
   return Number.isFinite(value) ? String(value) : null
 }
 
+/** Which mark the figures have; taken in a few at a time. */
+export interface MarkOf {
+  add(cells: Iterable<Cell>): void
+  mark(): DecimalMark
+}
+
 /** A comma as in "12,5" where nothing else has a point before its last figures. */
-export function guessMark(cells: Iterable<Cell>): DecimalMark {
+export function settleMark(): MarkOf {
   let [commas, points] = [0, 0]
-  for (const cell of cells) {
-    if (typeof cell !== 'string') continue
-    if (/^\s*[+-]?\d[\d. ]*,\d{1,2}\s*$|^\s*[+-]?\d+,\d{4,}\s*$/.test(cell)) commas++
-    if (/^\s*[+-]?\d[\d, ]*\.\d+\s*$/.test(cell)) points++
+  return {
+    add(cells) {
+      for (const cell of cells) {
+        if (typeof cell !== 'string') continue
+        if (/^\s*[+-]?\d[\d. ]*,\d{1,2}\s*$|^\s*[+-]?\d+,\d{4,}\s*$/.test(cell)) commas++
+        if (/^\s*[+-]?\d[\d, ]*\.\d+\s*$/.test(cell)) points++
+      }
+    },
+    mark: () => (commas > points ? 'comma' : 'point'),
   }
-  return commas > points ? 'comma' : 'point'
 }

@@ -51,7 +51,11 @@ function readInChild(bytes: Uint8Array, options: ReadOptions, seconds: number): 
     const rows: Row[] = []
     const timer = setTimeout(() => stop(`The file was not read within ${seconds} seconds.`), seconds * 1000)
     const answered = (answer: Answer) => {
-      if ('rows' in answer) return void rows.push(...answer.rows)
+      if ('rows' in answer) {
+        rows.push(...answer.rows)
+        // When other requests have had their turn.
+        return void setImmediate(() => child.connected && child.send('next', () => {}))
+      }
       letGo()
       giveBack(child)
       if ('table' in answer) resolve({ ...answer.table, rows })

@@ -3,20 +3,31 @@
 import { readTable } from './read-table.ts'
 import { type ReadOptions, Refused, type Row, type Table } from './table.ts'
 
-/** Rows go over in parts, so that receiving them never holds the program up. */
+/** Rows go over in parts, each when the program asks for it, so that receiving them never holds the program up. */
 export type Answer = { rows: Row[] } | { table: Omit<Table, 'rows'> } | { refused: string }
+
+/** A file to read; or, once a part has come, that there may be another. */
+export type Message = Order | 'next'
 
 export interface Order {
   bytes: Uint8Array
   options: ReadOptions
 }
 
-const rowsInPart = 1000
+const rowsInPart = 500
+/** Called when the program asks for the next part. */
+let goOn = () => {}
 
 async function read({ bytes, options }: Order): Promise<void> {
   try {
     const { rows, ...table } = await readTable(bytes, options)
-    for (let at = 0; at < rows.length; at += rowsInPart) answer({ rows: rows.slice(at, at + rowsInPart) })
+    for (let at = 0; at < rows.length; at += rowsInPart) {
+      const asked = new Promise<void>(resolve => {
+        goOn = resolve
+      })
+      answer({ rows: rows.slice(at, at + rowsInPart) })
+      await asked
+    }
     answer({ table })
   } catch (error) {
     if (!(error instanceof Refused)) throw error
@@ -28,6 +39,9 @@ function answer(said: Answer): void {
   process.send?.(said)
 }
 
-process.on('message', order => void read(order as Order))
+process.on('message', message => {
+  if (message === 'next') goOn()
+  else void read(message as Order)
+})
 // Without the program there is nobody to read for.
 process.on('disconnect', () => process.exit())

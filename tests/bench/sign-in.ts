@@ -1,23 +1,21 @@
 // How long right sign-ins take while others guess: two hundred wrong ones a minute from twelve addresses, after so many
 // at one moment as those may send at once. The program runs as in a depot, with its own hashes, behind a proxy.
 
-import { spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { mkdtempSync, rmSync } from 'node:fs'
 import { request } from 'node:http'
 import { tmpdir } from 'node:os'
 import path from 'node:path'
-import { createInterface } from 'node:readline'
 import { setTimeout as wait } from 'node:timers/promises'
 import { standardCost } from '../../server/auth/scrypt.ts'
 import { makeSite, people, pin, token } from '../support/site.ts'
 import type { Bench } from './run.ts'
+import { withProgram } from './with-program.ts'
 
 const ADDRESSES = 12
 const WRONG_A_MINUTE = 200
 const AT_ONCE = 168
 const SECONDS = 60
-const root = path.join(import.meta.dirname, '../..')
 const password = 'seven wet sleepers'
 
 interface SignIn {
@@ -49,29 +47,6 @@ async function makeDatabase(database: string): Promise<void> {
   const passwordHash = await site.deps.secrets.hash(password)
   site.deps.storage.people.update('wren', { passwordHash })
   site.db.close()
-}
-
-async function withProgram<T>(dir: string, use: (address: string) => Promise<T>): Promise<T> {
-  const child = spawn(process.execPath, ['server/main.ts'], {
-    cwd: root,
-    env: {
-      ...process.env,
-      ...{ DATA_DIR: dir, KNOWLEDGE_DIR: 'tests/support/knowledge', PORT: '0', LOG_LEVEL: 'silent' },
-      ...{ TRUST_PROXY: '1', COOKIE_SECURE: 'no', BACKUP_HOURS: '0' },
-    },
-    stdio: ['ignore', 'pipe', 'inherit'],
-  })
-  try {
-    for await (const line of createInterface({ input: child.stdout })) {
-      const address = /is at (http:\S+)$/.exec(line)?.[1]
-      if (address) return await use(address)
-    }
-    throw new Error('The program did not start.')
-  } finally {
-    const closed = once(child, 'close')
-    child.kill()
-    await closed
-  }
 }
 
 async function slowestUnderGuessing(address: string): Promise<number> {

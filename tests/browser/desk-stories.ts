@@ -17,6 +17,7 @@ export async function deskStories(
   return {
     ...(await knowledgeTarget(site, fault)),
     ...(await imported(await site.as('isla'))),
+    givenUp: givenUp(site),
     ...(await visited(await site.as('moss'))),
     photo: await photographed(site, fault, finding),
     ...{
@@ -37,6 +38,14 @@ async function imported(isla: Visitor): Promise<Record<string, string>> {
   const waiting = await send(isla, 'Location;Mileage\nBrackenhalt;0,18\n')
   await isla.post(`${waiting}/columns`, { ...(await chosen(isla, waiting)) })
   return { import: location.split('/').at(-1) ?? '', file: waiting.split('/').at(-1) ?? '' }
+}
+
+/** An import that came to nothing. */
+function givenUp({ deps: { storage, library } }: Site): string {
+  const file = { id: 'given-up', by: 'isla', fileName: 'faults.csv', sha256: '', columns: {} }
+  storage.imports.begin({ ...file, editionId: library.current().id }, 'past faults').open(0)
+  storage.imports.sweep(1, 'cancelled')
+  return file.id
 }
 
 async function send(isla: Visitor, text: string): Promise<string> {

@@ -134,6 +134,7 @@ async function tell(site: Site): Promise<Told> {
       ...texts,
     },
     places: {
+      '/import/:import': { '': `/import/${desk.import}`, 'given-up': `/import/${desk.givenUp}` },
       '/sign-in': { '': '/sign-in', 'signed-in': '/sign-in?return=%2Ffaults' },
       '/rounds/:visit/checks/:tree/:check': { '': `/rounds/${desk.visit}/checks/round/supply-at-the-visit` },
       '/rounds/:visit/findings/:finding/correction': {

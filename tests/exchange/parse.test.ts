@@ -1,14 +1,21 @@
 import { describe, expect, it } from 'vitest'
-import { orderOf, parseDate, possibleOrders } from '../../server/exchange/parse-date.ts'
-import { guessMark, parseNumber } from '../../server/exchange/parse-number.ts'
+import { parseDate, possibleOrders, settleOrder } from '../../server/exchange/parse-date.ts'
+import { parseNumber, settleMark } from '../../server/exchange/parse-number.ts'
 import { type HowToRead, parseRows } from '../../server/exchange/parse-rows.ts'
 import { fieldsOf, guessColumns, subjects } from '../../server/exchange/subjects.ts'
+import type { Cell } from '../../server/exchange/table.ts'
 
 // Dates: ISO 8601 for the year-first forms (read in source); the others are common practice, no published source.
 
 const date = (text: string, order: 'day first' | 'month first' = 'day first') => {
   const parsed = parseDate(text, order)
   return parsed.ok ? (parsed.zoned ?? parsed.local) : parsed.reason
+}
+
+function orderOf(texts: string[]) {
+  const settled = settleOrder()
+  settled.add(texts)
+  return settled.order()
 }
 
 describe('dates', () => {
@@ -71,6 +78,11 @@ describe('numbers', () => {
     expect(parseNumber(1.5, 'comma')).toBe('1.5'))
 
   it('show their mark', () => {
+    const guessMark = (cells: Cell[]) => {
+      const settled = settleMark()
+      settled.add(cells)
+      return settled.mark()
+    }
     expect(guessMark(['12,5', '7', '120'])).toBe('comma')
     expect(guessMark(['12.5', '1,200.5', 'x'])).toBe('point')
   })

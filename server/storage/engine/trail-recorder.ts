@@ -46,9 +46,11 @@ export interface TrailRecorder {
   /** How many notes are not sealed yet; a part of the transaction that is rolled back drops those after it with `drop`. */
   pending(): number
   drop(to: number): void
-  /** Called with each change as it is made, and with null when changes were rolled back. */
+  /** Called with each change as it is made, and with null when any row may read otherwise than before. */
   onChange(listener: (touched: Touched | null) => void): void
   rolledBack(): void
+  /** What no page could read until now is in force. */
+  putInForce(): void
 }
 
 /** The hash that the first entry follows. */
@@ -108,6 +110,7 @@ function createRecorder(db: Connection): TrailRecorder {
     drop: to => void notes.splice(to),
     onChange: listener => void listeners.push(listener),
     rolledBack: () => tellAll(null),
+    putInForce: () => tellAll(null),
   }
 }
 

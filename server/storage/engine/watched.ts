@@ -12,8 +12,8 @@ export interface WatchedTable {
 
 export type Value = string | number | bigint | Uint8Array | null
 
-/** The trail itself, what only a start writes, and what follows from rows that are recorded. */
-const unrecordedTables = ['trail', 'migrations', 'check_readings', 'sent_forms']
+/** The trail itself, what only a start writes, what follows from rows that are recorded, and what is not in force yet. */
+const unrecordedTables = ['trail', 'migrations', 'check_readings', 'sent_forms', 'not_in_force']
 const unrecordedColumns: Record<string, string[]> = {
   sessions: ['seen_at'],
   tablets: ['seen_at', 'clock_ahead_ms'],

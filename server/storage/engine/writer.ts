@@ -26,6 +26,11 @@ export interface Writer {
   moment(given?: string): string
   /** Runs `fn` in a transaction that no other write comes between. Calls may nest; `fn` must not be async. */
   write<T>(fn: () => T): T
+  /**
+   * As `write`, without waiting for the disk: for what counts only once a later write, which waits, has put it in force.
+   * Not within another write.
+   */
+  writeAhead<T>(fn: () => T): T
   /** As `once` below. */
   once: typeof once
 }
@@ -34,7 +39,9 @@ export interface Writer {
 export function createWriter(db: Connection, clock: () => Date, mayCommit = () => {}): Writer {
   const trail = recorderOf(db)
   const commits = new SharedCommit(db, trail.rolledBack, mayCommit)
-  return { db, trail, commits, once, ...createTransactions(db, { trail, commits, clock }) }
+  const transactions = createTransactions(db, { trail, commits, clock })
+  const { write } = transactions
+  return { db, trail, commits, once, writeAhead: fn => ahead(db, commits, () => write(fn)), ...transactions }
 }
 
 interface Transactions {
@@ -73,6 +80,19 @@ function createTransactions(
   return {
     write,
     moment: given => (given === undefined ? (now ?? clock().toISOString()) : utc(given)),
+  }
+}
+
+/** In WAL mode the log is written in order, so a commit that waits for the disk takes with it all that went before. */
+function ahead<T>(db: Connection, commits: SharedCommit, write: () => T): T {
+  commits.settle() // what technicians recorded waits for the disk
+  db.pragma('synchronous = NORMAL')
+  db.pragma('wal_autocheckpoint = 200') // little at a time, so that none takes long
+  try {
+    return write()
+  } finally {
+    db.pragma('wal_autocheckpoint = 1000') // SQLite's own
+    db.pragma('synchronous = FULL')
   }
 }
 

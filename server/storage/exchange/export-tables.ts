@@ -191,6 +191,10 @@ export const exportedTables: Record<string, ExportedTable> = {
       left_out: 'Bad rows left out',
     },
   },
+  given_up_imports: {
+    about: 'Which of them came to nothing; their rows are gone',
+    columns: { at: 'When that was', why: 'Why' },
+  },
   daily_temperatures: {
     about: 'How cold and how warm each day was',
     columns: {
@@ -207,6 +211,7 @@ export const exportedTables: Record<string, ExportedTable> = {
 export const keptIn: Record<string, string> = {
   sessions: 'who is signed in now',
   setup_codes: 'secrets',
+  not_in_force: 'what an import under way has written: it is taken out once it is in force',
   sent_forms: 'forms as they were sent: what they said stands in the other tables',
   migrations: 'the shape of the database, not the depot’s data',
 }

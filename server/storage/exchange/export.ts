@@ -1,6 +1,7 @@
 // Whole tables, a few rows at a time: between two parts other work goes on, and no table is ever held in memory.
 
 import { AppError } from '../../errors.ts'
+import { inForce } from '../engine/in-force.ts'
 import { type Connection, sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { commonColumns, secretColumns } from './export-columns.ts'
@@ -78,6 +79,18 @@ function limitsOf(): { name: string; sql: string; kind: ColumnKind }[] {
   ]
 }
 
+/** Of these, only rows in force are taken out. */
+const inForceOnly: Record<string, string> = {
+  faults: inForce('faults', 'id'),
+  ...Object.fromEntries(['conditions', 'closures', 'imported_faults'].map(name => [name, ofFaultInForce()])),
+  daily_temperatures: inForce('daily_temperatures', 'day'),
+  imports: inForce('imports', 'id'),
+}
+
+function ofFaultInForce(): string {
+  return inForce('faults', 'fault_id')
+}
+
 interface Column {
   name: string
   type: string
@@ -106,7 +119,11 @@ function tableNamed(db: Connection, name: string): ExportTable {
     ...exported.map(column => ({ name: column.name, kind: kindOf(column) })),
     ...(derived[name] ?? []).map(({ name, kind }) => ({ name, kind })),
   ].map(column => ({ ...column, about: about(column.name) }))
-  const rows = db.prepare<[], number>(`SELECT count(*) FROM "${name}"`).pluck().get() ?? 0
+  const rows =
+    db
+      .prepare<[], number>(`SELECT count(*) FROM "${name}" WHERE ${inForceOnly[name] ?? true}`)
+      .pluck()
+      .get() ?? 0
   return { name, about: words.about, columns, rows }
 }
 
@@ -122,10 +139,10 @@ function* parts(db: Connection, name: string): Generator<ExportedValue[][]> {
   const read = (where: string) =>
     db
       .prepare<unknown[], ExportedValue[]>(
-        `SELECT ${list}, ${keyed} FROM "${name}" ${where} ORDER BY ${keyed} LIMIT ${partRows}`,
+        `SELECT ${list}, ${keyed} FROM "${name}" WHERE ${inForceOnly[name] ?? true} ${where} ORDER BY ${keyed} LIMIT ${partRows}`,
       )
       .raw()
-  const next = read(`WHERE (${keyed}) > (${key.map(() => '?').join(', ')})`)
+  const next = read(`AND (${keyed}) > (${key.map(() => '?').join(', ')})`)
   let rows = read('').all()
   while (rows.length > 0) {
     yield rows.map(row => row.slice(0, columns.length))

@@ -4,12 +4,12 @@
 import type { PastFaultRow } from '../../exchange/ready-rows.ts'
 import { newId } from '../../ids.ts'
 import { temperatureWords } from '../../measurement/readings/air-temperature.ts'
+import { inForce } from '../engine/in-force.ts'
 import { type Connection, sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
-import { added, bad, type Load, type Loaded, type Loading, same } from './load-row.ts'
+import { added, bad, type Loading, type Plan, type Planner, same } from './load-row.ts'
 
 interface Stored {
-  line: number
   reportedAt: string
   closedAt: string
   plate: string
@@ -20,12 +20,14 @@ interface Stored {
 const withPlate = sql<[string], { id: string; equipment: string }>(
   'SELECT id, equipment FROM positions WHERE plate = ?',
 )
-const columns = `i.line, f.reported_at AS reportedAt, c.at AS closedAt, p.plate, i.symptom, i.cause
+const columns = `f.reported_at AS reportedAt, c.at AS closedAt, p.plate, i.symptom, i.cause
   FROM imported_faults i JOIN faults f ON f.id = i.fault_id JOIN closures c ON c.fault_id = f.id
   JOIN positions p ON p.id = f.position_id`
-const byReference = sql<[string], Stored>(`SELECT ${columns} WHERE i.reference = ?`)
+const byReference = sql<[string], Stored>(
+  `SELECT ${columns} WHERE i.reference = ? AND ${inForce('faults', 'f.id')}`,
+)
 const byMoment = sql<object, Stored>(`SELECT ${columns}
-  WHERE f.position_id = @positionId AND f.reported_at = @reportedAt AND i.symptom = @symptom`)
+  WHERE f.position_id = @positionId AND f.reported_at = @reportedAt AND i.symptom = @symptom AND ${inForce('faults', 'f.id')}`)
 const walked = sql<object, { id: string }>(`
   SELECT f.id FROM faults f WHERE f.position_id = @positionId
     AND f.reported_at >= substr(@reportedAt, 1, 16) AND f.reported_at < substr(@reportedAt, 1, 16) || 'z'
@@ -42,7 +44,8 @@ const insertClosure = sql(`
   VALUES (@closureId, @id, NULL, @closedAt, @by, @outcome, @cause, 0, @changed, @words)`)
 const insertTemperature = sql("INSERT INTO conditions (fault_id, name, value) VALUES (?, 'temperature', ?)")
 
-export function createImportedFaults({ db, moment }: Writer): Load<PastFaultRow> {
+export function planFaults({ db, moment }: Writer): Planner<PastFaultRow> {
+  const ofFile = new Map<string, Stored>()
   return (row, loading) => {
     const position = withPlate(db).get(row.plate)
     if (!position) return bad(`Plate: there is no position “${row.plate}” on record.`)
@@ -52,11 +55,17 @@ export function createImportedFaults({ db, moment }: Writer): Load<PastFaultRow>
       )
     const { symptom, tree } = row
     const here = { positionId: position.id, reportedAt: moment(row.reportedAt), symptom, tree }
-    const onRecord = row.reference ? byReference(db).get(row.reference) : byMoment(db).get(here)
+    const momentKey = JSON.stringify([here.positionId, here.reportedAt, symptom])
+    const onRecord = row.reference
+      ? byReference(db).get(row.reference)
+      : (byMoment(db).get(here) ?? ofFile.get(momentKey))
     if (onRecord) return compare(onRecord, row, moment)
-    if (walked(db).get(here)) return { state: 'same', words: 'Walked here: it is on record already.' }
-    add(db, row, { loading, moment, positionId: position.id })
-    return added
+    if (walked(db).get(here)) return { ...same, words: 'Walked here: it is on record already.' }
+    const closedAt = row.closedAt ? moment(row.closedAt) : here.reportedAt
+    if (!ofFile.has(momentKey))
+      ofFile.set(momentKey, { ...here, closedAt, plate: row.plate, cause: row.causeWords })
+    const adding = { loading, moment, positionId: position.id, id: newId() }
+    return { ...added(() => add(db, row, adding)), key: adding.id }
   }
 }
 
@@ -64,13 +73,13 @@ interface Adding {
   loading: Loading
   moment: Writer['moment']
   positionId: string
+  id: string
 }
 
 function add(db: Connection, row: PastFaultRow, adding: Adding): void {
-  const { loading, moment, positionId } = adding
+  const { loading, moment, positionId, id } = adding
   const { by, editionId } = loading
   const { line, tree, reference, protection, causeWords: cause } = row
-  const id = newId()
   const reportedAt = moment(row.reportedAt)
   const symptom = row.symptom.length > 160 ? `${row.symptom.slice(0, 159)}…` : row.symptom
   insertFault(db).run({
@@ -111,7 +120,7 @@ function closingWords({ line, cause, causeWords, closedAt }: PastFaultRow, { fil
 }
 
 /** 'same' when what is on record says what the row says, else 'bad'. */
-function compare(stored: Stored, row: PastFaultRow, moment: Writer['moment']): Loaded {
+function compare(stored: Stored, row: PastFaultRow, moment: Writer['moment']): Plan {
   const closedAt = row.closedAt ? moment(row.closedAt) : stored.closedAt
   const agrees =
     stored.reportedAt === moment(row.reportedAt) &&

@@ -1,8 +1,8 @@
-// Putting one row of a spreadsheet on record.
+// What one row of a spreadsheet asks for.
 
 export type RowState = 'new' | 'same' | 'changed' | 'bad'
 
-/** What became of a row; `words`: why it is bad, or what is changed. */
+/** What becomes of a row; `words`: why it is bad, or what is changed. */
 export interface Loaded {
   state: RowState
   words: string
@@ -19,10 +19,21 @@ export interface Loading {
   leftOut: number
 }
 
-/** Puts one row on record, or says why not. */
-export type Load<R> = (row: R, loading: Loading) => Loaded
+/** What a row would do, and how it is done; null where there is nothing to write. */
+export interface Plan extends Loaded {
+  write: (() => void) | null
+  /** Of the row that is written, where it may be written before it is in force. */
+  key?: string
+}
 
-export const added: Loaded = { state: 'new', words: '' }
-export const same: Loaded = { state: 'same', words: '' }
-export const changed = (changes: string[]): Loaded => ({ state: 'changed', words: changes.join('; ') })
-export const bad = (words: string): Loaded => ({ state: 'bad', words })
+/** Looks at one row after another of a file, and remembers what those before it asked for. Writes nothing. */
+export type Planner<R> = (row: R, loading: Loading) => Plan
+
+export const added = (write: () => void): Plan => ({ state: 'new', words: '', write })
+export const same: Plan = { state: 'same', words: '', write: null }
+export const bad = (words: string): Plan => ({ state: 'bad', words, write: null })
+export const changed = (changes: string[], write: () => void): Plan => ({
+  state: 'changed',
+  words: changes.join('; '),
+  write,
+})

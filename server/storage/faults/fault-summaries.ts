@@ -4,6 +4,7 @@ import { assertNever } from '../../errors.ts'
 import type { CheckRef } from '../../knowledge/types.ts'
 import { formatReading, type Reading } from '../../measurement/readings/reading.ts'
 import type { Closure, Fault, Finding } from '../../walk/record.ts'
+import { inForce } from '../engine/in-force.ts'
 import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
@@ -74,25 +75,27 @@ const SELECT = `
      WHERE t.fault_id = f.id GROUP BY q.id ORDER BY min(t.seq)) x) AS people,
   l.kind AS lastKind, l.text AS lastText, l.reading AS lastReading, l.tree AS lastTree, l."check" AS lastCheck, l.at AS lastFindingAt,
   (SELECT count(*) FROM faults e WHERE e.position_id = f.position_id AND e.reported_at < f.reported_at
-    AND e.reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', f.reported_at, @window)) AS earlierInWindow
+    AND e.reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', f.reported_at, @window)
+    AND ${inForce('faults', 'e.id')}) AS earlierInWindow
   FROM faults f
   JOIN positions p ON p.id = f.position_id
   JOIN sites s ON s.id = p.site_id
   LEFT JOIN attendances a ON a.fault_id = f.id AND a.ended_at IS NULL
   LEFT JOIN people w ON w.id = a.person_id
   LEFT JOIN closures c ON c.fault_id = f.id
-  LEFT JOIN findings l ON l.fault_id = f.id AND l.seq = (SELECT max(seq) FROM findings WHERE fault_id = f.id)`
+  LEFT JOIN findings l ON l.fault_id = f.id AND l.seq = (SELECT max(seq) FROM findings WHERE fault_id = f.id)
+  WHERE ${inForce('faults', 'f.id')}`
 
-const one = sql<object, Row>(`${SELECT} WHERE f.id = @id`)
-const open = sql<object, Row>(`${SELECT} WHERE c.id IS NULL ORDER BY f.reported_at, f.id`)
+const one = sql<object, Row>(`${SELECT} AND f.id = @id`)
+const open = sql<object, Row>(`${SELECT} AND c.id IS NULL ORDER BY f.reported_at, f.id`)
 const openOf = sql<object, Row>(`${SELECT}
-  WHERE a.person_id = @personId AND c.id IS NULL ORDER BY f.reported_at, f.id`)
+  AND a.person_id = @personId AND c.id IS NULL ORDER BY f.reported_at, f.id`)
 const byPosition = sql<object, Row>(`${SELECT}
-  WHERE f.position_id = @positionId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
+  AND f.position_id = @positionId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
 const bySite = sql<object, Row>(`${SELECT}
-  WHERE p.site_id = @siteId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
+  AND p.site_id = @siteId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
 const unsettled = sql<object, Row>(`${SELECT}
-  WHERE (c.cleared_itself = 1 OR c.outcome = 'not reproduced')
+  AND (c.cleared_itself = 1 OR c.outcome = 'not reproduced')
     AND NOT EXISTS (SELECT 1 FROM imported_faults i WHERE i.fault_id = f.id)
     AND NOT EXISTS (SELECT 1 FROM engineer_notes n WHERE n.fault_id = f.id AND n.settled = 1)
   ORDER BY f.reported_at DESC, f.id`)

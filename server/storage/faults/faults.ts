@@ -11,6 +11,7 @@ import type {
   Restoration,
   Signature,
 } from '../../walk/record.ts'
+import { inForce } from '../engine/in-force.ts'
 import { createRowCache } from '../engine/row-cache.ts'
 import { type Connection, scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
@@ -51,7 +52,7 @@ const insertCondition = sql('INSERT INTO conditions (fault_id, name, value) VALU
 const earlier = scalar<object, number>(`
   SELECT count(*) FROM faults
   WHERE position_id = @positionId AND reported_at < @reportedAt
-    AND reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', @reportedAt, @window)`)
+    AND reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', @reportedAt, @window) AND ${inForce('faults', 'id')}`)
 
 export function createFaults(writer: Writer, repeatWindowDays: number): Faults {
   const { db, write, moment, once } = writer
@@ -99,7 +100,7 @@ type Flat<T, K extends keyof T> = Omit<T, K> & Record<K, number>
 const fault = sql<[string], Flat<Fault, 'intermittent'>>(`
   SELECT id, position_id AS positionId, tree, edition_id AS editionId, symptom, reported_at AS reportedAt,
     reported_by AS reportedBy, recorded_by AS recordedBy, noticed, protection, intermittent
-  FROM faults WHERE id = ?`)
+  FROM faults WHERE id = ? AND ${inForce('faults', 'id')}`)
 const conditions = sql<[string], { name: string; value: string }>(
   'SELECT name, value FROM conditions WHERE fault_id = ? ORDER BY name',
 )

@@ -1,5 +1,6 @@
 import { AppError } from '../../errors.ts'
 import type { HoldRelease } from '../../walk/record.ts'
+import { inForce } from '../engine/in-force.ts'
 import { nextSeq, sql } from '../engine/sql.ts'
 import type { New, Writer } from '../engine/writer.ts'
 import { type Appends, closed } from './attendances.ts'
@@ -8,7 +9,8 @@ export type NewHoldRelease = New<HoldRelease>
 
 const stored = sql<[string], object>('SELECT fault_id AS faultId, by, reason FROM hold_releases WHERE id = ?')
 const state = sql<[string], { closed: number }>(`
-  SELECT EXISTS (SELECT 1 FROM closures WHERE fault_id = f.id) AS closed FROM faults f WHERE f.id = ?`)
+  SELECT EXISTS (SELECT 1 FROM closures WHERE fault_id = f.id) AS closed FROM faults f
+  WHERE f.id = ? AND ${inForce('faults', 'f.id')}`)
 const insert = sql(`
   INSERT INTO hold_releases (id, fault_id, seq, at, by, reason)
   VALUES (@id, @faultId, ${nextSeq('hold_releases', 'fault_id', '@faultId')}, @at, @by,

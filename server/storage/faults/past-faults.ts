@@ -8,6 +8,7 @@ import {
   type PastFault,
   type Situation,
 } from '../../diagnosis/ranking/cause-counts.ts'
+import { inForce } from '../engine/in-force.ts'
 import { createRowCache } from '../engine/row-cache.ts'
 import { type Connection, scalar, sql } from '../engine/sql.ts'
 import type { TrailRecorder } from '../engine/trail-recorder.ts'
@@ -44,26 +45,31 @@ const SELECT = `
       AND (t.removed_at IS NULL OR t.removed_at > f.reported_at)) AS units,
   (SELECT json_group_object(d.name, d.value) FROM conditions d WHERE d.fault_id = f.id) AS conditions
   FROM faults f JOIN positions p ON p.id = f.position_id`
+const isInForce = inForce('faults', 'f.id')
 
 /** The tables that a past fault is read from. */
 const tablesOfAFault = new Set(['closures', 'conditions', 'faults', 'fittings', 'positions', 'units'])
 
 const all = sql<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
-  WHERE @equipment IS NULL OR p.equipment = @equipment ORDER BY f.reported_at, f.id`)
+  WHERE (@equipment IS NULL OR p.equipment = @equipment) AND ${isInForce} ORDER BY f.reported_at, f.id`)
 const latest = sql<[number], Row>(
-  `${SELECT} JOIN closures c ON c.fault_id = f.id ORDER BY f.reported_at DESC, f.id DESC LIMIT ?`,
+  `${SELECT} JOIN closures c ON c.fault_id = f.id WHERE ${isInForce} ORDER BY f.reported_at DESC, f.id DESC LIMIT ?`,
 )
-const one = sql<[string], Row>(`${SELECT} LEFT JOIN closures c ON c.fault_id = f.id WHERE f.id = ?`)
-const atSite = sql<[string], Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id WHERE p.site_id = ?`)
+const one = sql<[string], Row>(
+  `${SELECT} LEFT JOIN closures c ON c.fault_id = f.id WHERE f.id = ? AND ${isInForce}`,
+)
+const atSite = sql<[string], Row>(
+  `${SELECT} JOIN closures c ON c.fault_id = f.id WHERE p.site_id = ? AND ${isInForce}`,
+)
 // CROSS JOIN: from the few units, in this order, however many faults there are.
 const withUnit = sql<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
   WHERE f.id IN (
     SELECT g.id FROM json_each(@units) n CROSS JOIN units u ON u.kind || ' ' || u.serial = n.value
       CROSS JOIN fittings t ON t.unit_id = u.id CROSS JOIN faults g ON g.position_id = t.position_id
     WHERE g.reported_at >= t.fitted_at AND (t.removed_at IS NULL OR g.reported_at < t.removed_at))
-    AND p.site_id <> @siteId`)
+    AND p.site_id <> @siteId AND ${isInForce}`)
 const ofTree = sql<object, Row>(`${SELECT} JOIN closures c ON c.fault_id = f.id
-  WHERE f.tree = @tree AND p.equipment = @equipment`)
+  WHERE f.tree = @tree AND p.equipment = @equipment AND ${isInForce}`)
 const head = scalar<[], number>('SELECT seq FROM trail ORDER BY seq DESC LIMIT 1')
 const closedSince = scalar<[number], string>(`
   SELECT c.fault_id FROM trail e JOIN closures c ON c.id = e.key

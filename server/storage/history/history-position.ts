@@ -2,6 +2,7 @@
 
 import type { Sighting } from '../../history/positions/sightings.ts'
 import { oldestMs, timeMs } from '../../times.ts'
+import { inForce } from '../engine/in-force.ts'
 import { type Connection, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { bounds, type Span } from './history-window.ts'
@@ -62,7 +63,8 @@ const faults = sql<
     SELECT f.id, f.tree AS family, f.symptom, f.reported_at AS at, c.outcome, c.cause, c.cleared_itself AS cleared,
       f.protection
     FROM faults f LEFT JOIN closures c ON c.fault_id = f.id
-    WHERE f.position_id = @positionId AND f.reported_at >= @from AND f.reported_at < @to ORDER BY f.reported_at`)
+    WHERE f.position_id = @positionId AND f.reported_at >= @from AND f.reported_at < @to
+      AND ${inForce('faults', 'f.id')} ORDER BY f.reported_at`)
 const visits = sql<object, Row>(`
   SELECT a.fault_id AS faultId, a.started_at AS at, p.name AS by, f.symptom AS words
   FROM faults f JOIN attendances a ON a.fault_id = f.id JOIN people p ON p.id = a.person_id
@@ -88,6 +90,7 @@ const healthy = tuples<[string], [string, string | null]>(`
       WHERE v.position_id = j.value AND e.how = 'healthy'), ''),
     coalesce((SELECT c.at FROM faults f CROSS JOIN closures c ON c.fault_id = f.id
     WHERE f.position_id = j.value AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')
+      AND ${inForce('faults', 'f.id')}
     ORDER BY f.reported_at DESC LIMIT 1), '')), '')
   FROM json_each(?) j`)
 // A fault that a round found is told by the round; at one moment it is found before it is put right.
@@ -99,10 +102,11 @@ const sightings = tuples<[], [string, string, string, Sighting['what']]>(`
     UNION ALL
     SELECT f.position_id, f.reported_at, 'dead between rounds', 2 FROM faults f
     WHERE f.position_id IN (SELECT id FROM unseen) AND NOT EXISTS (SELECT 1 FROM visit_ends e WHERE e.fault_id = f.id)
+      AND ${inForce('faults', 'f.id')}
     UNION ALL
     SELECT f.position_id, c.at, 'put right', 3 FROM faults f JOIN closures c ON c.fault_id = f.id
     WHERE f.position_id IN (SELECT id FROM unseen)
-      AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')
+      AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced') AND ${inForce('faults', 'f.id')}
   ) s ON s.position_id = p.id ORDER BY p.id, s.at, s.rank`)
 
 export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {

@@ -1,5 +1,6 @@
 // What is on record of the weather: words noted at faults, and how cold and warm each day was.
 
+import { inForce } from '../engine/in-force.ts'
 import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { bounds, type Span } from './history-window.ts'
@@ -22,8 +23,10 @@ export interface HistoryWeather {
 const conditions = sql<object, { value: string; faults: number }>(`
   SELECT c.value, count(*) AS faults FROM conditions c JOIN faults f ON f.id = c.fault_id
   WHERE c.name = @name AND f.reported_at >= @from AND f.reported_at < @to
+    AND ${inForce('faults', 'f.id')}
   GROUP BY c.value ORDER BY faults DESC, c.value`)
-const days = sql<[], DayTemperatures>('SELECT day, lowest, highest FROM daily_temperatures ORDER BY day')
+const days = sql<[], DayTemperatures>(`
+  SELECT day, lowest, highest FROM daily_temperatures WHERE ${inForce('daily_temperatures', 'day')} ORDER BY day`)
 
 export function createHistoryWeather({ db }: Writer): HistoryWeather {
   return {

@@ -2,6 +2,7 @@
 // with a million faults can be looked over without holding them as records.
 
 import { oldestMs, timeMs } from '../../times.ts'
+import { inForce } from '../engine/in-force.ts'
 import { type Connection, scalar, sql, tuples } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { createHistoryOfPosition, type HistoryOfPosition } from './history-position.ts'
@@ -96,7 +97,8 @@ const positions = sql<
     SELECT p.id, p.name, s.id AS siteId, s.name AS siteName, p.equipment, p.indicated, p.in_service AS inService,
       p.out_of_service AS outOfService
     FROM positions p JOIN sites s ON s.id = p.site_id ORDER BY s.name, p.name`)
-const begins = scalar<[], string | null>("SELECT min(reported_at) FROM faults WHERE reported_at >= '1900'")
+const begins = scalar<[], string | null>(`SELECT min(reported_at) FROM faults
+  WHERE reported_at >= '1900' AND ${inForce('faults', 'id')}`)
 const closedUnknown = scalar<[], string>('SELECT fault_id FROM imported_faults WHERE closed_known = 0')
 const facts = sql<[string], { positionId: string; fact: string; value: string }>(`
   SELECT position_id AS positionId, fact, value FROM position_facts
@@ -104,16 +106,17 @@ const facts = sql<[string], { positionId: string; fact: string; value: string }>
 
 const families = tuples<object, [string, string, string | null]>(`
   SELECT position_id, tree, group_concat(unixepoch(reported_at), ' ') FROM faults INDEXED BY faults_families
-  WHERE reported_at >= @from AND reported_at < @to GROUP BY position_id, tree`)
+  WHERE reported_at >= @from AND reported_at < @to AND ${inForce('faults', 'id')} GROUP BY position_id, tree`)
 const delays = tuples<[], [string, number]>('SELECT fault_id, minutes FROM delays ORDER BY fault_id, seq')
 
 const faults = joinedWindow(
   ['id', 'position_id', 'tree', 'reported_at'],
-  'faults WHERE reported_at >= @from AND reported_at < @to ORDER BY reported_at, position_id',
+  `faults WHERE reported_at >= @from AND reported_at < @to AND ${inForce('faults', 'id')}
+    ORDER BY reported_at, position_id`,
 )
 const closures = joinedWindow(
   ['fault_id', 'at', 'outcome', 'cause', 'cleared_itself'],
-  'closures WHERE at >= @from AND at < @to ORDER BY at',
+  `closures WHERE at >= @from AND at < @to AND ${inForce('faults', 'fault_id')} ORDER BY at`,
 )
 const attendances = joinedWindow(
   ['fault_id', 'started_at', 'ended_at'],

@@ -2,6 +2,7 @@
 
 import type { RecordedFault } from '../../history/data-quality.ts'
 import { timeMs } from '../../times.ts'
+import { inForce } from '../engine/in-force.ts'
 import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
@@ -78,7 +79,8 @@ const faults = sql<object, Row>(`
     i.fault_id IS NOT NULL AS imported, i.closed_known AS closedKnown
   FROM faults f JOIN positions p ON p.id = f.position_id JOIN sites s ON s.id = p.site_id
     LEFT JOIN closures c ON c.fault_id = f.id LEFT JOIN imported_faults i ON i.fault_id = f.id
-  WHERE f.reported_at >= @from AND f.reported_at < @to ORDER BY f.reported_at, f.position_id`)
+  WHERE f.reported_at >= @from AND f.reported_at < @to AND ${inForce('faults', 'f.id')}
+  ORDER BY f.reported_at, f.position_id`)
 const isLate = '(r.instrument IS NOT NULL AND (r.due IS NULL OR r.due < substr(r.at, 1, 10)))'
 const counts = sql<object, ReadingQuality>(`
   SELECT count(*) AS readings, coalesce(sum(r.instrument IS NULL), 0) AS withoutInstrument,

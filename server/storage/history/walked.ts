@@ -1,5 +1,6 @@
 // Which faults were walked where: ids only, for what looks at many records one by one.
 
+import { inForce } from '../engine/in-force.ts'
 import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 
@@ -25,7 +26,7 @@ const readings = sql<object, number>(`
     + (SELECT count(*) FROM proofs WHERE tree = @tree AND "check" = @check AND kind = 'reading')`)
 const symptoms = sql<[], { symptom: string; equipment: string; faults: number }>(`
   SELECT f.symptom, p.equipment, count(*) AS faults FROM faults f JOIN positions p ON p.id = f.position_id
-  GROUP BY f.symptom, p.equipment ORDER BY faults DESC`)
+  WHERE ${inForce('faults', 'f.id')} GROUP BY f.symptom, p.equipment ORDER BY faults DESC`)
 
 export function createWalked({ db }: Writer): Walked {
   return {

@@ -1,4 +1,5 @@
 import { AppError } from '../../errors.ts'
+import { inForce } from '../engine/in-force.ts'
 import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
@@ -38,9 +39,10 @@ const list = sql<object, SiteSummary>(`
       count(DISTINCT CASE WHEN f.reported_at >= @yearAgo AND EXISTS (
         SELECT 1 FROM faults e WHERE e.position_id = f.position_id AND e.reported_at < f.reported_at
           AND e.reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', f.reported_at, @window)
+          AND ${inForce('faults', 'e.id')}
       ) THEN f.position_id END) AS repeats
     FROM faults f JOIN positions p ON p.id = f.position_id LEFT JOIN closures c ON c.fault_id = f.id
-    GROUP BY p.site_id
+    WHERE ${inForce('faults', 'f.id')} GROUP BY p.site_id
   )
   SELECT s.id, s.name, s.line, s.mileage, s.access,
     (SELECT count(*) FROM positions p WHERE p.site_id = s.id) AS positions,

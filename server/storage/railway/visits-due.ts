@@ -1,5 +1,6 @@
 // When each position was last seen healthy, and which visits are due.
 
+import { inForce } from '../engine/in-force.ts'
 import { sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { containing } from './sites.ts'
@@ -62,13 +63,13 @@ const SELECT = `
     WHEN coalesce(r.at, '') >= coalesce(h.at, '') THEN 'round' ELSE 'repair proved' END AS seenHow,
   i.days AS intervalDays, o.id AS openVisitId, w.name AS openVisitBy,
   (SELECT count(*) FROM faults f LEFT JOIN closures c ON c.fault_id = f.id
-    WHERE f.position_id = p.id AND c.id IS NULL) AS openFaults
+    WHERE f.position_id = p.id AND c.id IS NULL AND ${inForce('faults', 'f.id')}) AS openFaults
   FROM positions p
   JOIN sites s ON s.id = p.site_id
   LEFT JOIN (SELECT v.position_id, max(e.at) AS at FROM visit_ends e JOIN visits v ON v.id = e.visit_id
     WHERE e.how = 'healthy' GROUP BY v.position_id) r ON r.position_id = p.id
   LEFT JOIN (SELECT f.position_id, max(c.at) AS at FROM closures c JOIN faults f ON f.id = c.fault_id
-    WHERE c.outcome = 'proven cause' GROUP BY f.position_id) h ON h.position_id = p.id
+    WHERE c.outcome = 'proven cause' AND ${inForce('faults', 'f.id')} GROUP BY f.position_id) h ON h.position_id = p.id
   LEFT JOIN visits o ON o.id = (SELECT v.id FROM visits v WHERE v.position_id = p.id ORDER BY v.at DESC, v.id LIMIT 1)
     AND NOT EXISTS (SELECT 1 FROM visit_ends e WHERE e.visit_id = o.id)
   LEFT JOIN people w ON w.id = o.by

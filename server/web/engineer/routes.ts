@@ -2,6 +2,7 @@ import { get, post, type Route } from '../host/route.ts'
 import * as importing from './bring-in/import.ts'
 import * as importCheck from './bring-in/import-check.ts'
 import * as importColumns from './bring-in/import-columns.ts'
+import * as importUnderWay from './bring-in/import-under-way.ts'
 import * as importWords from './bring-in/import-words.ts'
 import * as openFaults from './faults/open-faults.ts'
 import * as quality from './faults/quality.ts'
@@ -35,7 +36,8 @@ export const engineerRoutes: Route[] = [
   get('/export/:file', 'look after the depot', exporting.show),
   get('/import', 'look after the depot', importing.index),
   post('/import', 'look after the depot', importing.create),
-  get('/import/:import', 'look after the depot', importing.show),
+  get('/import/:import', 'look after the depot', importUnderWay.show),
+  post('/import/:import/cancellation', 'look after the depot', importUnderWay.cancel),
   get('/import/files/:file', 'look after the depot', importColumns.show),
   post('/import/files/:file/reading', 'look after the depot', importColumns.reread),
   post('/import/files/:file/columns', 'look after the depot', importColumns.update),

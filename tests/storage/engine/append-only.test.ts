@@ -31,7 +31,7 @@ const appendOnly = [
   ],
   ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
-  ...['daily_temperatures'],
+  ...['daily_temperatures', 'given_up_imports'],
   ...['photos', 'engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
   // What authors propose and the field reports.
   ...['proposals', 'proposal_files', 'proposal_writers', 'decisions', 'publications'],
@@ -54,6 +54,7 @@ const changeable = [
   'drafts',
   'draft_texts',
   'sent_forms',
+  'not_in_force',
   'migrations',
 ]
 const liftOnly = ['tree_withdrawals']
@@ -154,6 +155,9 @@ function fillVisits(s: Storage): void {
     { ...loading, id: 'import-days' },
     { subject: 'temperatures', rows: [{ line: 2, day: '2026-01-05', lowest: -4, highest: 2.5 }] },
   )
+  const { leftOut: _, ...givenUp } = { ...loading, id: 'given up' }
+  s.imports.begin(givenUp, 'past faults').open(0)
+  s.imports.sweep(1, 'cancelled')
   const restorations = [{ id: 'vr', itemKey: 'finding:vf2', how: 'restored' as const }]
   s.visits.end({
     id: 've',
@@ -334,4 +338,38 @@ it('an open attendance can’t be pushed out, and nothing of it changes as it en
   stranger.exec("UPDATE attendances SET ended_at = 'z', ended_how = 'closed'")
   expect(exec('UPDATE attendances SET ended_at = NULL, ended_how = NULL')).toThrow(/only end/)
   stranger.close()
+})
+
+describe('an import that is not in force', () => {
+  const past = (id: string) => `
+    INSERT INTO faults (id, position_id, tree, edition_id, symptom, reported_at, reported_by, recorded_by, recorded_at,
+      noticed, protection, intermittent)
+    SELECT '${id}', position_id, tree, edition_id, symptom, reported_at, reported_by, recorded_by, recorded_at, noticed,
+      protection, intermittent FROM faults LIMIT 1`
+
+  it('may name no row that is on record already, so that none can be taken away by way of it', () => {
+    for (const [table, key] of [
+      ['faults', 'id'],
+      ['imports', 'id'],
+      ['daily_temperatures', 'day'],
+    ]) {
+      for (const insert of ['INSERT', 'INSERT OR REPLACE', 'INSERT OR IGNORE'])
+        resists(`${insert} INTO not_in_force (subject, key) SELECT '${table}', ${key} FROM ${table}`)
+    }
+    db.exec("INSERT INTO not_in_force VALUES ('faults', 'not there')")
+    resists('UPDATE not_in_force SET key = (SELECT id FROM faults LIMIT 1)')
+    resists("UPDATE OR REPLACE not_in_force SET subject = 'imports'")
+    db.exec('DELETE FROM not_in_force')
+  })
+
+  it('is the only one whose rows may be taken away, until it is in force', () => {
+    db.exec("INSERT INTO not_in_force VALUES ('faults', 'early')")
+    db.exec(past('early'))
+    resists("UPDATE faults SET noticed = 'x' WHERE id = 'early'")
+    resists('DELETE FROM faults')
+    db.exec("DELETE FROM faults WHERE id = 'early'")
+    db.exec(past('early'))
+    db.exec('DELETE FROM not_in_force')
+    resists("DELETE FROM faults WHERE id = 'early'")
+  })
 })

@@ -1,104 +1,101 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
-import { type BadRow, parseRows } from '../../../exchange/parse-rows.ts'
-import { type ReadyRows, readyRows } from '../../../exchange/ready-rows.ts'
-import type { Loading, RowOutcome } from '../../../storage/storage.ts'
+import type { BadRow } from '../../../exchange/parse-rows.ts'
+import type { RowOutcome } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { columns, numbers, row, type Table } from '../../partials.ts'
-import { factsInUse, fieldsFor, readUpload } from './import.ts'
-import { type Upload, uploadsOf } from './import-uploads.ts'
+import { findRun, startRun } from './import-runs.ts'
+import type { TryOut, Upload } from './import-uploads.ts'
+import { beginBringing, lookThrough, notLookedAt } from './look-through.ts'
+import { readUpload } from './read-upload.ts'
 
 const loading = z.object({ id: formId, leaveOut: ticked })
 
-/** Everything is tried and taken back: what would be new, changed or the same, and each bad row with its reason. */
-export const show = (deps: Deps) => (req: Request) => {
+/** What would be new, changed or the same, and each bad row with its reason; nothing is written. Until then how far it is. */
+export const show = (deps: Deps) => async (req: Request) => {
   const upload = readUpload(deps, req)
   if (upload.dateOrder === null) return redirect(`/import/files/${upload.id}`)
   if (upload.subject === 'past faults' && !upload.meanings)
     return redirect(`/import/files/${upload.id}/words`)
-  const { ready, bad } = readied(deps, upload)
-  const outcomes = deps.storage.imports.tryOut(
-    loadingOf(deps, req, upload, crypto.randomUUID(), bad.length),
-    ready,
-  )
-  return page('engineer/bring-in/import-check', { ...report(upload, outcomes, bad), values: {} })
+  upload.tryOut ??= startTryOut(deps, upload, person(req).id)
+  const { tryOut } = upload
+  await soonDone(tryOut.ended)
+  if (tryOut.failed) {
+    upload.tryOut = null
+    throw tryOut.failed.error
+  }
+  const { seen } = tryOut
+  if (seen.done < seen.of) return page('engineer/bring-in/import-trying', tryingLocals(upload, tryOut), again)
+  // Looked at anew when it is asked for again: by then other rows may be on record.
+  upload.tryOut = null
+  return page('engineer/bring-in/import-check', {
+    ...report(upload, tryOut),
+    values: {},
+  })
 }
 
-/** Writes all of it in one step, or nothing. Rows that are bad keep the whole file out, unless they are left out by name. */
-export const create = (deps: Deps) => (req: Request) => {
+/** The page comes again by itself. */
+export const again = { headers: { Refresh: '1' } }
+
+/** A small file is done before its page is shown. */
+export async function soonDone(ended: Promise<void>): Promise<void> {
+  await Promise.race([ended, new Promise(resolve => setTimeout(resolve, 300))])
+}
+
+function startTryOut(deps: Deps, upload: Upload, by: string): TryOut {
+  const bringing = beginBringing(deps, upload, { id: crypto.randomUUID(), by })
+  const seen = notLookedAt(upload)
+  const tryOut: TryOut = { bringing, seen, failed: null, ended: Promise.resolve() }
+  const isGivenUp = () => upload.tryOut !== tryOut
+  tryOut.ended = lookThrough(deps, upload, { bringing, seen, isGivenUp }).catch(error => {
+    tryOut.failed = { error }
+  })
+  return tryOut
+}
+
+/**
+ * Brings all of it in, or nothing. Rows that are bad keep the whole file out, unless they are left out by name. A large
+ * file goes on by itself after the answer.
+ */
+export const create = (deps: Deps) => async (req: Request) => {
   const form = readForm(loading, req)
   if (!form.ok) throw new AppError('invalid', Object.values(form.errors)[0] ?? 'Send the page again.')
-  if (deps.storage.imports.find(form.data.id))
-    return redirectAfterWrite(deps, req, form.data.id, `/import/${form.data.id}`)
-  const upload = readUpload(deps, req)
-  const { ready, bad } = readied(deps, upload)
-  const loaded = loadingOf(deps, req, upload, form.data.id, bad.length)
-  deps.storage.transaction(() => {
-    const { outcomes } = deps.storage.imports.load(loaded, ready)
-    const refused = bad.length > 0 || outcomes.some(one => one.state === 'bad')
-    if (refused && !form.data.leaveOut)
-      throw new AppError('conflict', 'Some rows are bad, so nothing was brought in. Look at the list again.')
-  })
-  uploadsOf(deps).forget(upload.id)
-  return redirectAfterWrite(deps, req, form.data.id, `/import/${form.data.id}`)
+  const { id, leaveOut } = form.data
+  const known = findRun(deps, id)
+  if (!known && deps.storage.imports.find(id)) return redirectAfterWrite(deps, req, id, `/import/${id}`)
+  const by = person(req)
+  const actor = { personId: by.id, tabletId: req.visitor.tablet?.id ?? null }
+  const run = known ?? startRun(deps, readUpload(deps, req), { id, leaveOut, by, actor })
+  await soonDone(run.ended)
+  if (run.state === 'refused')
+    throw new AppError('conflict', 'Some rows are bad, so nothing was brought in. Look at the list again.')
+  return redirectAfterWrite(deps, req, id, `/import/${id}`)
 }
 
-function readied(deps: Deps, upload: Upload): { ready: ReadyRows; bad: BadRow[] } {
-  const { columns, dateOrder, decimalMark, subject, table } = upload
-  const how = {
-    columns,
-    decimalMark,
-    dateOrder: dateOrder ?? ('day first' as const),
-    toUtc: deps.times.fromLocal,
-    now: deps.clock(),
-    facts: factsInUse(deps),
-  }
-  const { good, bad } = parseRows(table.rows, fieldsFor(deps, subject), how)
-  const meanings = upload.meanings ?? {
-    symptoms: new Map<string, string>(),
-    causes: new Map<string, string>(),
-  }
-  const { knowledge } = deps.library.current()
-  const { ready, bad: more } = readyRows(subject, good, knowledge, meanings, deps.clock().toISOString())
-  return { ready, bad: [...bad, ...more] }
+function tryingLocals(upload: Upload, { seen }: TryOut) {
+  return { title: `Try-out of ${upload.fileName}`, desk: true, upload, seen }
 }
 
-function loadingOf(deps: Deps, req: Request, upload: Upload, id: string, leftOut: number): Loading {
-  const { fileName, sha256, columns, table, dateOrder, decimalMark } = upload
-  const named = Object.fromEntries(
-    Object.entries(columns).map(([field, at]) => [field, table.header[at] ?? '']),
-  )
-  const how = {
-    encoding: table.encoding,
-    delimiter: table.delimiter,
-    sheet: table.sheet,
-    dateOrder,
-    decimalMark,
-  }
-  const editionId = deps.library.current().id
-  return { id, by: person(req).id, editionId, fileName, sha256, columns: { columns: named, ...how }, leftOut }
-}
-
-function report(upload: Upload, outcomes: RowOutcome[], unreadable: BadRow[]) {
-  const bad = [
-    ...unreadable,
-    ...outcomes.flatMap(({ line, state, words }) => (state === 'bad' ? [{ line, reason: words }] : [])),
-  ].sort((a, b) => a.line - b.line)
-  const of = (state: RowOutcome['state']) => outcomes.filter(one => one.state === state)
+function report(upload: Upload, { bringing, seen }: TryOut) {
+  const of = (state: RowOutcome['state']) => seen.named.filter(one => one.state === state)
   const changed = of('changed')
+  const bad = [...seen.unreadable, ...of('bad').map(({ line, words }) => ({ line, reason: words }))].sort(
+    (a, b) => a.line - b.line,
+  )
+  const { added, same } = bringing.counts()
   return {
     title: `Try-out of ${upload.fileName}`,
     desk: true,
     upload,
-    counts: { added: of('new').length, changed: changed.length, same: of('same').length, bad: bad.length },
+    counts: { added, changed: changed.length, same, bad: bad.length },
     bad: badRowsTable(bad),
     badBecause: bad.length > 0 ? 'each is named below' : null,
     changed: changesTable(changed),
     stepBack: `/import/files/${upload.id}${upload.subject === 'past faults' ? '/words' : ''}`,
-    rows: outcomes.length + unreadable.length,
+    rows: seen.of,
   }
 }
 

@@ -1,14 +1,14 @@
 import { z } from 'zod'
-import { orderOf } from '../../../exchange/parse-date.ts'
+import { type OrderOf, settleOrder } from '../../../exchange/parse-date.ts'
 import type { Field } from '../../../exchange/subjects.ts'
 import { delimiters, encodings, Refused, textOf } from '../../../exchange/table.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
-import { fieldsFor, readAgain, readUpload } from './import.ts'
 import { columnChoices, columnFields, readingChoices, sampleTable } from './import-columns-fields.ts'
 import type { Upload } from './import-uploads.ts'
+import { eachFewRows, fieldsFor, readAgain, readUpload } from './read-upload.ts'
 
 const howRead = z.object({
   encoding: z.enum(encodings).optional().catch(undefined),
@@ -21,8 +21,8 @@ const mapped = z.object({
 })
 
 /** Which column is what, with the first rows to see. */
-export const show = (deps: Deps) => (req: Request) => {
-  return page('engineer/bring-in/import-columns', locals(deps, readUpload(deps, req)))
+export const show = (deps: Deps) => async (req: Request) => {
+  return page('engineer/bring-in/import-columns', await locals(deps, readUpload(deps, req)))
 }
 
 /** Reads the file again with another encoding, delimiter or sheet. */
@@ -34,29 +34,29 @@ export const reread = (deps: Deps) => async (req: Request) => {
   } catch (error) {
     if (!(error instanceof Refused)) throw error
     const errors = { encoding: error.message }
-    return formAgain('engineer/bring-in/import-columns', { ...locals(deps, upload), errors })
+    return formAgain('engineer/bring-in/import-columns', { ...(await locals(deps, upload)), errors })
   }
   return redirect(`/import/files/${upload.id}`)
 }
 
-export const update = (deps: Deps) => (req: Request) => {
+export const update = (deps: Deps) => async (req: Request) => {
   const upload = readUpload(deps, req)
   const form = readForm(mapped, req)
   const { columns, errors } = columnsOf(deps, upload, req)
   const data = form.ok ? form.data : { decimalMark: 'point' as const, dateOrder: undefined }
-  const dates = datesOf(deps, upload, columns)
-  const certain = orderOf(dates)
+  const { certain, any, example } = await datesOf(deps, upload, columns)
   const order = certain === 'day first' || certain === 'month first' ? certain : (data.dateOrder ?? null)
-  if (dates.length > 0 && order === null) errors.dateOrder = doubtful(dates, certain)
+  if (any && order === null) errors.dateOrder = doubtful(example, certain)
   Object.assign(upload, {
     columns,
     dateOrder: order ?? 'day first',
     decimalMark: data.decimalMark,
     meanings: null,
+    tryOut: null,
   })
   if (Object.keys(errors).length > 0) {
     upload.dateOrder = order
-    return formAgain('engineer/bring-in/import-columns', { ...locals(deps, upload), errors })
+    return formAgain('engineer/bring-in/import-columns', { ...(await locals(deps, upload)), errors })
   }
   const next = upload.subject === 'past faults' ? 'words' : 'check'
   return redirect(`/import/files/${upload.id}/${next}`)
@@ -82,25 +82,44 @@ function columnsOf(deps: Deps, { subject, table }: Upload, req: Request) {
   return { columns, errors }
 }
 
-function datesOf(deps: Deps, { subject, table }: Upload, columns: Record<string, number>): string[] {
-  return fieldsFor(deps, subject).flatMap(field => {
-    const column = columns[field.name]
-    if ((field.kind !== 'date' && field.kind !== 'day') || column === undefined) return []
-    return table.rows.map(row => textOf(row.cells[column])).filter(text => text.trim() !== '')
-  })
+interface Dates {
+  any: boolean
+  /** The order that the dates themselves settle. */
+  certain: ReturnType<OrderOf['order']>
+  /** The first that can be read in both orders, or that there is. */
+  example: string | null
 }
 
-function doubtful(dates: string[], certain: ReturnType<typeof orderOf>): string {
+async function datesOf(
+  deps: Deps,
+  { subject, table }: Upload,
+  columns: Record<string, number>,
+): Promise<Dates> {
+  const dated = fieldsFor(deps, subject).flatMap(({ kind, name }) =>
+    kind === 'date' || kind === 'day' ? (columns[name] ?? []) : [],
+  )
+  const settled = settleOrder()
+  let first: string | null = null
+  let doubtful: string | null = null
+  await eachFewRows(deps, table, rows => {
+    const dates = rows.flatMap(({ cells }) => dated.map(column => textOf(cells[column]).trim()))
+    const texts = dates.filter(text => text !== '')
+    settled.add(texts)
+    first ??= texts[0] ?? null
+    doubtful ??= texts.find(text => /^\d{1,2}\D\d{1,2}\D/.test(text)) ?? null
+  })
+  return { any: first !== null, certain: settled.order(), example: doubtful ?? first }
+}
+
+function doubtful(example: string | null, certain: Dates['certain']): string {
   if (certain === 'mixed')
     return 'Some dates can only have the day first and some only the month first. Say which holds; the others are named as bad rows.'
-  const example = dates.find(text => /^\d{1,2}\D\d{1,2}\D/.test(text.trim())) ?? dates[0]
-  return `Say which comes first in “${example?.trim()}”: no date in the file settles it.`
+  return `Say which comes first in “${example}”: no date in the file settles it.`
 }
 
-function locals(deps: Deps, upload: Upload) {
+async function locals(deps: Deps, upload: Upload) {
   const { table, columns } = upload
-  const dates = datesOf(deps, upload, columns)
-  const certain = orderOf(dates)
+  const { certain } = await datesOf(deps, upload, columns)
   return {
     title: `Columns of ${upload.fileName}`,
     desk: true,

@@ -5,8 +5,10 @@ import { sha256 } from '#platform'
 import { createNamedCache, memo } from '../../../cache.ts'
 import type { DateOrder } from '../../../exchange/parse-date.ts'
 import type { DecimalMark } from '../../../exchange/parse-number.ts'
+import type { BadRow } from '../../../exchange/parse-rows.ts'
 import type { Subject } from '../../../exchange/subjects.ts'
 import type { ReadOptions, Table } from '../../../exchange/table.ts'
+import type { Bringing, RowOutcome } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 
 export interface Upload {
@@ -24,13 +26,35 @@ export interface Upload {
   decimalMark: DecimalMark
   /** Words of the file → what they mean; null until answered. Past faults only. */
   meanings: { symptoms: Map<string, string>; causes: Map<string, string> } | null
+  /** Under way, or done and not seen yet; null before it is asked for, and when an answer that it stands on changes. */
+  tryOut: TryOut | null
+}
+
+/** What was found of a file's rows so far. */
+export interface LookedAt {
+  /** Rows looked at, of so many. */
+  done: number
+  of: number
+  /** Those that change something on record, and those that are bad; the others are counted. */
+  named: RowOutcome[]
+  /** Rows that could not even be read. */
+  unreadable: BadRow[]
+}
+
+export interface TryOut {
+  bringing: Bringing
+  seen: LookedAt
+  failed: { error: unknown } | null
+  ended: Promise<void>
 }
 
 export interface Uploads {
-  add(upload: Omit<Upload, 'id' | 'sha256'>): Upload
+  add(upload: Omit<Upload, 'id' | 'sha256' | 'tryOut'>): Upload
   /** Only for the person who sent it. */
   find(id: string, by: string): Upload | null
   forget(id: string): void
+  /** Those of one person, newest first. */
+  list(by: string): Upload[]
 }
 
 const maxAgeMs = 3_600_000
@@ -42,12 +66,14 @@ const maxBytes = 80_000_000
 export const uploadsOf = memo(({ clock }: Deps) => createUploads(() => clock().getTime()))
 
 function createUploads(now: () => number): Uploads {
+  let ids: string[] = []
   const uploads = createNamedCache<Upload>({ maxEntries, maxAgeMs, maxBytes, bytesOf: memoryOf, now })
 
   return {
     add(given) {
-      const upload = { ...given, id: crypto.randomUUID(), sha256: sha256(given.bytes) }
+      const upload = { ...given, id: crypto.randomUUID(), sha256: sha256(given.bytes), tryOut: null }
       uploads.set(upload.id, upload)
+      ids = [upload.id, ...ids].slice(0, maxEntries)
       return upload
     },
     find(id, by) {
@@ -55,6 +81,7 @@ function createUploads(now: () => number): Uploads {
       return upload?.by === by ? upload : null
     },
     forget: uploads.delete,
+    list: by => ids.flatMap(id => uploads.get(id) ?? []).filter(upload => upload.by === by),
   }
 }
 

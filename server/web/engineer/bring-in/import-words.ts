@@ -1,19 +1,20 @@
-import { choicesFor, type Words, wordsOf } from '../../../exchange/guess-meanings.ts'
+import { choicesFor, countWords, type Words } from '../../../exchange/guess-meanings.ts'
 import { bare } from '../../../exchange/subjects.ts'
-import { textOf } from '../../../exchange/table.ts'
+import { type Cell, textOf } from '../../../exchange/table.ts'
 import type { Deps } from '../../deps.ts'
 import { page, redirect } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
-import { readUpload } from './import.ts'
 import type { Upload } from './import-uploads.ts'
+import { eachFewRows, readUpload } from './read-upload.ts'
+import { slicesOf } from './slices.ts'
 
 /** So many kinds of words are asked about one by one; the rest share one answer. */
 const mostAsked = 60
 
 /** What the file's own words for symptoms and causes mean here. */
-export const show = (deps: Deps) => (req: Request) => {
+export const show = (deps: Deps) => async (req: Request) => {
   const upload = readUpload(deps, req)
-  const { symptoms, causes, choices } = asked(deps, upload)
+  const { symptoms, causes, choices } = await asked(deps, upload)
   return page('engineer/bring-in/import-words', {
     title: 'What the words mean',
     desk: true,
@@ -23,28 +24,33 @@ export const show = (deps: Deps) => (req: Request) => {
   })
 }
 
-export const update = (deps: Deps) => (req: Request) => {
+export const update = (deps: Deps) => async (req: Request) => {
   const upload = readUpload(deps, req)
-  const { symptoms, causes, choices } = asked(deps, upload)
+  const { symptoms, causes, choices } = await asked(deps, upload)
   upload.meanings = {
     symptoms: meaningsOf(symptoms, choices.symptoms, req, 'symptom'),
     causes: meaningsOf(causes, choices.causes, req, 'cause'),
   }
+  upload.tryOut = null
   return redirect(`/import/files/${upload.id}/check`)
 }
 
-function asked(deps: Deps, { table, columns }: Upload) {
+async function asked(deps: Deps, { table, columns }: Upload) {
   const choices = choicesFor(deps.library.current().knowledge)
-  const textsOf = (field: string) => {
-    const column = columns[field]
-    return column === undefined ? [] : table.rows.map(row => textOf(row.cells[column]))
-  }
+  const [symptoms, causes] = [countWords(choices.symptoms), countWords(choices.causes)]
+  await eachFewRows(deps, table, rows => {
+    for (const { cells } of rows) {
+      symptoms.add(textsIn(cells, columns.symptom))
+      causes.add(textsIn(cells, columns.cause))
+    }
+  })
+  await slicesOf(deps).workThrough(items => symptoms.guess(items) && causes.guess(items))
   const cut = (words: Words[]): Asked => ({ first: words.slice(0, mostAsked), rest: words.slice(mostAsked) })
-  return {
-    choices,
-    symptoms: cut(wordsOf(textsOf('symptom'), choices.symptoms)),
-    causes: cut(wordsOf(textsOf('cause'), choices.causes)),
-  }
+  return { choices, symptoms: cut(symptoms.list()), causes: cut(causes.list()) }
+}
+
+function textsIn(cells: Cell[], column: number | undefined): string[] {
+  return column === undefined ? [] : [textOf(cells[column])]
 }
 
 function meaningsOf(

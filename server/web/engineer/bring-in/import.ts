@@ -1,14 +1,6 @@
 import { AppError } from '../../../errors.ts'
-import { orderOf } from '../../../exchange/parse-date.ts'
-import { guessMark } from '../../../exchange/parse-number.ts'
-import { type Field, fieldsOf, guessColumns, type Subject, subjects } from '../../../exchange/subjects.ts'
-import {
-  type Table as FileTable,
-  limits,
-  type ReadOptions,
-  Refused,
-  textOf,
-} from '../../../exchange/table.ts'
+import { type Field, type Subject, subjects } from '../../../exchange/subjects.ts'
+import { limits, Refused } from '../../../exchange/table.ts'
 import type { ImportRow } from '../../../storage/exchange/imports.ts'
 import type { Times } from '../../../times.ts'
 import { capitalize } from '../../../words.ts'
@@ -17,17 +9,19 @@ import { formAgain, page, redirect } from '../../host/answer.ts'
 import type { FormErrors } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { columns, numbers, row, type Table } from '../../partials.ts'
-import { type Upload, uploadsOf } from './import-uploads.ts'
+import { type Run, runProgress, runUnderWay } from './import-runs.ts'
+import { type TryOut, type Upload, uploadsOf } from './import-uploads.ts'
+import { fieldsFor, guessed } from './read-upload.ts'
 
 /** What may be brought in, and what was. */
-export const index = (deps: Deps) => () => {
-  return page('engineer/bring-in/import', locals(deps))
+export const index = (deps: Deps) => (req: Request) => {
+  return page('engineer/bring-in/import', locals(deps, req))
 }
 
 /** Takes the file, reads it apart from the program, and goes on to its columns. Nothing is on record yet. */
 export const create = (deps: Deps) => async (req: Request) => {
   const again = (errors: FormErrors, values: Record<string, unknown> = {}) =>
-    formAgain('engineer/bring-in/import', { ...locals(deps), values, errors })
+    formAgain('engineer/bring-in/import', { ...locals(deps, req), values, errors })
   const sent = await sentFile(req)
   if ('error' in sent) return again({ file: sent.error })
   const { bytes, name, fields } = sent
@@ -36,7 +30,7 @@ export const create = (deps: Deps) => async (req: Request) => {
   try {
     const table = await deps.host.readTable(bytes)
     const base = { by: person(req).id, subject, fileName: name, bytes, options: {}, table }
-    const upload = uploadsOf(deps).add({ ...base, ...guessed(deps, subject, table), meanings: null })
+    const upload = uploadsOf(deps).add({ ...base, ...(await guessed(deps, subject, table)), meanings: null })
     return redirect(`/import/files/${upload.id}`)
   } catch (error) {
     if (!(error instanceof Refused)) throw error
@@ -64,63 +58,7 @@ const fileLimits = {
   tooLarge: `The file is larger than ${limits.bytes / 1e6} MB. Split it.`,
 }
 
-/** What was brought in, and what came of it. */
-export const show = (deps: Deps) => (req: Request) => {
-  const imported = deps.storage.imports.find(String(req.params.import))
-  if (!imported) throw new AppError('not found', 'There is no such import.')
-  return page('engineer/bring-in/import-done', {
-    title: `Import of ${imported.subject}`,
-    desk: true,
-    imported,
-  })
-}
-
-/** The file named in the address, of this engineer. Throws not found when it was forgotten. */
-export function readUpload(deps: Deps, req: Request): Upload {
-  const upload = uploadsOf(deps).find(String(req.params.file), person(req).id)
-  if (!upload) throw new AppError('not found', 'This file is no longer here. Send it again.')
-  return upload
-}
-
-/** Reads the file again in another way, and guesses afresh. Throws Refused. */
-export async function readAgain(deps: Deps, upload: Upload, options: ReadOptions): Promise<void> {
-  const table = await deps.host.readTable(upload.bytes, options)
-  Object.assign(upload, { options, table, meanings: null, ...guessed(deps, upload.subject, table) })
-}
-
-/** The fields of a subject, with the facts of the kinds of equipment in use. */
-export function fieldsFor(deps: Deps, subject: Subject): Field[] {
-  return fieldsOf(subject, [...factsInUse(deps).values()])
-}
-
-/** By name; of two kinds with a fact of one name the first is shown. */
-export function factsInUse(deps: Deps) {
-  const kinds = [...deps.library.current().knowledge.equipment.values()]
-  const facts = kinds
-    .flatMap(one => one.facts)
-    .map(({ name, unit, choices, meaning }) => ({ name, unit, choices, meaning }))
-  return new Map(facts.reverse().map(fact => [fact.name, fact]))
-}
-
-function guessed(deps: Deps, subject: Subject, table: FileTable) {
-  const fields = fieldsFor(deps, subject)
-  const columns = guessColumns(fields, table.header)
-  const cellsOf = (...kinds: Field['kind'][]) =>
-    fields.flatMap(field => {
-      const column = columns[field.name]
-      return kinds.includes(field.kind) && column !== undefined
-        ? table.rows.map(row => row.cells[column] ?? '')
-        : []
-    })
-  const order = orderOf(cellsOf('date', 'day').map(textOf))
-  return {
-    columns,
-    dateOrder: order === 'mixed' ? null : order,
-    decimalMark: guessMark(cellsOf('fact', 'temperature')),
-  }
-}
-
-function locals(deps: Deps) {
+function locals(deps: Deps, req: Request) {
   return {
     title: 'Bring in',
     desk: true,
@@ -129,6 +67,7 @@ function locals(deps: Deps) {
     megabytes: limits.bytes / 1e6,
     rows: limits.rows,
     fields: subjects.map(subject => ({ subject, table: fieldsTable(subject, fieldsFor(deps, subject)) })),
+    underWay: underWayTable(runUnderWay(deps), uploadsOf(deps).list(person(req).id)),
     imports: importsTable(deps.storage.imports.list(50), deps.times),
   }
 }
@@ -145,6 +84,43 @@ function fieldsTable(subject: Subject, fields: Field[]): Table {
     columns: columns('Column', 'Needed', 'What it is'),
     rows: fields.map(({ title, required, about }) => row(title, required ? 'yes' : '', about)),
   }
+}
+
+/** The file that is being brought in, by whomever, and the visitor's own that wait for answers; null without any. */
+function underWayTable(run: Run | null, own: Upload[]): Table | null {
+  const files = own.filter(upload => upload.id !== run?.fileId)
+  if (!run && files.length === 0) return null
+  return {
+    caption: 'Files under way',
+    captionHidden: true,
+    columns: columns('File', 'What', 'By', 'How far'),
+    rows: [
+      ...(run
+        ? [
+            row(
+              { text: run.fileName, href: `/import/${run.id}` },
+              run.subject,
+              run.byName,
+              runProgress(run).words,
+            ),
+          ]
+        : []),
+      ...files.map(({ id, fileName, subject, tryOut }) =>
+        row(
+          { text: fileName, href: `/import/files/${id}${tryOut ? '/check' : ''}` },
+          subject,
+          'you',
+          fileWords(tryOut),
+        ),
+      ),
+    ],
+  }
+}
+
+function fileWords(tryOut: TryOut | null): string {
+  if (!tryOut) return 'waits for your answers'
+  const { done, of } = tryOut.seen
+  return done === of ? 'tried out' : `being tried out, ${done} of ${of} rows`
 }
 
 function importsTable(imports: ImportRow[], times: Times): Table {
@@ -164,7 +140,7 @@ function importsTable(imports: ImportRow[], times: Times): Table {
     rows: imports.map(one =>
       row(
         { text: times.moment(one.at), href: `/import/${one.id}` },
-        one.subject,
+        one.givenUp === null ? one.subject : `${one.subject}: came to nothing`,
         one.fileName,
         one.byName,
         one.added,

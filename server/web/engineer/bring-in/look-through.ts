@@ -1,0 +1,74 @@
+// The rows of a file, read and looked at a little at a time: for the try-out, and again when it is brought in.
+
+import { type BadRow, parseRows } from '../../../exchange/parse-rows.ts'
+import { type ReadyRows, readyRows } from '../../../exchange/ready-rows.ts'
+import type { Row } from '../../../exchange/table.ts'
+import type { Bringing, Loading } from '../../../storage/storage.ts'
+import type { Deps } from '../../deps.ts'
+import type { LookedAt, Upload } from './import-uploads.ts'
+import { factsInUse, fieldsFor } from './read-upload.ts'
+import { slicesOf } from './slices.ts'
+
+export function notLookedAt({ table }: Upload): LookedAt {
+  return { done: 0, of: table.rows.length, named: [], unreadable: [] }
+}
+
+/** Begins with the file as it is set up now: columns and meanings may change later. */
+export function beginBringing(deps: Deps, upload: Upload, by: { id: string; by: string }): Bringing {
+  return deps.storage.imports.begin(loadingOf(deps, upload, by), upload.subject)
+}
+
+/** Looks at all rows, writing into `seen` how far it is; ends early once `isGivenUp`. */
+export function lookThrough(
+  deps: Deps,
+  upload: Upload,
+  { bringing, seen, isGivenUp }: { bringing: Bringing; seen: LookedAt; isGivenUp: () => boolean },
+): Promise<void> {
+  const read = reader(deps, upload)
+  const { rows } = upload.table
+  return slicesOf(deps).workThrough(items => {
+    const { ready, bad } = read(rows.slice(seen.done, seen.done + items))
+    seen.unreadable.push(...bad)
+    seen.named.push(...bringing.look(ready).filter(({ state }) => state === 'changed' || state === 'bad'))
+    seen.done = Math.min(seen.done + items, rows.length)
+    return seen.done === rows.length || isGivenUp()
+  })
+}
+
+function reader(deps: Deps, upload: Upload): (rows: Row[]) => { ready: ReadyRows; bad: BadRow[] } {
+  const { columns, dateOrder, decimalMark, subject } = upload
+  const fields = fieldsFor(deps, subject)
+  const now = deps.clock()
+  const how = {
+    columns,
+    decimalMark,
+    dateOrder: dateOrder ?? ('day first' as const),
+    toUtc: deps.times.fromLocal,
+    now,
+    facts: factsInUse(deps),
+  }
+  const meanings = upload.meanings ?? {
+    symptoms: new Map<string, string>(),
+    causes: new Map<string, string>(),
+  }
+  const { knowledge } = deps.library.current()
+  return rows => {
+    const { good, bad } = parseRows(rows, fields, how)
+    const { ready, bad: more } = readyRows(subject, good, knowledge, meanings, now.toISOString())
+    return { ready, bad: [...bad, ...more] }
+  }
+}
+
+function loadingOf(
+  deps: Deps,
+  { fileName, sha256, columns, table, dateOrder, decimalMark }: Upload,
+  { id, by }: { id: string; by: string },
+): Omit<Loading, 'leftOut'> {
+  const named = Object.fromEntries(
+    Object.entries(columns).map(([field, at]) => [field, table.header[at] ?? '']),
+  )
+  const { encoding, delimiter, sheet } = table
+  const how = { encoding, delimiter, sheet, dateOrder, decimalMark }
+  const editionId = deps.library.current().id
+  return { id, by, editionId, fileName, sha256, columns: { columns: named, ...how } }
+}
