@@ -83,7 +83,7 @@ function atPlace(knowledge: Knowledge, record: FaultRecord, stands: Walked): Sta
 function atCause(knowledge: Knowledge, record: FaultRecord, stands: Walked, cause: Cause): Stage {
   const repair = repairOf(record, causeKey(cause))
   if (!repair) return { kind: 'cause', cause }
-  const items = proofsNeeded(knowledge, stands.walk, record)
+  const items = proofsNeeded(knowledge, stands.walk, record, stands.disturbed)
   const failed = items.some(item => item.state === 'failed')
   const open = stillDisturbed(stands.disturbed)
   // A failed proof is answered first: the walk goes on, and putting back comes again at its end.
