@@ -142,7 +142,10 @@ it('can be given up until it is in force; then nothing of it is on record, and t
   await goOnUntil(() => written(address) > 100)
   const page = await isla.get(address)
   expect(page.html).toContain(`action="${address}/cancellation"`)
-  expect((await isla.post(`${address}/cancellation`, {})).location).toBe(address)
+  const id = '0d0f8f4e-51d3-4b7e-8a3c-2a7d6cf0a3b5'
+  for (let twice = 0; twice < 2; twice += 1)
+    expect((await isla.post(`${address}/cancellation`, { id })).location).toBe(address)
+  expect((await isla.post(`${address}/cancellation`, { id, note: 'other words' })).status).toBe(409)
   letGo()
   await runAt(address)?.ended
   const given = await isla.get(address)

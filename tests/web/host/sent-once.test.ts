@@ -252,6 +252,7 @@ const withoutTwice = [
   '/faults/:fault/closure/review',
   '/faults/:fault/photos',
   '/import',
+  '/import/:import/cancellation',
   '/import/files/:file/check',
   '/import/files/:file/reading',
   '/instruments/chosen',
