@@ -230,7 +230,8 @@ export interface End {
   tree: string
   slug: string
   title: string
-  means: 'no fault found' | 'pass on' | 'healthy'
+  /** `not tested`: what the tree is for could not be tried now, so nothing is said of it either way. */
+  means: 'no fault found' | 'not tested' | 'pass on' | 'healthy'
   about: string
   cautions: string[]
   source: Source

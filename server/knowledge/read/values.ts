@@ -57,7 +57,7 @@ export function readTestVoltage(text: string): { exactly: number | null; atMost:
   return match[1] ? { exactly: null, atMost: volts } : { exactly: volts, atMost: null }
 }
 
-const END_MEANINGS = ['no fault found', 'pass on', 'healthy'] as const
+const END_MEANINGS = ['no fault found', 'not tested', 'pass on', 'healthy'] as const
 
 export function readEnd(text: string): (typeof END_MEANINGS)[number] | null {
   const word = text.trim().toLowerCase()

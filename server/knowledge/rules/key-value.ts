@@ -33,7 +33,7 @@ const KEY_READERS = new Map<string, Reader>([
   ['Test voltage', { read: readTestVoltage, expected: 'a voltage, such as 500 V or at most 20 mV' }],
   ['Electronics connected', { read: readYes, expected: 'yes or no' }],
   ['Share', { read: readShare, expected: 'a number above nought, such as 12' }],
-  ['End', { read: readEnd, expected: 'no fault found, pass on or healthy' }],
+  ['End', { read: readEnd, expected: 'no fault found, not tested, pass on or healthy' }],
 ])
 
 /** A value that can't be read as what its key or column means: `- Takes: three minutes`. */
