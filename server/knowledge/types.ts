@@ -102,6 +102,8 @@ export interface Limit {
   expectation: Expectation | null
   /** The value cell as written. */
   text: string
+  /** It applies only at positions where all of these hold; elsewhere it is as good as blank. */
+  where: FitCondition[]
   /** Where the limit comes from, as written. */
   from: string
   demo: boolean
@@ -168,6 +170,8 @@ export interface Check {
   instrument: StatedNeeds
   /** An insulation tester goes on: what it could kill or destroy is confirmed off before. */
   insulationTest: boolean
+  /** Which ends are off for an insulation test, in the author's words; null: both. */
+  endsOff: string | null
   /** What the check takes apart and must be put back, or null. */
   disturbs: string | null
   blind: boolean
@@ -187,6 +191,8 @@ export interface Measures {
   limit: string | null
   /** null: a blank limit. */
   expectation: Expectation | null
+  /** Where its limit applies; not set where it applies everywhere. */
+  where?: FitCondition[]
   expectText: string
   /** What its reading is to the program: the role of its limit, or insulation by its method. */
   role: LimitRole | null

@@ -31,7 +31,8 @@ export function fittingVariants(
     .map(unit => ({ unit, fit: mayBeFitted(equipment, facts, unit.kind, unit.variant) }))
 }
 
-function holds(condition: FitCondition, facts: PositionFacts): boolean {
+/** Does the condition hold here? A fact that is not on record holds nothing. */
+export function holds(condition: FitCondition, facts: PositionFacts): boolean {
   const fact = factOf(facts, condition.fact)
   return fact !== null && condition.values.some(value => same(value, fact))
 }

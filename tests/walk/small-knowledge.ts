@@ -58,6 +58,7 @@ function check(slug: string, does: 'measure' | 'observe', disturbs: string | nul
     needs: [],
     instrument: nothingStated,
     insulationTest: false,
+    endsOff: null,
     disturbs,
     blind: false,
     slip: null,

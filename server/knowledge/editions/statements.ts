@@ -130,11 +130,12 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
   )
 }
 
-function instrumentSaid({ instrument, insulationTest }: Check): Said[] {
+function instrumentSaid({ instrument, insulationTest, endsOff }: Check): Said[] {
   const { method, testVoltage, mostTestVoltage, electronicsConnected } = instrument
   return [
     ['Method', 'range', method],
     ['Insulation test', 'caution', insulationTest],
+    ['Ends off', 'caution', endsOff],
     ['Test voltage', 'range', testVoltage === null ? null : formatQuantity(testVoltage, 'V')],
     ['Test voltage at most', 'range', mostTestVoltage === null ? null : formatQuantity(mostTestVoltage, 'V')],
     ['Electronics connected', 'caution', electronicsConnected],

@@ -8,6 +8,7 @@ import {
   readCell,
   readChoices,
   readConditions,
+  readLimitValue,
   readMinutes,
   readNames,
   readSealed,
@@ -112,13 +113,15 @@ function factOf(path: string, { cells, line }: TableRow, role: string): Fact {
 function limitOf(path: string, { cells, line }: TableRow, role: string): Limit {
   const text = readCell(cells[1])
   const unit = cells[2] ?? ''
-  const read = text === null ? null : readExpectation(text, readCell(unit))
+  const value = text === null ? null : readLimitValue(text)
+  const read = value && readExpectation(value.range, readCell(unit))
   const from = cells[3] ?? ''
   return {
     name: cells[0] ?? '',
     unit: findUnit(unit)?.symbol ?? (read?.ok ? read.expectation.unit : unit),
     expectation: read?.ok ? read.expectation : null,
     text: text ?? '',
+    where: value?.where ?? [],
     from,
     demo: isDemo(from),
     role: isLimitRole(role) ? role : null,

@@ -2,7 +2,7 @@
 
 import { convert } from '../../measurement/readings/units.ts'
 import { isCheckMethod } from '../roles.ts'
-import type { CheckMethod } from '../types.ts'
+import type { CheckMethod, FitCondition } from '../types.ts'
 
 /** `3 min`, `1.5 min` or `2 h`, as minutes. */
 export function readMinutes(text: string): number | null {
@@ -90,10 +90,10 @@ export function readNames(text: string): string[] {
 }
 
 /** `direction is normal; duty is overspeed or speed restriction`. `anywhere` is no condition. */
-export function readConditions(text: string): { fact: string; values: string[] }[] | null {
+export function readConditions(text: string): FitCondition[] | null {
   const cell = readCell(text)
   if (cell === null || cell.toLowerCase() === 'anywhere') return []
-  const conditions: { fact: string; values: string[] }[] = []
+  const conditions: FitCondition[] = []
   for (const part of cell.split(';')) {
     const match = /^\s*(\S[^;]*?)\s+is\s+(\S.*)$/.exec(part)
     if (!match) return null
@@ -101,6 +101,17 @@ export function readConditions(text: string): { fact: string; values: string[] }
     conditions.push({ fact: match[1] ?? '', values })
   }
   return conditions
+}
+
+/**
+ * A limit's value: the range as written, and where it applies (`at most 2, where duty is overspeed`). Null where
+ * the words after `where` can't be read.
+ */
+export function readLimitValue(text: string): { range: string; where: FitCondition[] } | null {
+  const match = /^(.*?), where (.+)$/.exec(text)
+  if (!match) return { range: text, where: [] }
+  const where = readConditions(match[2] ?? '')
+  return where && { range: match[1] ?? '', where }
 }
 
 /** The choices of a fact, `normal / opposite`; none when the cell holds a unit. */

@@ -8,6 +8,7 @@ import {
   readDay,
   readEnd,
   readKind,
+  readLimitValue,
   readMethod,
   readMinutes,
   readSealed,
@@ -59,6 +60,10 @@ function cells(draft: EquipmentDraft): Problem[] {
     ...column(doc, draft.facts, 1, {
       read: readCell,
       expected: 'a unit such as m, or choices with / between',
+    }),
+    ...column(doc, draft.limits, 1, {
+      read: readLimitValue,
+      expected: 'a range, and after “, where” conditions such as duty is overspeed or trigger',
     }),
   ]
 }
