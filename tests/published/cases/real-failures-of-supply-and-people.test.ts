@@ -165,7 +165,7 @@ describe('history, evidence and people', () => {
       ['what-happened-to-the-train', 'none of these'],
       ['when-the-one-train-was-stopped', 'below the set speed'],
       ['timer-of-the-train', 'slower than that speed'],
-      ['what-the-pair-is-for', 'overspeed, restriction or buffer stop'],
+      ['what-the-pair-is-for', 'overspeed, speed restriction or buffer stop'],
       ['loop-spacing-measured', '17.41'],
       ['set-speed-on-the-plan', 'agrees'],
       ['field-beside-the-loops', 'one of each'],

@@ -80,7 +80,7 @@ describe('timer and spacing', () => {
     ['one-train-or-several', 'several trains'],
     ['when-they-were-stopped', 'below the set speed'],
     ['timer-of-the-train', 'slower than that speed'],
-    ['what-the-pair-is-for', 'overspeed, restriction or buffer stop'],
+    ['what-the-pair-is-for', 'overspeed, speed restriction or buffer stop'],
   ]
 
   // Secondary: arming-to-trigger about 4 m to 36 m. Too short stops slow trains, too long lets fast ones by (computed).
