@@ -53,7 +53,7 @@ export function agreesWith(path: Path, facts: Record<string, string>): boolean {
   return path.every(({ check, row }) => {
     const { does } = check
     if (does.kind !== 'observe') return true
-    const asked = Object.entries(facts).filter(([name]) => new RegExp(`\\b${name}\\b`).test(does.what))
+    const asked = Object.entries(facts).filter(([name]) => ` ${does.what} `.includes(` ${name} `))
     return asked.every(([, value]) => {
       const naming = check.rows.filter(({ label }) => label.includes(value))
       return naming.length === 0 || naming.includes(row)
