@@ -73,6 +73,8 @@ export interface UnitVariant {
   variant: string
   /** Every condition must hold for the variant to be fitted at a position; none means anywhere. */
   fits: FitCondition[]
+  /** It may stay where it is fitted, and a newer variant takes its place when it is changed. */
+  superseded: boolean
   /** Straps, links, taps and switches to compare before power goes on. */
   settings: string[]
   source: Source

@@ -202,8 +202,9 @@ function roleSaid(role: string | null): string {
   return role === null ? '' : `; role: ${role}`
 }
 
-function unitSaid({ kind, variant, fits, settings }: UnitVariant): [string, string] {
-  const where = fits.map(fit => `${fit.fact} is ${fit.values.join(' or ')}`).join('; ') || 'anywhere'
+function unitSaid({ kind, variant, fits, superseded, settings }: UnitVariant): [string, string] {
+  const conditions = fits.map(fit => `${fit.fact} is ${fit.values.join(' or ')}`).join('; ') || 'anywhere'
+  const where = superseded ? `${conditions}; superseded` : conditions
   return [`${kind} ${variant}`, `${where}; ${settings.join(', ')}`]
 }
 

@@ -13,6 +13,7 @@ import {
   readNames,
   readSealed,
   readShare,
+  readSuperseded,
   readToneName,
 } from '../read/values.ts'
 import { isFactRole, isLimitRole } from '../roles.ts'
@@ -89,6 +90,7 @@ function unitOf(path: string, { cells, line }: TableRow): UnitVariant {
     kind: cells[0] ?? '',
     variant: cells[1] ?? '',
     fits: readConditions(cells[2] ?? '') ?? [],
+    superseded: readSuperseded(cells[2] ?? ''),
     settings: (readCell(cells[3]) ?? '')
       .split(',')
       .map(setting => setting.trim())

@@ -89,12 +89,22 @@ export function readNames(text: string): string[] {
     .filter(name => name !== '')
 }
 
-/** `direction is normal; duty is overspeed or speed restriction`. `anywhere` is no condition. */
+/** Does a unit's cell of conditions say `superseded`: it may stay, and a newer variant takes its place? */
+export function readSuperseded(text: string): boolean {
+  return text.split(';').some(part => part.trim().toLowerCase() === SUPERSEDED)
+}
+
+const SUPERSEDED = 'superseded'
+
+/**
+ * `direction is normal; duty is overspeed or speed restriction`. `anywhere` and `superseded` are no conditions.
+ */
 export function readConditions(text: string): FitCondition[] | null {
   const cell = readCell(text)
   if (cell === null || cell.toLowerCase() === 'anywhere') return []
   const conditions: FitCondition[] = []
   for (const part of cell.split(';')) {
+    if (readSuperseded(part)) continue
     const match = /^\s*(\S[^;]*?)\s+is\s+(\S.*)$/.exec(part)
     if (!match) return null
     const values = (match[2] ?? '').split(/\s+or\s+/).map(value => value.trim())
