@@ -15,7 +15,6 @@ import type { Taken } from '../../../measurement/readings/taken.ts'
 import { judge, type Verdict } from '../../../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../../../walk/expected.ts'
 import type { Walk } from '../../../walk/place.ts'
-import { capitalize } from '../../../words.ts'
 import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 import { isByVoltDrop, readWorked, type TypedParts, type WorkedReading } from './corrected-reading.ts'
 
@@ -158,7 +157,7 @@ const BOTH_ENDS = 'Both ends are off'
 function confirmations({ endsOff }: Check) {
   return [
     { name: 'dead', words: DEAD },
-    { name: 'ends', words: endsOff === null ? BOTH_ENDS : capitalize(endsOff) },
+    { name: 'ends', words: endsOff ?? BOTH_ENDS },
     { name: 'electronics', words: ELECTRONICS },
   ]
 }
