@@ -73,6 +73,8 @@ export interface UnitVariant {
   variant: string
   /** Every condition must hold for the variant to be fitted at a position; none means anywhere. */
   fits: FitCondition[]
+  /** It may stay where it is fitted, and a newer variant takes its place when it is changed. */
+  superseded: boolean
   /** Straps, links, taps and switches to compare before power goes on. */
   settings: string[]
   source: Source
@@ -102,6 +104,8 @@ export interface Limit {
   expectation: Expectation | null
   /** The value cell as written. */
   text: string
+  /** It applies only at positions where all of these hold; elsewhere it is as good as blank. */
+  where: FitCondition[]
   /** Where the limit comes from, as written. */
   from: string
   demo: boolean
@@ -168,6 +172,8 @@ export interface Check {
   instrument: StatedNeeds
   /** An insulation tester goes on: what it could kill or destroy is confirmed off before. */
   insulationTest: boolean
+  /** Which ends are off for an insulation test, in the author's words; null: both. */
+  endsOff: string | null
   /** What the check takes apart and must be put back, or null. */
   disturbs: string | null
   blind: boolean
@@ -187,6 +193,8 @@ export interface Measures {
   limit: string | null
   /** null: a blank limit. */
   expectation: Expectation | null
+  /** Where its limit applies; not set where it applies everywhere. */
+  where?: FitCondition[]
   expectText: string
   /** What its reading is to the program: the role of its limit, or insulation by its method. */
   role: LimitRole | null
@@ -230,7 +238,8 @@ export interface End {
   tree: string
   slug: string
   title: string
-  means: 'no fault found' | 'pass on' | 'healthy'
+  /** `not tested`: what the tree is for could not be tried now, so nothing is said of it either way. */
+  means: 'no fault found' | 'not tested' | 'pass on' | 'healthy'
   about: string
   cautions: string[]
   source: Source

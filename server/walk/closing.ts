@@ -66,7 +66,12 @@ function byOutcome(standing: Standing, draft: ClosureDraft): string[] {
     case 'probable cause':
       return [...holding(standing), ...notRestored(standing), ...noCause(standing, draft), ...wordless(draft)]
     case 'not reproduced':
-      return [...holding(standing), ...notRestored(standing), ...repairUnproved(standing)]
+      return [
+        ...holding(standing),
+        ...notTested(standing),
+        ...notRestored(standing),
+        ...repairUnproved(standing),
+      ]
     case 'not completed':
     case 'passed on':
       return [...wordless(draft), ...notHandedOver(standing)]
@@ -75,6 +80,12 @@ function byOutcome(standing: Standing, draft: ClosureDraft): string[] {
 
 function holding({ walk: where, record }: Standing): string[] {
   return held(where, record) ? ['The evidence hold has not been released by an engineer.'] : []
+}
+
+/** A symptom that could not be looked for was not “not reproduced”. */
+function notTested({ walk: { place } }: Standing): string[] {
+  if (place.kind !== 'end' || place.end.means !== 'not tested') return []
+  return ['The equipment was not tested: close it as not completed, or pass it on.']
 }
 
 function notRestored({ open }: Standing): string[] {

@@ -6,7 +6,7 @@ import { refKey, refOf } from '../knowledge/graph.ts'
 import type { Check, Equipment, Measures } from '../knowledge/types.ts'
 import { type Expectation, namesOf, type Range, resolveRange } from '../measurement/limits/expectation.ts'
 import { findUnit } from '../measurement/readings/units.ts'
-import type { PositionFacts } from './fit.ts'
+import { holds, type PositionFacts } from './fit.ts'
 import type { Walk } from './place.ts'
 
 /** By name: a number with its unit, or a word. */
@@ -20,10 +20,16 @@ type Expected = { range: Range | null; problem: string | null }
 export function expectedAt(equipment: Equipment, facts: PositionFacts, walk: Walk, check: Check): Expected {
   const { does } = check
   if (does.kind !== 'measure' || !does.expectation) return { range: null, problem: null }
+  if (!appliesAt(does, facts)) return { range: null, problem: null }
   if (isTheSameEverywhere(does.expectation)) return everywhere(does)
   const wrong = wrongFact(equipment, facts, does.expectation)
   if (wrong) return { range: null, problem: wrong }
   return resolved(does, valuesAt(equipment, facts, walk, check))
+}
+
+/** A limit for other duties than this one is as good as blank here: a reading gets no verdict by it. */
+function appliesAt({ where = [] }: Measures, facts: PositionFacts): boolean {
+  return where.every(condition => holds(condition, facts))
 }
 
 const isTheSameEverywhere = memo((expectation: Expectation) => namesOf(expectation).length === 0)

@@ -31,7 +31,19 @@ export function fittingVariants(
     .map(unit => ({ unit, fit: mayBeFitted(equipment, facts, unit.kind, unit.variant) }))
 }
 
-function holds(condition: FitCondition, facts: PositionFacts): boolean {
+/** The units of those fitted that are of a superseded variant, as `transmitter module silver, serial 12`. */
+export function supersededOf(
+  equipment: Equipment,
+  fitted: { kind: string; variant: string; serial: string }[],
+): string[] {
+  const old = equipment.units.filter(unit => unit.superseded)
+  return fitted
+    .filter(one => old.some(({ kind, variant }) => same(kind, one.kind) && same(variant, one.variant)))
+    .map(({ kind, variant, serial }) => `${kind} ${variant}, serial ${serial}`)
+}
+
+/** Does the condition hold here? A fact that is not on record holds nothing. */
+export function holds(condition: FitCondition, facts: PositionFacts): boolean {
   const fact = factOf(facts, condition.fact)
   return fact !== null && condition.values.some(value => same(value, fact))
 }

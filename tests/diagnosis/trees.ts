@@ -105,6 +105,7 @@ function checkOf(tree: string, slug: string, { rows, ...part }: CheckPart): Chec
     needs: [],
     instrument: nothingStated,
     insulationTest: false,
+    endsOff: null,
     disturbs: null,
     blind: false,
     slip: null,

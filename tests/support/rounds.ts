@@ -21,6 +21,7 @@ Look at the telltale.
 | --- | --- | --- |
 | lit | It works. | [Supply at the visit](#supply-at-the-visit) |
 | dark | Nobody reported it. | [Found](#found) |
+| behind the snow | Not to be seen today. | [Not seen](#not-seen) |
 
 ## Supply at the visit
 
@@ -77,6 +78,12 @@ Put the core back on L1.
 - End: pass on
 
 Put the core back on L1. Open a fault at this position now.
+
+## Not seen
+
+- End: not tested
+
+Nothing is disturbed so far. Come back when the snow is gone.
 `
 
 /** The small test knowledge with a round beside its fault tree, in a folder of its own. */

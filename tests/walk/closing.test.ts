@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { blockers, type ClosureDraft } from '../../server/walk/closing.ts'
 import type { ClosureOutcome, FaultRecord } from '../../server/walk/record.ts'
-import { knowledge } from './small-knowledge.ts'
+import { knowledge, treeSlug } from './small-knowledge.ts'
 import {
   attendance,
   identity,
@@ -102,6 +102,21 @@ describe('signing the other outcomes', () => {
   it('not reproduced does not hide a repair that was never proved', () => {
     const repaired = { ...proved, proofs: [], restorations: [restored(6, 'finding:f3')] }
     expect(reasons(repaired, 'not reproduced')).toHaveLength(3)
+  })
+
+  it('not reproduced is refused where nothing could be tested', () => {
+    const tree = knowledge.trees.get(treeSlug)
+    const end = tree?.ends.get('nothing-found')
+    if (!tree || !end) throw new Error('The small tree has changed.')
+    const ends = new Map([...tree.ends, [end.slug, { ...end, means: 'not tested' as const }]])
+    const untested = { ...knowledge, trees: new Map([[treeSlug, { ...tree, ends }]]) }
+    const findings = ['supply', 'drive', 'contact'].map((slug, i) => reading(i + 1, slug, 'in range'))
+    const walkedToEnd = record({ findings, restorations: [restored(5, 'finding:f3')] })
+    expect(blockers(knowledge, walkedToEnd, draft('not reproduced'))).toEqual([])
+    expect(blockers(untested, walkedToEnd, draft('not reproduced'))).toEqual([
+      'The equipment was not tested: close it as not completed, or pass it on.',
+    ])
+    expect(blockers(untested, walkedToEnd, draft('not completed'))).toEqual([])
   })
 
   it('not completed and passed on want words, and a handover of what stays disturbed', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { fittingVariants, mayBeFitted } from '../../server/walk/fit.ts'
+import { fittingVariants, mayBeFitted, supersededOf } from '../../server/walk/fit.ts'
 import { equipment } from './small-knowledge.ts'
 
 // A unit is judged by its variant against the position, never by what was taken out: the lesson of AAIB report 1/92
@@ -48,5 +48,19 @@ describe('a unit', () => {
       ['N1', true],
       ['P1', false],
     ])
+  })
+})
+
+describe('a superseded variant', () => {
+  it('may still be fitted, and is named where it is in use', () => {
+    const [first] = equipment.units.filter(unit => unit.kind === 'power module')
+    if (!first) throw new Error('The example has no power module.')
+    const kit = { ...equipment, units: [...equipment.units, { ...first, variant: 'A0', superseded: true }] }
+    expect(mayBeFitted(kit, {}, 'power module', 'A0')).toEqual({ ok: true })
+    const fitted = [
+      { kind: 'power module', variant: 'A0', serial: '12' },
+      { kind: 'transmitter module', variant: 'N1', serial: '13' },
+    ]
+    expect(supersededOf(kit, fitted)).toEqual(['power module A0, serial 12'])
   })
 })

@@ -16,7 +16,7 @@ export function factsFor(equipment: Equipment, random: Random): Facts {
   const first = ['direction', 'duty', 'set speed']
   const ordered = equipment.facts.toSorted((a, b) => rank(a) - rank(b))
   for (const fact of ordered) facts[fact.name] = known(fact, facts, random) ?? plain(fact, random)
-  return facts
+  return facts.duty === 'train stop' ? untimed(facts) : facts
 
   function rank(fact: Fact): number {
     const place = first.indexOf(fact.name)
@@ -30,6 +30,8 @@ function known(fact: Fact, facts: Facts, random: Random): string | null {
       return oneOf(fact, random.chance(0.8) ? 'normal' : 'opposite')
     case 'duty':
       return oneOf(fact, random.weighted(duties, ([, share]) => share)[0])
+    case 'loop size':
+      return oneOf(fact, facts.duty === 'buffer stop' ? 'short' : 'standard')
     case 'modules fed':
       return oneOf(fact, random.chance(0.7) ? 'one' : 'two')
     case 'cable length':
@@ -65,6 +67,11 @@ const duties: [string, number][] = [
   ['speed restriction', 12],
   ['buffer stop', 8],
 ]
+
+/** The loops of a train stop lie back to back: no set speed, no timer, and the gap is the owner's to fill in. */
+function untimed({ 'set speed': _speed, timer: _timer, 'loop spacing': _spacing, ...facts }: Facts): Facts {
+  return facts
+}
 
 function oneOf(fact: Fact, word: string): string | null {
   return fact.choices.includes(word) ? word : null

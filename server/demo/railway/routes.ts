@@ -37,6 +37,30 @@ export function routesOf(knowledge: Knowledge, equipment: string): Routes {
   return routes
 }
 
+/** Those that this position can go: at a train stop nobody finds the spacing of an overspeed pair. */
+export function routesAt(routes: Routes, facts: Record<string, string>): Routes {
+  const here = (all: Route[]) => all.filter(({ path }) => agreesWith(path, facts))
+  const causes = [...routes.toCauses].map(([key, all]): [string, Route[]] => [key, here(all)])
+  return {
+    toCauses: new Map(causes.filter(([, all]) => all.length > 0)),
+    toNothingFound: here(routes.toNothingFound),
+    toPassOn: here(routes.toPassOn),
+  }
+}
+
+/** Does the path find what is on record of the position, wherever it looks at one of its facts (“duty of the pair”)? */
+export function agreesWith(path: Path, facts: Record<string, string>): boolean {
+  return path.every(({ check, row }) => {
+    const { does } = check
+    if (does.kind !== 'observe') return true
+    const asked = Object.entries(facts).filter(([name]) => ` ${does.what} `.includes(` ${name} `))
+    return asked.every(([, value]) => {
+      const naming = check.rows.filter(({ label }) => label.includes(value))
+      return naming.length === 0 || naming.includes(row)
+    })
+  })
+}
+
 /** What each check on the route shows, by check key. */
 export function shownOn(route: Route): Map<string, Row> {
   return new Map(route.path.map(({ check, row }) => [keyOf(check), row]))
@@ -52,19 +76,19 @@ export function usualRow(check: Check): Row | null {
 }
 
 function addCauses(routes: Routes, knowledge: Knowledge, tree: FaultTree): void {
-  for (const [key, paths] of pathsTo(knowledge, tree)) {
+  for (const [key, paths] of pathsTo(knowledge, tree, MOST_LOOKED_AT)) {
     const cause = findCauseByKey(knowledge, key)
     if (!cause) continue
-    const found = paths.filter(isPlain).map(path => ({ tree, path, cause }))
+    const found = plainest(paths).map(path => ({ tree, path, cause }))
     if (found.length > 0) routes.toCauses.set(key, [...(routes.toCauses.get(key) ?? []), ...found])
   }
 }
 
 function addEnds(routes: Routes, knowledge: Knowledge, tree: FaultTree): void {
-  for (const [key, paths] of pathsToEnds(knowledge, tree)) {
+  for (const [key, paths] of pathsToEnds(knowledge, tree, MOST_LOOKED_AT)) {
     const [slug = '', end = ''] = key.split('#')
     const means = findEnd(knowledge, { tree: slug, end })?.means
-    const found = paths.filter(isPlain).map(path => ({ tree, path, cause: null }))
+    const found = plainest(paths).map(path => ({ tree, path, cause: null }))
     if (means === 'no fault found') routes.toNothingFound.push(...healthiest(found))
     if (means === 'pass on') routes.toPassOn.push(...found)
   }
@@ -78,7 +102,15 @@ function healthiest(routes: Route[]): Route[] {
   return healthy.length > 0 ? healthy : routes
 }
 
+/** So many are looked at, as most have something that could not be told, and so many kept. */
+const MOST_LOOKED_AT = 256
+const MOST_KEPT = 32
+
+function plainest(paths: Path[]): Path[] {
+  return paths.filter(isPlain).slice(0, MOST_KEPT)
+}
+
 /** The demo's technicians can tell what they see. */
-function isPlain(path: Path): boolean {
+export function isPlain(path: Path): boolean {
   return path.every(({ row }) => row.match.kind !== 'cannot tell')
 }

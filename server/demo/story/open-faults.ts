@@ -3,7 +3,7 @@
 import type { Knowledge } from '../../knowledge/types.ts'
 import { technicians } from '../railway/people.ts'
 import type { DemoPosition, Railway } from '../railway/railway.ts'
-import { type Route, type Routes, routesOf } from '../railway/routes.ts'
+import { type Route, type Routes, routesAt, routesOf } from '../railway/routes.ts'
 import { createRandom, type Random } from '../random.ts'
 import { type PlannedFault, shortish } from './planning.ts'
 import { attend, report, type SceneMaker, type Story } from './story.ts'
@@ -27,7 +27,8 @@ export function openFaults(setting: Setting): OpenFault[] {
   const random = createRandom(`${setting.seed} open`)
   const [first, second, third, fourth] = quietPositions(setting, random)
   if (!first || !second || !third || !fourth) return []
-  const routes = (position: DemoPosition) => routesOf(setting.knowledge, position.equipment)
+  const routes = (position: DemoPosition) =>
+    routesAt(routesOf(setting.knowledge, position.equipment), position.facts)
   const minutesAgo = (minutes: number) => setting.now.getTime() - minutes * MINUTE
   return [
     clearedItself(third, anyRoute(routes(third), random, true), minutesAgo(30 * 60)),

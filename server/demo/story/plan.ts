@@ -20,6 +20,7 @@ export function planFaults(seed: number, knowledge: Knowledge, railway: Railway,
     knowledge,
     byId: new Map(railway.positions.map(position => [position.id, position])),
     routes: new Map([...knowledge.equipment.keys()].map(slug => [slug, routesOf(knowledge, slug)])),
+    here: new Map(),
   }
   const truths = plantedTruths(seed)
   const taken = new Set([...truths.failing, ...truths.drifting, truths.wet])

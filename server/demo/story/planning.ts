@@ -4,7 +4,7 @@ import type { Check, FaultTree, Knowledge } from '../../knowledge/types.ts'
 import { temperatureWords } from '../../measurement/readings/air-temperature.ts'
 import type { FaultRecord } from '../../walk/record.ts'
 import type { DemoPosition } from '../railway/railway.ts'
-import type { Route, Routes } from '../railway/routes.ts'
+import { type Route, type Routes, routesAt } from '../railway/routes.ts'
 import { notedTemperature, temperatureAt } from '../railway/weather.ts'
 import type { Random } from '../random.ts'
 
@@ -45,16 +45,28 @@ export interface Planning {
   knowledge: Knowledge
   byId: Map<string, DemoPosition>
   routes: Map<string, Routes>
+  /** Cache of the routes that agree with a position's duty. */
+  here: Map<string, Routes>
 }
 
 /** A cause as likely as its author says, and a way to it. */
 export function likelyRoute(planning: Planning, position: DemoPosition): Route | null {
-  const causes = [...(planning.routes.get(position.equipment)?.toCauses.values() ?? [])]
+  const causes = [...(routesHere(planning, position)?.toCauses.values() ?? [])]
   if (causes.length === 0) return null
   return shortish(
     planning.random.weighted(causes, routes => routes[0]?.cause?.share ?? 0),
     planning.random,
   )
+}
+
+/** The routes of the position's kind that agree with its facts; looked through once for each duty. */
+export function routesHere({ routes, here }: Planning, position: DemoPosition): Routes | undefined {
+  const all = routes.get(position.equipment)
+  if (!all) return undefined
+  const key = `${position.equipment} ${position.facts.duty ?? ''}`
+  const known = here.get(key) ?? routesAt(all, position.facts)
+  here.set(key, known)
+  return known
 }
 
 /** The tree that gets there soonest is the likeliest, and of its ways the shortest. */
@@ -76,7 +88,7 @@ export function dressed(
   fixed: Partial<PlannedFault> = {},
 ): PlannedFault {
   const { random } = planning
-  const routes = planning.routes.get(position.equipment)
+  const routes = routesHere(planning, position)
   const ending = fixed.ending ?? anyEnding(routes, random)
   const intermittent = ending === 'cleared itself' || random.chance(0.12)
   return {

@@ -86,7 +86,7 @@ function textsFor(
   if (match.kind === 'none' || match.kind === 'open') return [match.kind === 'none' ? 'none' : 'OL']
   const band = match.kind === 'band' ? constantBounds(match.expectation) : null
   if (band) return [typed(inside(band, 0.5, random), unit)]
-  if (!range) return [typed(random.between(1, 30), unit)]
+  if (!range) return [typed(random.between(...withoutLimit(unit)), unit)]
   switch (match.kind) {
     case 'below':
       return [typed(below(range, random), unit)]
@@ -97,6 +97,12 @@ function textsFor(
     default:
       return [typed(inside(range, habit, random), unit)]
   }
+}
+
+/** Between what a reading lies that has no limit on record: invented, as is all of the demo. */
+function withoutLimit(unit: string): [number, number] {
+  if (unit === 'm') return [0.3, 0.6]
+  return unit === 'mm' ? [0.02, 0.06] : [1, 30]
 }
 
 /** The ways to be out of range that no other row stands for. */

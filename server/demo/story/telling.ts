@@ -89,8 +89,12 @@ function atCause(story: Story, now: Now, cause: Cause): void {
 
 function atEnd(story: Story, now: Now, end: End): void {
   const clearedItself = story.scene.planned.ending === 'cleared itself'
-  const outcome: ClosureOutcome = end.means === 'pass on' ? 'passed on' : 'not reproduced'
-  close(story, now, outcome, { clearedItself, words: `${end.title}.` })
+  close(story, now, outcomeOf(end), { clearedItself, words: `${end.title}.` })
+}
+
+function outcomeOf({ means }: End): ClosureOutcome {
+  if (means === 'pass on') return 'passed on'
+  return means === 'not tested' ? 'not completed' : 'not reproduced'
 }
 
 function atProof(story: Story, now: Extract<Now, { kind: 'prove' }>): void {

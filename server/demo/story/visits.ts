@@ -10,7 +10,7 @@ import type { Finding } from '../../walk/record.ts'
 import { instrumentFor } from '../railway/instruments.ts'
 import { type DemoPerson, technicians } from '../railway/people.ts'
 import type { DemoPosition, Railway } from '../railway/railway.ts'
-import { keyOf } from '../railway/routes.ts'
+import { agreesWith, isPlain, keyOf } from '../railway/routes.ts'
 import { createRandom, type Random } from '../random.ts'
 import { type DemoReading, type MeasuringCheck, measures, readingFor, readingOf } from './readings.ts'
 import { plantedTruths } from './truths.ts'
@@ -18,6 +18,8 @@ import { plantedTruths } from './truths.ts'
 const DAY = 86_400_000
 const INTERVAL_DAYS = 90
 const SINCE_DAYS = 450
+/** A long round has many ways, as much of it can be left; the healthy ones are the longest. */
+const MOST_WAYS = 20_000
 
 interface Rounds {
   storage: Storage
@@ -103,7 +105,7 @@ function tellVisit(
   const { slug: tree } = ways.tree
   const own = { id, positionId: position.id, tree, editionId, by: person.id, plate: position.plate }
   storage.visits.start({ ...own, at: iso(began) })
-  const path = pathFor(ways, how, random)
+  const path = pathFor(ways, how, position, random)
   const steps = how === 'broken off' ? path.slice(0, 2) : path
   const findings: Finding[] = []
   // A fault found is reported by the time its round has ended.
@@ -202,9 +204,26 @@ function takes(check: MeasuringCheck, row: Row, read: DemoReading | null): DemoR
   return read && matchRow(check, { kind: 'reading', ...read }) === row ? read : null
 }
 
-function pathFor(ways: Ways, how: HowEnded, random: Random): Path {
+function pathFor(ways: Ways, how: HowEnded, position: DemoPosition, random: Random): Path {
   if (how === 'fault found') return random.pick(ways.found)
-  return random.pick(how === 'healthy in part' ? ways.partly : ways.healthy)
+  const all = how === 'healthy in part' ? ways.partly : ways.healthy
+  const here = all.filter(path => agreesWith(path, position.facts) && sameTelling(path, position))
+  return random.pick(mostInRange(here.length > 0 ? here : all))
+}
+
+/** No signaller is asked about a set that is not indicated. */
+function sameTelling(path: Path, { indicated }: DemoPosition): boolean {
+  return indicated || path.every(({ check }) => check.access !== TO_THE_SIGNALLER)
+}
+
+const TO_THE_SIGNALLER = 'talk to the signaller'
+const AT_THE_LOOPS = 'at the loops'
+
+/** No protection that day: all that lies at the loops is left, and nothing else. */
+function withoutTheLoops(path: Path): boolean {
+  return path.every(
+    ({ check, row }) => (check.access === AT_THE_LOOPS) === (row.match.kind === 'cannot tell'),
+  )
 }
 
 /** By kind of equipment: the ways through its first round. Kinds whose round has no healthy way are left out. */
@@ -213,23 +232,17 @@ function waysOf(knowledge: Knowledge): Map<string, Ways> {
   for (const tree of knowledge.trees.values()) {
     if (tree.kind !== 'round' || all.has(tree.equipment)) continue
     const ways: Ways = { tree, healthy: [], partly: [], found: [] }
-    for (const [key, paths] of pathsToEnds(knowledge, tree)) {
+    for (const [key, paths] of pathsToEnds(knowledge, tree, MOST_WAYS)) {
       const [slug = '', end = ''] = key.split('#')
       const means = findEnd(knowledge, { tree: slug, end })?.means
       if (means === 'pass on') ways.found.push(...paths.filter(path => path.length < 4 && isPlain(path)))
       if (means !== 'healthy') continue
       ways.healthy.push(...paths.filter(isPlain))
-      ways.partly.push(...paths.filter(path => !isPlain(path)))
+      ways.partly.push(...paths.filter(withoutTheLoops).filter(path => !isPlain(path)))
     }
-    ways.healthy = mostInRange(ways.healthy)
-    ways.partly = mostInRange(ways.partly)
     if (ways.healthy.length > 0) all.set(tree.equipment, ways)
   }
   return all
-}
-
-function isPlain(path: Path): boolean {
-  return path.every(({ row }) => row.match.kind !== 'cannot tell')
 }
 
 function mostInRange(paths: Path[]): Path[] {

@@ -95,7 +95,7 @@ function sparesFor(knowledge: Knowledge, causes: RankedCause[], facts: PositionF
 
 function variantsFor(equipment: Equipment, facts: PositionFacts, kind: string): string[] {
   return fittingVariants(equipment, facts, kind)
-    .filter(({ fit }) => fit.ok)
+    .filter(({ unit, fit }) => fit.ok && !unit.superseded)
     .map(({ unit }) => unit.variant)
 }
 

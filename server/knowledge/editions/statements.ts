@@ -130,11 +130,12 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
   )
 }
 
-function instrumentSaid({ instrument, insulationTest }: Check): Said[] {
+function instrumentSaid({ instrument, insulationTest, endsOff }: Check): Said[] {
   const { method, testVoltage, mostTestVoltage, frequency, electronicsConnected } = instrument
   return [
     ['Method', 'range', method],
     ['Insulation test', 'caution', insulationTest],
+    ['Ends off', 'caution', endsOff],
     ['Test voltage', 'range', testVoltage === null ? null : formatQuantity(testVoltage, 'V')],
     ['Test voltage at most', 'range', mostTestVoltage === null ? null : formatQuantity(mostTestVoltage, 'V')],
     [
@@ -206,8 +207,9 @@ function roleSaid(role: string | null): string {
   return role === null ? '' : `; role: ${role}`
 }
 
-function unitSaid({ kind, variant, fits, settings }: UnitVariant): [string, string] {
-  const where = fits.map(fit => `${fit.fact} is ${fit.values.join(' or ')}`).join('; ') || 'anywhere'
+function unitSaid({ kind, variant, fits, superseded, settings }: UnitVariant): [string, string] {
+  const conditions = fits.map(fit => `${fit.fact} is ${fit.values.join(' or ')}`).join('; ') || 'anywhere'
+  const where = superseded ? `${conditions}; superseded` : conditions
   return [`${kind} ${variant}`, `${where}; ${settings.join(', ')}`]
 }
 

@@ -8,10 +8,12 @@ import {
   readCell,
   readChoices,
   readConditions,
+  readLimitValue,
   readMinutes,
   readNames,
   readSealed,
   readShare,
+  readSuperseded,
   readToneName,
 } from '../read/values.ts'
 import { isFactRole, isLimitRole } from '../roles.ts'
@@ -88,6 +90,7 @@ function unitOf(path: string, { cells, line }: TableRow): UnitVariant {
     kind: cells[0] ?? '',
     variant: cells[1] ?? '',
     fits: readConditions(cells[2] ?? '') ?? [],
+    superseded: readSuperseded(cells[2] ?? ''),
     settings: (readCell(cells[3]) ?? '')
       .split(',')
       .map(setting => setting.trim())
@@ -112,13 +115,15 @@ function factOf(path: string, { cells, line }: TableRow, role: string): Fact {
 function limitOf(path: string, { cells, line }: TableRow, role: string): Limit {
   const text = readCell(cells[1])
   const unit = cells[2] ?? ''
-  const read = text === null ? null : readExpectation(text, readCell(unit))
+  const value = text === null ? null : readLimitValue(text)
+  const read = value && readExpectation(value.range, readCell(unit))
   const from = cells[3] ?? ''
   return {
     name: cells[0] ?? '',
     unit: findUnit(unit)?.symbol ?? (read?.ok ? read.expectation.unit : unit),
     expectation: read?.ok ? read.expectation : null,
     text: text ?? '',
+    where: value?.where ?? [],
     from,
     demo: isDemo(from),
     role: isLimitRole(role) ? role : null,

@@ -86,6 +86,7 @@ function checkOf(section: Section, context: CheckContext): Check {
     access: value('Access') || null,
     needs,
     ...(context.declared.instruments ? instrumentOf(section) : instrumentByWords(needs)),
+    endsOff: value('Ends off') || null,
     disturbs: value('Disturbs') || null,
     blind: readYes(value('Blind')) ?? false,
     slip: readSlip(value('Slip')),
@@ -103,8 +104,9 @@ function doesOf(section: Section, needs: string[], context: CheckContext): Measu
   const expect = expectOf(expectText, kit)
   const base = { kind: 'measure' as const, quantity: measure.value, between, expectText }
   if (expect.kind === 'limit') {
-    const { name, unit, expectation, from, demo, role } = expect.limit
-    return withRole({ ...base, unit, limit: name, expectation, from, demo, role }, section, needs, context)
+    const { name, unit, expectation, where, from, demo, role } = expect.limit
+    const does = { ...base, unit, limit: name, expectation, where, from, demo, role }
+    return withRole(does, section, needs, context)
   }
   const from = keyOf(section, 'Source')?.value ?? ''
   const expectation = expect.kind === 'own' ? expect.expectation : null

@@ -32,6 +32,7 @@ export const KEYS: Record<SectionKind, Keys> = {
       'Test voltage',
       'Frequency',
       'Electronics connected',
+      'Ends off',
       'Slip',
     ],
     repeated: ['Needs'],

@@ -2,7 +2,7 @@
 
 import { convert } from '../../measurement/readings/units.ts'
 import { isCheckMethod } from '../roles.ts'
-import type { CheckMethod } from '../types.ts'
+import type { CheckMethod, FitCondition } from '../types.ts'
 
 /** `3 min`, `1.5 min` or `2 h`, as minutes. */
 export function readMinutes(text: string): number | null {
@@ -64,7 +64,7 @@ export function readFrequency(text: string): number | null {
   return match ? convert(Number(match[1]), match[2] ?? 'Hz', 'Hz') : null
 }
 
-const END_MEANINGS = ['no fault found', 'pass on', 'healthy'] as const
+const END_MEANINGS = ['no fault found', 'not tested', 'pass on', 'healthy'] as const
 
 export function readEnd(text: string): (typeof END_MEANINGS)[number] | null {
   const word = text.trim().toLowerCase()
@@ -96,18 +96,39 @@ export function readNames(text: string): string[] {
     .filter(name => name !== '')
 }
 
-/** `direction is normal; duty is overspeed or speed restriction`. `anywhere` is no condition. */
-export function readConditions(text: string): { fact: string; values: string[] }[] | null {
+/** Does a unit's cell of conditions say `superseded`: it may stay, and a newer variant takes its place? */
+export function readSuperseded(text: string): boolean {
+  return text.split(';').some(part => part.trim().toLowerCase() === SUPERSEDED)
+}
+
+const SUPERSEDED = 'superseded'
+
+/**
+ * `direction is normal; duty is overspeed or speed restriction`. `anywhere` and `superseded` are no conditions.
+ */
+export function readConditions(text: string): FitCondition[] | null {
   const cell = readCell(text)
   if (cell === null || cell.toLowerCase() === 'anywhere') return []
-  const conditions: { fact: string; values: string[] }[] = []
+  const conditions: FitCondition[] = []
   for (const part of cell.split(';')) {
+    if (readSuperseded(part)) continue
     const match = /^\s*(\S[^;]*?)\s+is\s+(\S.*)$/.exec(part)
     if (!match) return null
     const values = (match[2] ?? '').split(/\s+or\s+/).map(value => value.trim())
     conditions.push({ fact: match[1] ?? '', values })
   }
   return conditions
+}
+
+/**
+ * A limit's value: the range as written, and where it applies (`at most 2, where duty is overspeed`). Null where
+ * the words after `where` can't be read.
+ */
+export function readLimitValue(text: string): { range: string; where: FitCondition[] } | null {
+  const match = /^(.*?), where (.+)$/.exec(text)
+  if (!match) return { range: text, where: [] }
+  const where = readConditions(match[2] ?? '')
+  return where && { range: match[1] ?? '', where }
 }
 
 /** The choices of a fact, `normal / opposite`; none when the cell holds a unit. */

@@ -1,26 +1,40 @@
 import { hinter } from '../nearest-name.ts'
 import type { Problem } from '../problem.ts'
+import type { EquipmentDraft } from '../read/draft.ts'
 import { wholeRows } from '../read/section-kinds.ts'
-import { readConditions } from '../read/values.ts'
+import { readConditions, readLimitValue } from '../read/values.ts'
 import type { Equipment, FitCondition } from '../types.ts'
 import type { LinkContext } from './context.ts'
 import { allOf, problemAt, quoted, type Said } from './problem-at.ts'
 
 /**
- * `May be fitted where: direktion is normal`, or `direction is
- * sideways`: no such fact, or no such choice of it.
+ * A condition of a unit or a limit, `direktion is normal` or `direction is sideways`: no such fact, or no such
+ * choice of it.
  */
 export function factUnknown({ drafts, equipment }: LinkContext): Problem[] {
   const hint = hinter()
-  return drafts.equipment.flatMap(({ doc, units }) => {
-    const kit = equipment.get(doc.slug)
-    return wholeRows(units).flatMap(row =>
-      (readConditions(row.cells[2] ?? '') ?? []).flatMap(condition => {
+  return drafts.equipment.flatMap(draft => {
+    const kit = equipment.get(draft.doc.slug)
+    return conditionsOf(draft).flatMap(({ line, conditions }) =>
+      conditions.flatMap(condition => {
         const said = kit && fault(kit, condition, hint)
-        return said ? problemAt(doc, row.line, { code: 'fact-unknown', ...said }) : []
+        return said ? problemAt(draft.doc, line, { code: 'fact-unknown', ...said }) : []
       }),
     )
   })
+}
+
+function conditionsOf({ units, limits }: EquipmentDraft): { line: number; conditions: FitCondition[] }[] {
+  return [
+    ...wholeRows(units).map(({ line, cells }) => ({
+      line,
+      conditions: readConditions(cells[2] ?? '') ?? [],
+    })),
+    ...wholeRows(limits).map(({ line, cells }) => ({
+      line,
+      conditions: readLimitValue(cells[1] ?? '')?.where ?? [],
+    })),
+  ]
 }
 
 function fault(

@@ -9,6 +9,7 @@ import {
   readEnd,
   readFrequency,
   readKind,
+  readLimitValue,
   readMethod,
   readMinutes,
   readSealed,
@@ -35,7 +36,7 @@ const KEY_READERS = new Map<string, Reader>([
   ['Frequency', { read: readFrequency, expected: 'a frequency, such as 50 Hz, 65 kHz or DC' }],
   ['Electronics connected', { read: readYes, expected: 'yes or no' }],
   ['Share', { read: readShare, expected: 'a number above nought, such as 12' }],
-  ['End', { read: readEnd, expected: 'no fault found, pass on or healthy' }],
+  ['End', { read: readEnd, expected: 'no fault found, not tested, pass on or healthy' }],
 ])
 
 /** A value that can't be read as what its key or column means: `- Takes: three minutes`. */
@@ -61,6 +62,10 @@ function cells(draft: EquipmentDraft): Problem[] {
     ...column(doc, draft.facts, 1, {
       read: readCell,
       expected: 'a unit such as m, or choices with / between',
+    }),
+    ...column(doc, draft.limits, 1, {
+      read: readLimitValue,
+      expected: 'a range, and after “, where” conditions such as duty is overspeed or trigger',
     }),
   ]
 }

@@ -8,7 +8,7 @@ import { measureUnit, treeNames } from '../link/tree-names.ts'
 import { type Document, keyOf, type Section } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'
 import { wholeRows } from '../read/section-kinds.ts'
-import { readCell } from '../read/values.ts'
+import { readCell, readLimitValue } from '../read/values.ts'
 import type { Equipment } from '../types.ts'
 import type { LinkContext } from './context.ts'
 import { eachSection } from './each.ts'
@@ -38,8 +38,9 @@ function limitRanges({ drafts, equipment }: LinkContext): WrittenRange[] {
     const names = factNames(kit)
     return wholeRows(limits).flatMap(row => {
       const text = readCell(row.cells[1])
-      if (text === null) return []
-      const read = readExpectation(text, readCell(row.cells[2]))
+      const value = text === null ? null : readLimitValue(text)
+      if (text === null || !value) return []
+      const read = readExpectation(value.range, readCell(row.cells[2]))
       return { doc, line: row.line, text, read, of: 'limit' as const, names, doubtful: doubtfulFacts(kit) }
     })
   })

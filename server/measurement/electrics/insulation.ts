@@ -62,17 +62,23 @@ export function insulationTest(volts: number, separated = false): InsulationTest
   return test
 }
 
-/** Why an insulation tester may not be put on yet; empty when it may. */
+/**
+ * Why an insulation tester may not be put on yet; empty when it may. `endsOff` says in words what must be off,
+ * null for both ends.
+ */
 export function insulationGate(state: {
   bothEndsDisconnected: boolean
   electronicsConnected: boolean
   dead: boolean
+  endsOff: string | null
 }): string[] {
   const reasons: string[] = []
   if (!state.dead) reasons.push('The circuit is not proved dead: prove it dead with a proved tester first.')
   if (!state.bothEndsDisconnected)
     reasons.push(
-      'Both ends are not off: take both ends off, or the tester measures through what is connected.',
+      state.endsOff === null
+        ? 'Both ends are not off: take both ends off, or the tester measures through what is connected.'
+        : `Not confirmed: ${state.endsOff}. The tester measures through whatever else is connected.`,
     )
   if (state.electronicsConnected)
     reasons.push('Electronics are still connected: the test voltage can destroy them. Disconnect them first.')

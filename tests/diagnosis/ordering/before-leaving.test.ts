@@ -46,11 +46,13 @@ function example(): Knowledge {
     role: null,
   }
   const fits = (values: string[]) => [{ fact: 'direction', values }]
+  const module = { kind: 'transmitter module', settings: [], source }
   knowledge.equipment
     .get('set')
     ?.units.push(
-      { kind: 'transmitter module', variant: 'normal', fits: fits(['normal']), settings: [], source },
-      { kind: 'transmitter module', variant: 'opposite', fits: fits(['opposite']), settings: [], source },
+      { ...module, variant: 'normal', fits: fits(['normal']), superseded: false },
+      { ...module, variant: 'opposite', fits: fits(['opposite']), superseded: false },
+      { ...module, variant: 'opposite, older', fits: fits(['opposite']), superseded: true },
     )
   return knowledge
 }
@@ -63,7 +65,7 @@ describe('before leaving the depot', () => {
     expect(card?.outside).toBeCloseTo(0.05, 12)
   })
 
-  it('lists spares with the variants that fit here and the chance of needing one', () => {
+  it('lists spares with the variants that fit here, none superseded, and the chance of needing one', () => {
     expect(card?.spares).toHaveLength(1)
     expect(card?.spares[0]).toMatchObject({ kind: 'transmitter module', variants: ['opposite'] })
     expect(card?.spares[0]?.chance).toBeCloseTo(0.95 * 0.3, 12)

@@ -32,13 +32,23 @@ describe('a fuse', () => {
 
 describe('insulation', () => {
   it('have their gate', () => {
-    const ready = { bothEndsDisconnected: true, electronicsConnected: false, dead: true }
+    const ready = { bothEndsDisconnected: true, electronicsConnected: false, dead: true, endsOff: null }
     expect(insulationGate(ready)).toEqual([])
     expect(insulationGate({ ...ready, bothEndsDisconnected: false })[0]).toContain('take both ends off')
     expect(insulationGate({ ...ready, electronicsConnected: true })[0]).toContain('destroy them')
     expect(
-      insulationGate({ bothEndsDisconnected: false, electronicsConnected: true, dead: false }),
+      insulationGate({ ...ready, bothEndsDisconnected: false, electronicsConnected: true, dead: false }),
     ).toHaveLength(3)
+  })
+
+  it('say which end must be off where a loop may stay on', () => {
+    const [reason] = insulationGate({
+      bothEndsDisconnected: false,
+      electronicsConnected: false,
+      dead: true,
+      endsOff: 'module end off, loop left on',
+    })
+    expect(reason).toContain('Not confirmed: module end off, loop left on')
   })
 
   it('have a row for every circuit up to 1000 V', () => {

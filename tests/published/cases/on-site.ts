@@ -19,6 +19,7 @@ export const OVERSPEED_PAIR: Record<string, string> = {
   duty: 'overspeed',
   indication: 'own lamp',
   'contact finish': 'gold',
+  'loop size': 'standard',
   'modules fed': 'one',
   'cable length': '150',
   'conductor size': '2.5',

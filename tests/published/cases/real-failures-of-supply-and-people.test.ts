@@ -6,7 +6,16 @@
 
 import { describe, expect, it } from 'vitest'
 import { fittingVariants } from '../../../server/walk/fit.ts'
-import { causeText, comesTo, equipmentNamed, OVERSPEED_PAIR, pack, treeNamed, walkOnSite } from './on-site.ts'
+import {
+  causeText,
+  comesTo,
+  equipmentNamed,
+  OVERSPEED_PAIR,
+  pack,
+  type Seen,
+  treeNamed,
+  walkOnSite,
+} from './on-site.ts'
 
 const kit = 'loop-transmitter'
 
@@ -93,6 +102,7 @@ describe('history, evidence and people', () => {
     const place = comesTo('trains-stopped-wrongly', [
       ['one-train-or-several', 'several trains'],
       ['when-they-were-stopped', 'at a proceed aspect'],
+      ['test-at-a-proceed-aspect', 'agreed'],
       ['drive-with-no-drive-due', '24.2'],
       ['drive-with-its-wire-off', '0.1'],
       ['drive-relay-with-a-proceed-aspect', 'wrong for proceed'],
@@ -147,10 +157,23 @@ describe('history, evidence and people', () => {
   })
 
   // Forum account (secondary): an indication in one cab alone, gone without lineside work.
-  it('one cab alone: it passes to those who look after the train, and stays to be looked at', () => {
-    const place = comesTo('trains-stopped-wrongly', [['one-train-or-several', 'one train only']])
-    expect(place).toBe('trains-stopped-wrongly#one-train-alone')
-    expect(treeNamed('trains-stopped-wrongly').ends.get('one-train-alone')?.about).toMatch(/second train/)
+  it('one cab alone: the track is tested first, and then it passes to those who look after the train', () => {
+    const first: Seen[] = [['one-train-or-several', 'one train only']]
+    expect(comesTo('trains-stopped-wrongly', first)).toBe('trains-stopped-wrongly#what-happened-to-the-train')
+    const place = comesTo('trains-stopped-wrongly', [
+      ...first,
+      ['what-happened-to-the-train', 'none of these'],
+      ['when-the-one-train-was-stopped', 'below the set speed'],
+      ['timer-of-the-train', 'slower than that speed'],
+      ['what-the-pair-is-for', 'overspeed, speed restriction or buffer stop'],
+      ['loop-spacing-measured', '17.41'],
+      ['set-speed-on-the-plan', 'agrees'],
+      ['field-beside-the-loops', 'one of each'],
+    ])
+    expect(place).toBe('trains-stopped-wrongly#pair-acts-as-designed')
+    const end = treeNamed('trains-stopped-wrongly').ends.get('pair-acts-as-designed')
+    expect(end?.means).toBe('pass on')
+    expect(end?.about).toMatch(/second train/)
   })
 
   // Common practice, no published source: evidence stays as found where protection may have been lost unseen.

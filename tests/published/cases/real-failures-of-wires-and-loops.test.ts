@@ -14,8 +14,7 @@ describe('work and wiring', () => {
   it('a spare with other straps inside: the cause is reached by comparing settings', () => {
     const place = comesTo('just-worked-on', [
       ['what-was-worked-on', 'module changed'],
-      ['front-of-the-new-module', 'latched and allowed here'],
-      ['settings-of-the-new-module', 'different'],
+      ['front-of-the-new-module', 'settings different'],
     ])
     expect(place).toBe(`${kit}/module-settings-wrong`)
     const [module] = equipmentNamed(kit).units
@@ -42,6 +41,7 @@ describe('work and wiring', () => {
     const place = comesTo('trains-stopped-wrongly', [
       ['one-train-or-several', 'several trains'],
       ['when-they-were-stopped', 'at a proceed aspect'],
+      ['test-at-a-proceed-aspect', 'agreed'],
       ['drive-with-no-drive-due', '23.8'],
       ['drive-with-its-wire-off', '23.8'],
     ])
@@ -116,6 +116,7 @@ describe('cables, insulation and loops', () => {
     const place = comesTo('intermittent-in-the-wet', [
       ['damp-in-the-case', 'dry'],
       ['arming-insulation', '0.11 Mohm'],
+      ['arming-link-box-and-connector', 'dry'],
       ['arming-cable-insulation-alone', '0.12 Mohm'],
       ['joints-in-the-cable', 'no joint or all dry'],
     ])

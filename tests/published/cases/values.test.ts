@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest'
 import { expectedAt } from '../../../server/walk/expected.ts'
 import { walk } from '../../../server/walk/place.ts'
-import { checkNamed, comesTo, equipmentNamed, limitAt, OVERSPEED_PAIR, pack } from './on-site.ts'
+import { checkNamed, comesTo, equipmentNamed, limitAt, OVERSPEED_PAIR, pack, type Seen } from './on-site.ts'
 
 const kit = 'loop-transmitter'
 
@@ -76,17 +76,40 @@ describe('timer and spacing', () => {
     expect(Math.abs(middle - metres)).toBeLessThanOrEqual(0.0051)
   })
 
+  const toTheTape: Seen[] = [
+    ['one-train-or-several', 'several trains'],
+    ['when-they-were-stopped', 'below the set speed'],
+    ['timer-of-the-train', 'slower than that speed'],
+    ['what-the-pair-is-for', 'overspeed, speed restriction or buffer stop'],
+  ]
+
   // Secondary: arming-to-trigger about 4 m to 36 m. Too short stops slow trains, too long lets fast ones by (computed).
-  it('too short and too long lead to different causes', () => {
-    const before: [string, string][] = [
-      ['one-train-or-several', 'several trains'],
-      ['when-they-were-stopped', 'below the set speed'],
-    ]
+  it('too short stops slow trains; too long cannot, and is put on record as protection lost', () => {
     const at = (spacing: string) =>
-      comesTo('trains-stopped-wrongly', [...before, ['loop-spacing-measured', spacing]])
+      comesTo('trains-stopped-wrongly', [...toTheTape, ['loop-spacing-measured', spacing]])
     expect(at('16.20')).toBe(`${kit}/loop-spacing-too-short`)
-    expect(at('18.60')).toBe(`${kit}/loop-spacing-too-long`)
     expect(at('17.40')).toBe('trains-stopped-wrongly#set-speed-on-the-plan')
+    expect(at('18.60')).toBe('trains-stopped-wrongly#set-speed-on-the-plan')
+    const above = checkNamed('trains-stopped-wrongly', 'loop-spacing-measured').rows.find(
+      row => row.match.kind === 'above',
+    )
+    expect(above?.means).toMatch(/protection may be lost/)
+    const round = checkNamed('maintenance-round', 'spacing-at-the-visit').rows
+    const tooLong = round.find(row => row.match.kind === 'above')?.next
+    expect(tooLong).toMatchObject({ cause: 'loop-spacing-too-long' })
+  })
+
+  // Source: the examination article (loops of a train stop back to back, no timing). 1.2 m is any healthy gap: by the
+  // formula of a pair it would read too short, and the loops would be moved.
+  it('says nothing of a train stop, whose loops lie back to back', () => {
+    const trainStop = { ...OVERSPEED_PAIR, duty: 'train stop', 'set speed': '10', 'arming tone': '66.25' }
+    const equipment = equipmentNamed(kit)
+    for (const check of [...pack.trees.values()].flatMap(tree => [...tree.checks.values()])) {
+      if (check.does.kind !== 'measure' || check.does.limit !== 'spacing') continue
+      const { range } = expectedAt(equipment, trainStop, walk(pack, check.tree, []), check)
+      expect(range, check.title).toBeNull()
+    }
+    expect(equipment.limits.find(limit => limit.name === 'train stop gap')?.expectation).toBeNull()
   })
 })
 

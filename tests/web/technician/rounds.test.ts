@@ -117,6 +117,17 @@ describe('a round', () => {
     expect((await wren.get(`/rounds/${id}`)).html).toContain(`/faults/${faultId}`)
   })
 
+  it('that could not test is broken off with its reason, and stays due', async () => {
+    const { id } = await begin(wren)
+    await say(wren, id, 'telltale', '=behind the snow')
+    expect((await wren.get(`/rounds/${id}/end`)).text).toContain('the round stays due')
+    expect((await end(wren, id, 'healthy', { words: 'snow' })).status).toBe(409)
+    expect((await end(wren, id, 'broken off')).status).toBe(400)
+    await end(wren, id, 'broken off', { words: 'snow' })
+    expect(visitOf(id).end?.how).toBe('broken off')
+    expect(site.deps.storage.visits.dueAt('up')?.lastHealthy).toBeNull()
+  })
+
   it('counts as no fault, however it ends', async () => {
     const { id } = await begin(wren)
     await say(wren, id, 'telltale', '=dark')

@@ -1,4 +1,6 @@
+import type { Knowledge } from '../../../knowledge/types.ts'
 import type { Storage } from '../../../storage/storage.ts'
+import { supersededOf } from '../../../walk/fit.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
@@ -25,7 +27,7 @@ export const show = (deps: Deps) => (req: Request) => {
     title: site.name,
     desk: true,
     site,
-    positions: positionsTable(positions),
+    positions: positionsTable(positions, deps.library.current().knowledge),
     faults: faultTable(deps, deps.storage.faults.listBySite(site.id, 500), {
       caption: 'Every fault at this site, newest first',
       where: true,
@@ -65,7 +67,7 @@ function sitesTable(sites: SiteSummary[], search: string): Table {
 }
 
 /** The positions of one site and what is fitted there. */
-function positionsTable(positions: SitePosition[]): Table {
+function positionsTable(positions: SitePosition[], knowledge: Knowledge): Table {
   return {
     caption: 'Positions and what is fitted',
     captionHidden: true,
@@ -76,7 +78,7 @@ function positionsTable(positions: SitePosition[]): Table {
         one.plate,
         one.equipment.replaceAll('-', ' '),
         one.indicated ? 'yes' : 'no',
-        fittedWords(one) || 'none on record',
+        fittedWords(one, knowledge) || 'none on record',
         { text: 'Report a fault', href: `/faults/new?position=${one.id}` },
       ),
     ),
@@ -84,6 +86,13 @@ function positionsTable(positions: SitePosition[]): Table {
   }
 }
 
-function fittedWords({ fitted }: SitePosition): string {
-  return fitted.map(({ kind, variant, serial }) => `${kind} ${variant}, ${serial}`).join('; ')
+/** A superseded variant is said to be one, so that its change can be planned. */
+function fittedWords({ fitted, equipment }: SitePosition, knowledge: Knowledge): string {
+  const kit = knowledge.equipment.get(equipment)
+  return fitted
+    .map(unit => {
+      const old = kit !== undefined && supersededOf(kit, [unit]).length > 0
+      return `${unit.kind} ${unit.variant}, ${unit.serial}${old ? ' (superseded)' : ''}`
+    })
+    .join('; ')
 }

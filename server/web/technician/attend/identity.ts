@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { asCompared } from '../../../look-alike.ts'
+import { supersededOf } from '../../../walk/fit.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
@@ -66,6 +67,7 @@ function locals(deps: Deps, fault: FaultInHand, reason: string) {
       .neighbours(fault.position.id)
       .map(one => one.name)
       .join(', '),
+    superseded: supersededOf(fault.equipment, fault.position.fitted).join('; '),
     errors: wrong ? { typed: `“${wrong}”: ${mistaken(deps, fault, wrong)}` } : {},
     values: {},
   }

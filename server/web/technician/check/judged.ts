@@ -149,11 +149,18 @@ export function needsOfVoltDrop(unit: string): InstrumentNeeds {
 }
 
 /** What must be confirmed before an insulation tester is put on. */
-const confirmations = [
-  { name: 'dead', words: 'Proved dead, with a tester proved before and after' },
-  { name: 'ends', words: 'Both ends are off' },
-  { name: 'electronics', words: 'All electronics are disconnected' },
-] as const
+const DEAD = 'Proved dead, with a tester proved before and after'
+const ELECTRONICS = 'All electronics are disconnected'
+const BOTH_ENDS = 'Both ends are off'
+
+/** The check says which ends are off, as a loop may stay on; nobody confirms what is not so. */
+function confirmations({ endsOff }: Check) {
+  return [
+    { name: 'dead', words: DEAD },
+    { name: 'ends', words: endsOff ?? BOTH_ENDS },
+    { name: 'electronics', words: ELECTRONICS },
+  ]
+}
 
 /** Above this a tester can destroy electronics; an ordinary meter stays well below. */
 const HIGH_VOLTS = 50
@@ -176,18 +183,20 @@ export function gateOf(check: Check, values: Record<string, unknown>): Gate | nu
   if (check.does.kind !== 'measure') return null
   const { testVoltage } = check.instrument
   if (!check.insulationTest && !(testVoltage !== null && testVoltage > HIGH_VOLTS)) return null
-  const items = confirmations.map(one => ({ ...one, ticked: values[one.name] === 'yes' }))
+  const items = confirmations(check).map(one => ({ ...one, ticked: values[one.name] === 'yes' }))
   const ticked = (name: string) => items.some(one => one.name === name && one.ticked)
   const reasons = insulationGate({
     dead: ticked('dead'),
     bothEndsDisconnected: ticked('ends'),
     electronicsConnected: !ticked('electronics'),
+    endsOff: check.endsOff,
   })
   return { items, reasons, begun: items.some(one => one.ticked) }
 }
 
-/** The confirmations on record, as the fields that gave them. */
+/** The confirmations on record, as the fields that gave them; the ends go by many words. */
 export function confirmedFields(confirmed: string[]): Record<string, string> {
-  const ticked = confirmations.filter(({ words }) => confirmed.includes(words))
-  return Object.fromEntries(ticked.map(({ name }) => [name, 'yes']))
+  const fieldOf = (words: string) =>
+    words === DEAD ? 'dead' : words === ELECTRONICS ? 'electronics' : 'ends'
+  return Object.fromEntries(confirmed.map(words => [fieldOf(words), 'yes']))
 }

@@ -136,8 +136,12 @@ type Fitting = { unit: UnitVariant; fit: Fit }[]
 
 /** The unit of a kind that is fitted now, and the variants that may take its place. */
 export function fittedRows(kind: string, fitted: FittedUnit | undefined, fitting: Fitting): SummaryRow[] {
-  const now = fitted && `${fitted.kind} ${fitted.variant}, serial ${fitted.serial}`
-  const may = fitting.flatMap(({ unit, fit }) => (fit.ok ? [unit.variant] : []))
+  const old = fitting.some(({ unit }) => unit.superseded && unit.variant === fitted?.variant)
+  const now =
+    fitted && `${fitted.kind} ${fitted.variant}, serial ${fitted.serial}${old ? ' (superseded variant)' : ''}`
+  const may = fitting.flatMap(({ unit, fit }) =>
+    fit.ok ? [unit.superseded ? `${unit.variant} (superseded)` : unit.variant] : [],
+  )
   return [
     { key: 'Fitted now', value: now ?? `no ${kind} is on record here` },
     { key: 'May be fitted here', value: may.join(', ') || 'none on record' },

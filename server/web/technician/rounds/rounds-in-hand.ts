@@ -52,6 +52,7 @@ export function endsHow({ walk: { place, path } }: RoundInHand): HowEnded | null
   if (place.kind === 'cause') return 'fault found'
   if (place.kind !== 'end') return null
   if (place.end.means === 'pass on') return 'fault found'
+  if (place.end.means === 'not tested') return 'broken off'
   const unseen = path.some(step => step.kind === 'check' && step.finding.kind === 'cannot tell')
   return unseen ? 'healthy in part' : 'healthy'
 }
