@@ -1,0 +1,88 @@
+// The 110 V side: feeding point, feeder, transformer, fuses, busbars, the wires to the power module, the red lamp.
+
+import { coreOhmPerMetre } from './copper.ts'
+import { EARTH, type Element } from './network.ts'
+import { GOOD, OPEN, type State, type World } from './world.ts'
+
+/** V a load is rated for. */
+const RATED = 110
+/** Ohms of an unearthed supply to earth, each leg: every coil and cable together. Assumed. */
+const TO_EARTH = 5e7
+/** W that the power module takes with its transmitter running. Assumed. */
+const POWER_WATTS = 32
+
+/**
+ * `lampOhm` is what the indication puts in series with the red lamp. `live`: the feeding point is on; for a test of what
+ * is dead it is off and lets nothing through.
+ */
+export function mainsNetwork(world: World, state: State, lampOhm: number, live: boolean): Element[] {
+  return [
+    ...feeder(world, state, live),
+    ...transformerToBusbars(world),
+    ...loads(world),
+    ...supplyWires(world, state),
+    branch('B1', 'G1', world.joints.redCircuit + lampOhm + (state.due ? 0 : OPEN)),
+    branch('G1', 'G2', world.joints.redLamp),
+    branch('G2', 'N1', GOOD),
+  ]
+}
+
+/** A branch of resistance alone, named where its current is asked for. */
+export function branch(from: string, to: string, ohm: number, name?: string): Element {
+  return { kind: 'branch', from, to, ohm, ...(name === undefined ? {} : { name }) }
+}
+
+/** The joint of a terminal and its outgoing core, `T~`; nothing where the core is lifted. */
+export function joint(terminal: string, state: State, name?: string): Element[] {
+  return state.lifted.has(terminal) ? [] : [branch(terminal, `${terminal}~`, GOOD, name)]
+}
+
+function feeder({ supply, site }: World, state: State, live: boolean): Element[] {
+  const core = coreOhmPerMetre(site.feederSize, site.celsius) * site.feederLength
+  return [
+    ...(live ? [source('U1', 'U2', supply.volts, supply.ohm)] : []),
+    ...['U1', 'U2', 'Z1', 'Z2'].flatMap(terminal => joint(terminal, state)),
+    branch('U1~', 'Z1~', core + supply.feederJoint),
+    branch('U2~', 'Z2~', core),
+    branch('U1~', 'U2~', supply.feederBridge),
+    branch('U1~', EARTH, supply.feederLeak),
+  ]
+}
+
+function source(from: string, to: string, volts: number, ohm: number): Element {
+  return { kind: 'source', from, to, volts, ohm }
+}
+
+function transformerToBusbars({ supply }: World): Element[] {
+  return [
+    { kind: 'transformer', first: ['Z1', 'Z2'], second: ['winding', 'Y2'], ratio: supply.ratio },
+    branch('winding', 'Y1', supply.windings),
+    branch('Y1', 'C1', supply.caseFeed),
+    branch('C1', 'B1', supply.caseFuse, 'case feed'),
+    branch('Y2', 'N1', supply.caseReturn),
+    branch('B1', EARTH, TO_EARTH),
+    branch('N1', EARTH, TO_EARTH),
+  ]
+}
+
+function loads({ supply, site }: World): Element[] {
+  const extra = supply.extraLoad > 0 ? [branch('B1', 'N1', RATED / supply.extraLoad)] : []
+  return [branch('B1', 'N1', RATED / site.caseLoad), ...extra]
+}
+
+function supplyWires({ supply, power }: World, state: State): Element[] {
+  const inPlace = (what: 'supply fuse' | 'surge arrester' | 'power module') => !state.out.has(what)
+  const fuse = state.newFuse ? 0.1 : supply.fuse
+  const input = power.inputOhm ?? RATED ** 2 / POWER_WATTS
+  return [
+    ...(inPlace('supply fuse') ? [branch('B1', 'F1', fuse + supply.holder)] : []),
+    branch('F1', 'S1~', supply.feedWire, 'supply feed'),
+    branch('N1', 'S2~', supply.returnWire),
+    ...joint('S1', state),
+    ...joint('S2', state),
+    branch('F1', 'S2~', supply.wireBridge),
+    branch('F1', EARTH, supply.wireLeak),
+    ...(inPlace('surge arrester') ? [branch('F1', 'N1', supply.arrester)] : []),
+    ...(inPlace('power module') ? [branch('S1', 'S2', input)] : []),
+  ]
+}
