@@ -42,7 +42,7 @@ function feeder({ supply, site }: World, state: State, live: boolean): Element[]
   return [
     ...(live ? [source('U1', 'U2', supply.volts, supply.ohm)] : []),
     ...['U1', 'U2', 'Z1', 'Z2'].flatMap(terminal => joint(terminal, state)),
-    branch('U1~', 'Z1~', core + supply.feederJoint),
+    branch('U1~', 'Z1~', core + supply.feederJoint, 'feeder'),
     branch('U2~', 'Z2~', core),
     branch('U1~', 'U2~', supply.feederBridge),
     branch('U1~', EARTH, supply.feederLeak),

@@ -7,7 +7,7 @@ import { EARTH, type Element, size, solve } from './network.ts'
 import { operate, toneOf } from './operate.ts'
 import type { LineName, State, World } from './world.ts'
 
-export type Function =
+export type MeterFunction =
   | 'volts AC'
   | 'volts DC'
   | 'ohms'
@@ -20,7 +20,7 @@ export type Function =
 
 /** An instrument as it is used: its error is drawn anew at each reading. */
 export interface Instrument {
-  function: Function
+  function: MeterFunction
   /** ± percent of the reading, ± counts of `resolution`, in the unit of the function (V, ohm, A, Hz). */
   percent: number
   counts: number
@@ -71,7 +71,7 @@ function exactly(world: World, probes: [string, string], meter: Instrument, stat
     case 'insulation':
       return resistance(world, probes, state, meter.leads ?? 0)
     case 'mains clamp':
-      return size(operate(world, state).mains.amperes(probes.includes('C1') ? 'case feed' : 'supply feed'))
+      return size(operate(world, state).mains.amperes(mainsWire(probes)))
     case 'direct clamp':
       return operate(world, state).direct.amperes('drive wire').re
     case 'tone clamp':
@@ -79,6 +79,11 @@ function exactly(world: World, probes: [string, string], meter: Instrument, stat
     case 'tone frequency':
       return frequencyAt(world, lineOf(probes), state)
   }
+}
+
+function mainsWire(probes: [string, string]): string {
+  if (probes.some(probe => /^[UZ]/.test(probe))) return 'feeder'
+  return probes.includes('F1') || probes.includes('S1') ? 'supply feed' : 'case feed'
 }
 
 /** The line that a pair of probes is at. */

@@ -1,0 +1,223 @@
+// What is seen, asked or heard at a check, chosen from the world: the row whose words say it.
+
+import { operate } from '../circuit/operate.ts'
+import type { State, World } from '../circuit/world.ts'
+import type { Check, Row } from '../knowledge/types.ts'
+
+/** Words that a row may have for what is there, the best first. */
+type Look = (world: World, state: State) => RegExp[]
+
+/** By the words of a check's title and of what it observes; the first that fits holds. */
+const LOOKS: [RegExp, Look][] = [
+  [
+    /lock, seals|lock and seals/i,
+    ({ sights }) =>
+      sights.damp === 'wet'
+        ? [/wet/]
+        : sights.lock === 'forced' || sights.seal === 'broken'
+          ? [/broken/]
+          : [],
+  ],
+  [
+    /label, settings/i,
+    ({ sights, module }) => [
+      ...when(module.variant !== 'right', /wrong module/, /wrong/),
+      ...when(sights.settings === 'different', /wrong setting/, /different/),
+      ...when(sights.left !== 'nothing', /temporary/),
+    ],
+  ],
+  [
+    /whether a failure should|indication of this position/i,
+    ({ site }, { due }) => [...when(!due, /not due/), ...when(site.indication === 'none', /^not indicated/)],
+  ],
+  [/what the signaller sees|failure indication now/i, indicated],
+  [/what the indication shows|look of the indication/i, indicated],
+  [
+    /calls for drive/i,
+    ({ site }, { due }) => (!site.signal ? [/no signal/] : due ? [/at danger$/] : [/not at danger/]),
+  ],
+  [/drive link/i, ({ sights }) => when(sights.driveLink === 'missing', /missing|loose/)],
+  [
+    /drive relay/i,
+    ({ sights, site }) => [...when(!site.signal, /link/), ...when(sights.driveRelay === 'wrong', /wrong/)],
+  ],
+  [
+    /front of|latch and label|variant on the label|label of/i,
+    ({ sights, module }) => [
+      ...when(sights.latch === 'not home', /not home/),
+      ...when(module.variant === 'wrong finish', /finish/),
+      ...when(module.variant === 'wrong direction or duty', /wrong direction|not allowed|wrong/),
+    ],
+  ],
+  [/tapped/i, ({ sights }) => when(sights.flickers === 'module', /flicker/)],
+  [
+    /moved|wires are moved/i,
+    ({ sights }) => when(!['nothing', 'module'].includes(sights.flickers), new RegExp(sights.flickers)),
+  ],
+  [/drive telltale/i, (world, state) => when(!operate(world, state).telltales.drive, /dark/)],
+  [/output telltale/i, (world, state) => when(!operate(world, state).telltales.output, /dark/)],
+  [/telltale/i, telltales],
+  [/settings|proving strap/i, ({ sights }) => when(sights.settings === 'different', /different|wrong/)],
+  [/tap in use|transformer tap/i, ({ sights }) => when(sights.tap === 'different', /different/)],
+  [/fuse by itself|supply fuse link/i, fuseLink],
+  [/rating/i, ({ sights }) => when(sights.fuseRating !== 'as the diagram', new RegExp(sights.fuseRating))],
+  [/arrester/i, ({ sights }) => when(sights.arrester === 'burst', /burst|burnt|failed/)],
+  [/suppression path|link or contact/i, ({ site }) => [new RegExp(site.suppressedBy)]],
+  [
+    /extent|failed on this feeder/i,
+    ({ supply }) => [
+      { 'this case': /this case/, 'every case': /every case/, 'beyond one point': /beyond/ }[supply.extent],
+    ],
+  ],
+  [/live parts/i, () => []],
+  [/what is damaged/i, damaged],
+  [
+    /inside of the case.*(?:damp|water)|damp|inside of the case$/i,
+    ({ sights }) => when(sights.damp === 'wet', /wet/),
+  ],
+  [
+    /seals, straps|inside of the case/i,
+    ({ sights }) => [
+      ...when(sights.seal === 'broken', /seal/),
+      ...when(sights.left === 'strap', /strap|lead/),
+      ...when(sights.wires === 'cut', /cut|off/),
+    ],
+  ],
+  [/lock/i, ({ sights }) => when(sights.lock === 'forced', /broken|forced/)],
+  [/which (?:channel|output)|output is dead/i, deadChannel],
+  [/terminations/i, ({ sights }) => when(sights.tails === 'loose', /loose/)],
+  [/joints in the cable/i, ({ sights }) => [sights.joint === 'wet' ? /wet/ : /dry|no joint/]],
+  [
+    /screen/i,
+    ({ sights }) => [
+      ...when(sights.screenEnds === 'earthed', /earthed/),
+      ...when(sights.screenEnds === 'off', /off|broken/),
+    ],
+  ],
+  [/cables|route/i, cablesSeen],
+  [
+    /field|tone over/i,
+    ({ sights }) => [
+      ...when(sights.elsewhere === 'tone', /there|too many/),
+      ...when(sights.loops === 'crossed', /wrong way/),
+    ],
+  ],
+  [/worked on|last work/i, ({ sights }) => [workWords[sights.lastWork]]],
+  [
+    /against the diagram|wires on the terminals|proving terminals|drive terminals|temporary items|straps/i,
+    wiring,
+  ],
+  [/line terminals|channels at/i, ({ sights }) => when(sights.wires === 'crossed', /crossed/)],
+  [/red lamp/i, (world, state) => when(!operate(world, state).redLamp, /dark/)],
+  [/form of the failure|failure is shown/i, ({ site }) => [new RegExp(site.indication)]],
+  [/drops out|times of failure/i, ({ sights }) => [new RegExp(sights.dropsOut.replace('loads', '.*loads'))]],
+  [/one train|trains stopped/i, () => [/several/]],
+  [/aspect and speed|when they were/i, ({ sights }) => [stoppedWords[sights.stopped]]],
+  [/set speed/i, ({ sights }) => when(sights.plan === 'differs', /differs/)],
+  [/loop/i, loopSeen],
+]
+
+const workWords = {
+  'nothing known': /nothing/,
+  module: /module/,
+  wires: /wires/,
+  loops: /loops/,
+  cables: /cables/,
+  controls: /controls/,
+}
+const stoppedWords = {
+  nothing: /^$/,
+  'at proceed': /proceed/,
+  'below speed': /below/,
+  'above speed': /above/,
+  'other direction': /other direction/,
+}
+
+function when(holds: boolean, ...words: RegExp[]): RegExp[] {
+  return holds ? words : []
+}
+
+function indicated(world: World, state: State): RegExp[] {
+  return [operate(world, state).indication === 'healthy' ? /healthy/ : /fail|dark/]
+}
+
+function telltales(world: World, state: State): RegExp[] {
+  const { supply, drive, output } = operate(world, state).telltales
+  if (supply && drive && output) return [/all lit/]
+  if (!supply) return [/all dark/, /dark/]
+  return drive ? [/output dark alone/, /dark/] : [/drive and output dark/, /dark/]
+}
+
+function fuseLink({ supply, sights }: World): RegExp[] {
+  if (supply.fuse < 1e3) return [/whole/]
+  return [
+    ...when(sights.fuseRating === 'smaller', /smaller/),
+    ...when(sights.arrester === 'burst', /arrester/),
+    /^blown$/,
+    /blown/,
+  ]
+}
+
+function damaged({ sights }: World): RegExp[] {
+  return [
+    ...when(sights.lock === 'forced' || sights.seal === 'broken' || sights.wires === 'cut', /case forced/),
+    ...when(sights.route !== 'whole', /^cable/),
+    ...when(sights.loop !== 'whole', /loop/),
+    ...when(sights.lastWork === 'nothing known' && sights.left !== 'nothing', /nothing but/),
+  ]
+}
+
+/** A below which an output is taken for dead or weak by eye. */
+const WEAK = 0.9
+
+function deadChannel(world: World, state: State): RegExp[] {
+  const { arming, trigger } = operate(world, state).outputs
+  if (arming < WEAK && trigger < WEAK) return [/both/]
+  if (arming < WEAK) return [/^arming/]
+  return trigger < WEAK ? [/^trigger/] : [/neither/]
+}
+
+function cablesSeen({ sights }: World): RegExp[] {
+  const words = { both: /both|damaged/, arming: /arming/, trigger: /trigger/, gone: /gone/, sheath: /sheath/ }
+  return sights.route === 'whole' ? [/whole|sound/] : [words[sights.route]]
+}
+
+function wiring({ sights }: World): RegExp[] {
+  return [
+    ...when(sights.left === 'strap', /strap/),
+    ...when(sights.left === 'loose wire', /loose|spare/),
+    ...when(sights.wires === 'wrong terminal' || sights.wires === 'crossed', /wrong terminal|crossed/),
+    ...when(sights.wires === 'cut', /cut|off/),
+  ]
+}
+
+function loopSeen({ sights }: World): RegExp[] {
+  switch (sights.loop) {
+    case 'cut':
+      return [/cut|crushed/, /damaged/, /worn/]
+    case 'fixing':
+      return [/fixing/, /loose/]
+    case 'gone':
+      return [/gone/, /damaged/]
+    case 'moved':
+      return [/moved/]
+    default:
+      return [/nothing to see/, /sound|firm|whole/]
+  }
+}
+
+/**
+ * The row that says what is there. Where no word is found it is the first row, the healthy sight; `known` is false
+ * where this list has nothing for the check at all.
+ */
+export function look(check: Check, world: World, state: State): { row: Row | null; known: boolean } {
+  if (check.does.kind !== 'observe') return { row: null, known: false }
+  const about = `${check.title} ${check.does.what}`
+  const found = LOOKS.find(([words]) => words.test(about))
+  const words = found ? found[1](world, state) : []
+  for (const wanted of words) {
+    const row = check.rows.find(({ label }) => wanted.test(label.toLowerCase()))
+    if (row) return { row, known: true }
+  }
+  return { row: check.rows[0] ?? null, known: found !== undefined }
+}
