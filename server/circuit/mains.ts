@@ -8,19 +8,26 @@ import { GOOD, OPEN, type State, type World } from './world.ts'
 const RATED = 110
 /** Ohms of an unearthed supply to earth, each leg: every coil and cable together. Assumed. */
 const TO_EARTH = 5e7
-/** W that the power module takes with its transmitter running. Assumed. */
-const POWER_WATTS = 32
+/** W that the power module takes by itself, and what part of the rest it hands on. Assumed. */
+const OWN_WATTS = 6
+const HANDED_ON = 0.8
 
-/**
- * `lampOhm` is what the indication puts in series with the red lamp. `live`: the feeding point is on; for a test of what
- * is dead it is off and lets nothing through.
- */
-export function mainsNetwork(world: World, state: State, lampOhm: number, live: boolean): Element[] {
+/** What the rest of the equipment makes of the 110 V side. */
+export interface MainsState {
+  /** Ohms that the indication puts in series with the red lamp. */
+  lampOhm: number
+  /** W that the power module hands on to the 24 V side. */
+  watts: number
+  /** The feeding point is on; for a test of what is dead it is off and lets nothing through. */
+  live: boolean
+}
+
+export function mainsNetwork(world: World, state: State, { lampOhm, watts, live }: MainsState): Element[] {
   return [
     ...feeder(world, state, live),
     ...transformerToBusbars(world),
     ...loads(world),
-    ...supplyWires(world, state),
+    ...supplyWires(world, state, watts),
     branch('B1', 'G1', world.joints.redCircuit + lampOhm + (state.due ? 0 : OPEN)),
     branch('G1', 'G2', world.joints.redLamp),
     branch('G2', 'N1', GOOD),
@@ -70,19 +77,20 @@ function loads({ supply, site }: World): Element[] {
   return [branch('B1', 'N1', RATED / site.caseLoad), ...extra]
 }
 
-function supplyWires({ supply, power }: World, state: State): Element[] {
+function supplyWires({ supply, power }: World, state: State, watts: number): Element[] {
   const inPlace = (what: 'supply fuse' | 'surge arrester' | 'power module') => !state.out.has(what)
   const fuse = state.newFuse ? 0.1 : supply.fuse
-  const input = power.inputOhm ?? RATED ** 2 / POWER_WATTS
+  const input = power.inputOhm ?? RATED ** 2 / (OWN_WATTS + watts / HANDED_ON)
   return [
     ...(inPlace('supply fuse') ? [branch('B1', 'F1', fuse + supply.holder)] : []),
     branch('F1', 'S1~', supply.feedWire, 'supply feed'),
-    branch('N1', 'S2~', supply.returnWire),
+    ...joint('N1', state),
+    branch('N1~', 'S2~', supply.returnWire),
     ...joint('S1', state),
     ...joint('S2', state),
-    branch('F1', 'S2~', supply.wireBridge),
-    branch('F1', EARTH, supply.wireLeak),
-    ...(inPlace('surge arrester') ? [branch('F1', 'N1', supply.arrester)] : []),
+    branch('S1~', 'S2~', supply.wireBridge),
+    branch('S1~', EARTH, supply.wireLeak),
+    ...(inPlace('surge arrester') ? [branch('S1~', 'S2~', supply.arrester)] : []),
     ...(inPlace('power module') ? [branch('S1', 'S2', input)] : []),
   ]
 }

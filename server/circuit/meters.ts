@@ -39,7 +39,7 @@ const VOLTMETER_OHM = 1e7
 /** V that disturb an ohmmeter. */
 const DISTURBS = 0.5
 /** Terminals at which what is tested is the outgoing core, not the terminal itself, when the core is lifted. */
-const TESTED_BY_CORE = /^(?:[AT][12]|L[AT][12]|[UZLHS][12]|S[AT])$/
+const TESTED_BY_CORE = /^(?:[AT][12]|L[AT][12]|[UZLHS][12]|S[AT]|N1)$/
 
 /**
  * One reading with the probes on `a` and `b`, which for a clamp name the wire by the terminals of its pair. `error` is
@@ -130,7 +130,7 @@ function isLive(world: World, [a, b]: [string, string], state: State): boolean {
 function deadNetworks(world: World, state: State): Element[][] {
   const { directState } = operate(world, state)
   return [
-    mainsNetwork(world, state, 0, false),
+    mainsNetwork(world, state, { lampOhm: 0, watts: 20, live: false }),
     directNetwork(world, state, { ...directState, live: false }),
     ...(['arming', 'trigger'] as const).map(name => [
       ...lineNetwork(world, state, name, 0),

@@ -49,7 +49,7 @@ export function operate(world: World, state: State): Operation {
 }
 
 function worked(world: World, state: State): Operation {
-  const mains = solve(mainsNetwork(world, state, 0, true), 50)
+  const mains = solve(mainsNetwork(world, state, { lampOhm: 0, watts: 20, live: true }), 50)
   const power = powerVolts(world, size(mains.volts('S1', 'S2')))
   let now: DirectState = { power, running: false, proving: false, repeater: false, live: true }
   now = { ...now, power: heldBack(world, state, now) }
@@ -144,7 +144,8 @@ function shown(world: World, state: State, now: DirectState, direct: Solved) {
   const { site, joints } = world
   const inLampCircuit = site.indication === 'lamp circuit'
   const lampOhm = inLampCircuit && !(now.repeater || joints.repeaterStuck) ? 1e9 : 0
-  const mainsElements = mainsNetwork(world, state, lampOhm, true)
+  const watts = now.power === null ? 0 : world.power.volts * Math.max(0, direct.amperes('power').re)
+  const mainsElements = mainsNetwork(world, state, { lampOhm, watts, live: true })
   const mains = solve(mainsElements, 50)
   const redLamp = joints.redLamp < 1e6 && size(mains.volts('G1', 'G2')) >= LAMP_LIT * 110
   const ownLamp = joints.lamp < 1e6 && direct.volts('H1', 'H2').re >= LAMP_LIT * 24

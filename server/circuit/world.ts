@@ -190,7 +190,7 @@ export const someSite: Readonly<Site> = {
   ...{ cableLength: 120, conductorSize: 2.5, celsius: 12, feederLength: 400, feederSize: 10 },
   ...{ lineLength: 900, lineSize: 1.5, signal: true, indication: 'own lamp', suppressedBy: 'link' },
   ...{ direction: 'normal', duty: 'overspeed', setSpeed: 40, timer: 974 },
-  ...{ supplyFuse: 2, caseFuse: 10, caseLoad: 3 },
+  ...{ supplyFuse: 1, caseFuse: 10, caseLoad: 3 },
 }
 
 /** Everything in order at a site. Values are the demonstration's own: no real equipment is meant. */
@@ -198,7 +198,7 @@ export function healthyWorld(site: Site = someSite): World {
   return {
     site,
     supply: healthySupply(),
-    power: { volts: 24, ohm: 0.1, most: 3, inputOhm: null },
+    power: { volts: 24, ohm: 0.1, most: 8, inputOhm: null },
     module: healthyModule(),
     joints: healthyJoints(),
     lines: { arming: healthyLine(), trigger: healthyLine() },

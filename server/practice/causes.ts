@@ -97,7 +97,7 @@ const module: Record<string, Fault> = {
     ] as const)
     if (how === 'arming' || how === 'both') module.dead.arming = true
     if (how === 'trigger' || how === 'both') module.dead.trigger = true
-    if (how === 'load') module.load = chance.between(1, 4)
+    if (how === 'load') module.load = chance.between(0.8, 2.5)
     if (how === 'proving') module.provesNever = true
     if (how === 'tone') module.toneOff = chance.pick([-1, 1]) * chance.between(0.4, 3)
     if (how !== 'stuck') return
@@ -318,7 +318,7 @@ const indication: Record<string, Fault> = {
     joints.lineCore = badJoint(chance, 500, 20_000)
   },
   'line-core-leaking': ({ joints }, chance) => {
-    joints.lineBridge = decades(chance, 1, 10)
+    joints.lineBridge = decades(chance, 25, 120)
     joints.lineLeak = decades(chance, 1e3, 5e5)
   },
   'indication-lamp-failed': ({ joints }) => {

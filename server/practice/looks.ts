@@ -46,7 +46,7 @@ const LOOKS: [RegExp, Look][] = [
     ({ sights, module }) => [
       ...when(sights.latch === 'not home', /not home/),
       ...when(module.variant === 'wrong finish', /finish/),
-      ...when(module.variant === 'wrong direction or duty', /wrong direction|not allowed|wrong/),
+      ...when(module.variant === 'wrong direction or duty', /wrong direction/, /not allowed/, /wrong module/),
     ],
   ],
   [/tapped/i, ({ sights }) => when(sights.flickers === 'module', /flicker/)],
@@ -196,7 +196,7 @@ function loopSeen({ sights }: World): RegExp[] {
     case 'cut':
       return [/cut|crushed/, /damaged/, /worn/]
     case 'fixing':
-      return [/fixing/, /loose/]
+      return [/fixing/, /loose/, /moved/]
     case 'gone':
       return [/gone/, /damaged/]
     case 'moved':
@@ -206,8 +206,12 @@ function loopSeen({ sights }: World): RegExp[] {
   }
 }
 
+/** How a row begins that says that all is well. */
+const HEALTHY =
+  /^(?:as the|as recorded|whole|sound|none|dry|firm|tight|steady|quiet|lit|all lit|agrees|one of each|insulated|allowed|latched|nothing|locked)/
+
 /**
- * The row that says what is there. Where no word is found it is the first row, the healthy sight; `known` is false
+ * The row that says what is there. Where no word is found it is the healthy sight, or the first; `known` is false
  * where this list has nothing for the check at all.
  */
 export function look(check: Check, world: World, state: State): { row: Row | null; known: boolean } {
@@ -219,5 +223,6 @@ export function look(check: Check, world: World, state: State): { row: Row | nul
     const row = check.rows.find(({ label }) => wanted.test(label.toLowerCase()))
     if (row) return { row, known: true }
   }
-  return { row: check.rows[0] ?? null, known: found !== undefined }
+  const healthy = check.rows.find(({ label }) => HEALTHY.test(label.toLowerCase()))
+  return { row: healthy ?? check.rows[0] ?? null, known: found !== undefined }
 }

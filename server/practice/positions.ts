@@ -18,7 +18,7 @@ export function drawSite(chance: Chance): Site {
     ...{
       duty,
       signal: controlled,
-      indication: controlled ? chance.pick(['own lamp', 'lamp circuit']) : 'own lamp',
+      indication: indicationOf(duty, chance),
     },
     ...{
       cableLength: chance.whole(20, 450),
@@ -29,8 +29,14 @@ export function drawSite(chance: Chance): Site {
     ...{ lineLength: chance.whole(200, 2000), lineSize: 1.5 },
     ...{ suppressedBy: chance.pick(['link', 'contact']), direction: chance.pick(['normal', 'opposite']) },
     ...{ setSpeed: duty === 'buffer stop' ? 12.5 : chance.pick([25, 40, 50, 60]), timer: 974 },
-    ...{ supplyFuse: 2, caseFuse: 10, caseLoad: chance.between(1, 3) },
+    ...{ supplyFuse: 1, caseFuse: 10, caseLoad: chance.between(1, 3) },
   } as Site
+}
+
+/** A speed restriction's set is told by its telltale alone; where a signal is, the lamp may be its own or the signal's. */
+function indicationOf(duty: Site['duty'], chance: Chance): Site['indication'] {
+  if (duty === 'speed restriction') return 'none'
+  return duty === 'buffer stop' ? 'own lamp' : chance.pick(['own lamp', 'lamp circuit'])
 }
 
 /** Metres from the arming to the trigger loop on the plan. The loops of a train stop lie back to back. */

@@ -49,8 +49,19 @@ export function take(check: Check, world: World, state: State, chance: Chance): 
     return feederDrop(world, state, chance)
   const pairs = pairsOf(does, words)
   const readings = pairs.map(pair => one(functionOf(check, does, pair), world, pair, state, chance))
-  return readings.length === 0 ? null : lowest(readings)
+  return readings.length === 0 ? null : lessCore(lowest(readings), world, words)
 }
+
+/** A core of the cable and a lead are in the way round; the sum for the core is made from the record. */
+function lessCore(shown: Taken, { site }: World, words: string): Taken {
+  if (shown.kind !== 'value' || !/subtract the lead and one core/i.test(words)) return shown
+  const core = (NOMINAL * site.cableLength) / site.conductorSize
+  return { ...shown, value: Math.max(0, shown.value - core - LEAD) }
+}
+
+/** Ohm mm²/m of a core as the tables have it, and ohm of a lead. */
+const NOMINAL = 0.0182
+const LEAD = 0.05
 
 function value(exact: number, resolution: number): Taken {
   return { kind: 'value', value: Math.round(exact / resolution) * resolution, resolution }
@@ -152,6 +163,7 @@ function lowest(readings: Taken[]): Taken {
 
 /** Below this share of what is expected, or of full voltage, a technician says that nothing is there. */
 const NOTHING = 0.02
+const USUAL: Record<string, number> = { A: 0.2, 'V AC': 110, 'V DC': 24, Hz: 1000 }
 
 /** What is typed: in the unit of the check, or in words where it has a row for them. */
 export function typed(check: Check, shown: Taken, fuse: number, expected: number | null): string {
@@ -159,7 +171,7 @@ export function typed(check: Check, shown: Taken, fuse: number, expected: number
   if (shown.kind === 'over') return check.insulationTest ? '>200 Mohm' : 'OL'
   const unit = getUnit(check.does.unit)
   const hasNone = check.rows.some(({ match }) => match.kind === 'none')
-  if (hasNone && Math.abs(shown.value) <= NOTHING * (expected ?? 25)) return 'none'
+  if (hasNone && Math.abs(shown.value) <= NOTHING * (expected || (USUAL[unit.base] ?? 1))) return 'none'
   if (
     unit.base === 'A' &&
     /where the fuse (?:blows|has blown)/i.test(check.instruction) &&

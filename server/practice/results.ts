@@ -4,7 +4,7 @@ import { causeKey } from '../knowledge/graph.ts'
 import type { Knowledge } from '../knowledge/types.ts'
 import type { Chance } from './chance.ts'
 import { type Arrival, walkRobot } from './robot.ts'
-import { drawCause, hide } from './worlds.ts'
+import { drawCause, type Hidden, hide } from './worlds.ts'
 
 /** `open`: no fault found, passed on, not tested, or stuck at a check. */
 export type Outcome = 'reached' | 'open' | 'wrong' | 'false healthy'
@@ -47,23 +47,21 @@ export function tryTree(
 ): { results: Result[]; unseen: Set<string> } {
   const results: Result[] = []
   const unseen = new Set<string>()
-  for (let turn = 0; turn < count; turn++) {
-    const drawn = drawCause(knowledge, tree, chance)
+  while (results.length < count) {
+    const drawn = drawCause(knowledge, tree, chance, unseen)
     if (!drawn) break
     const cause = causeKey(drawn)
-    const hidden = unseen.has(cause) ? null : hide(tree, cause, chance)
-    if (!hidden) {
-      unseen.add(cause)
-      continue
-    }
-    const { arrival, path, unknown } = walkRobot(knowledge, hidden, chance)
-    results.push({
-      ...{ tree, cause, path, unknown },
-      outcome: outcomeOf(arrival, cause),
-      ended: endWords(arrival),
-    })
+    const hidden = hide(tree, cause, chance)
+    if (hidden) results.push(resultOf(knowledge, hidden, chance))
+    else unseen.add(cause)
   }
   return { results, unseen }
+}
+
+function resultOf(knowledge: Knowledge, hidden: Hidden, chance: Chance): Result {
+  const { arrival, path, unknown } = walkRobot(knowledge, hidden, chance)
+  const { tree, cause } = hidden
+  return { tree, cause, path, unknown, outcome: outcomeOf(arrival, cause), ended: endWords(arrival) }
 }
 
 /** Share of the results with an outcome, 0 to 1; NaN of none. */

@@ -15,6 +15,7 @@ import { look } from './looks.ts'
 import { recordOf } from './positions.ts'
 import { take, typed } from './probes.ts'
 import { stateAt } from './state-words.ts'
+import { SYMPTOM_ORDER, shows } from './symptoms.ts'
 import type { Hidden } from './worlds.ts'
 
 /** `stuck`: nobody could go on at the check, and why. */
@@ -45,7 +46,7 @@ interface Going {
 const MOST_CHECKS = 80
 
 /** Walks a hidden fault from the start of its tree to where the walk ends. The same chance gives the same walk. */
-export function walkRobot(knowledge: Knowledge, { world, state, tree }: Hidden, chance: Chance): Walked {
+export function walkOnce(knowledge: Knowledge, { world, state, tree }: Hidden, chance: Chance): Walked {
   const going: Going = { knowledge, world, chance, state, findings: [], path: [], unknown: [] }
   for (let count = 0; count < MOST_CHECKS; count++) {
     const stands = walk(knowledge, tree, going.findings)
@@ -53,6 +54,45 @@ export function walkRobot(knowledge: Knowledge, { world, state, tree }: Hidden, 
     if (arrival) return { arrival, findings: going.findings, path: going.path, unknown: going.unknown }
   }
   throw new Error(`The walk of ${tree} does not end.`)
+}
+
+/** An end whose words send the technician to another tree, as a fault reported anew. */
+const REPORTED_ANEW = /open a fault|take the tree|begin (?:a|the) tree|use the tree/i
+const MOST_REPORTS = 2
+
+/**
+ * As `walkOnce`; where the end says to open a fault or take another tree, the symptom that shows then is reported and
+ * walked too, all put back before.
+ */
+export function walkRobot(knowledge: Knowledge, hidden: Hidden, chance: Chance): Walked {
+  const trees = [hidden.tree]
+  let walked = walkOnce(knowledge, hidden, chance)
+  while (trees.length <= MOST_REPORTS && sentOn(walked.arrival)) {
+    const next = symptomNow(knowledge, hidden, trees)
+    if (!next) break
+    trees.push(next.tree)
+    const again = walkOnce(knowledge, next, chance)
+    walked = {
+      ...again,
+      path: [...walked.path, ...again.path],
+      unknown: [...walked.unknown, ...again.unknown],
+    }
+  }
+  return walked
+}
+
+function sentOn(arrival: Arrival): boolean {
+  return arrival.kind === 'end' && arrival.end.means === 'pass on' && REPORTED_ANEW.test(arrival.end.about)
+}
+
+/** The first fault tree not walked yet whose symptom shows: the supply first, as the telltales are read. */
+function symptomNow(knowledge: Knowledge, hidden: Hidden, walked: string[]): Hidden | null {
+  for (const tree of SYMPTOM_ORDER) {
+    if (walked.includes(tree) || knowledge.trees.get(tree)?.kind !== 'fault') continue
+    const state = shows(tree, hidden.world, hidden.cause.split('/')[1] ?? '')
+    if (state) return { ...hidden, tree, state }
+  }
+  return null
 }
 
 function arrived(place: Place): Arrival | null {

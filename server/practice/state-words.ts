@@ -13,7 +13,7 @@ interface Draft {
   due: boolean
 }
 
-const TERMINAL = /\b(?:L?[AT][12]|[UZSLHDPKR][012]|PR[012]|Q[12]|S[AT])\b/g
+const TERMINAL = /\b(?:L?[AT][12]|[UZSLHDPKRN][012]|PR[012]|Q[12]|S[AT])\b/g
 const OUT: [RegExp, Removable][] = [
   [/supply fuse/i, 'supply fuse'],
   [/(?:surge )?arrester/i, 'surge arrester'],
@@ -71,6 +71,7 @@ function takeOff(sentence: string, draft: Draft): void {
   if (/connect the test loop|put the test loop|join the test loop/i.test(sentence))
     fitTest(sentence, draft.testLoop)
   if (/where they are still on|^lift|\blift the\b/i.test(sentence)) lift(sentence, draft)
+  if (/^isolate\b/i.test(sentence)) isolate(sentence, draft)
   if (/^(?:take|pull)\b.*\bout\b/i.test(sentence)) takeOut(sentence, draft)
 }
 
@@ -91,7 +92,7 @@ function putBackGroup(sentence: string, draft: Draft): void {
   const kinds: [RegExp, RegExp][] = [
     [/cores/i, /^[AT][12]$/],
     [/screens?/i, /^S[AT]$/],
-    [/supply wires/i, /^S[12]$/],
+    [/supply wires/i, /^(?:S[12]|N1)$/],
     [/loop ends/i, /^L[AT][12]$/],
   ]
   for (const [words, terminals] of kinds) {
@@ -111,6 +112,12 @@ function lift(sentence: string, draft: Draft): void {
   for (const terminal of terminalsIn(after)) draft.lifted.add(terminal)
   for (const [words, group] of GROUPS)
     if (words.test(sentence)) for (const one of group) draft.lifted.add(one)
+}
+
+/** What is isolated at the fuse has its fuse out; what is isolated at a busbar has its wire off. */
+function isolate(sentence: string, draft: Draft): void {
+  if (/\bF1\b/.test(sentence)) draft.out.add('supply fuse')
+  if (/\bN1\b/.test(sentence)) draft.lifted.add('N1')
 }
 
 function takeOut(sentence: string, draft: Draft): void {

@@ -1,6 +1,7 @@
 // When a world shows the symptom of a tree: what is told of it, and whether it would be reported so at all.
 
 import { reading } from '../circuit/meters.ts'
+import { size } from '../circuit/network.ts'
 import { operate } from '../circuit/operate.ts'
 import { OPEN, type Sights, type State, type World } from '../circuit/world.ts'
 import type { Chance } from './chance.ts'
@@ -12,7 +13,7 @@ interface Symptom {
   due: boolean
   /** What is told at the report, or found with it. */
   tell?: (world: World, cause: string, chance: Chance) => void
-  shows: (world: World, state: State) => boolean
+  shows: (world: World, state: State, cause: string) => boolean
 }
 
 const VOLTS = { function: 'volts AC', percent: 0, counts: 0, resolution: 0.01, range: 1000 } as const
@@ -84,7 +85,7 @@ export const SYMPTOMS: Readonly<Record<string, Symptom>> = {
   },
   'fuse-blows-again': {
     due: true,
-    shows: ({ supply }) => supply.fuse >= OPEN,
+    shows: (world, state, cause) => /fuse/.test(cause) || blows(world, state),
     tell: ({ supply }) => {
       supply.fuse = OPEN
     },
@@ -125,17 +126,43 @@ export const SYMPTOMS: Readonly<Record<string, Symptom>> = {
   'intermittent-with-trains': {
     due: true,
     tell: comesAndGoes,
-    shows: ({ sights }) => sights.dropsOut !== 'never',
+    shows: (world, state) => isLoose(world) && !fails(world, state),
   },
   'just-worked-on': {
     due: true,
+    shows: fails,
     tell: ({ sights }, cause) => {
       sights.lastWork = workBefore(cause)
     },
-    shows: () => true,
   },
-  'damaged-or-tampered': { due: true, shows: () => true },
+  'damaged-or-tampered': { due: true, shows: ({ sights }) => isDamaged(sights) },
   'maintenance-round': { due: true, shows: () => true },
+}
+
+/** The fuse would blow again: more than twice its rating flows. */
+function blows(world: World, state: State): boolean {
+  const { mains } = operate(world, { ...state, newFuse: true })
+  return size(mains.amperes('supply feed')) > 1.9 * world.site.supplyFuse
+}
+
+/** Something is noticed: a telltale dark, the indication failed, or the loops not as they should be. */
+function fails(world: World, state: State): boolean {
+  const { telltales, indication } = operate(world, state)
+  const { loops, wires, spacingOff } = world.sights
+  const dark = !telltales.supply || !telltales.drive || !telltales.output
+  const astray =
+    loops !== 'right' || wires === 'crossed' || spacingOff !== 0 || world.module.variant !== 'right'
+  return dark || indication === 'failed' || astray
+}
+
+function isDamaged({ seal, lock, left, wires, route, loop }: Sights): boolean {
+  const inside = seal !== 'whole' || lock !== 'sound' || left !== 'nothing' || wires === 'cut'
+  return inside || route !== 'whole' || loop !== 'whole'
+}
+
+function isLoose({ sights, joints, supply }: World): boolean {
+  const moves = sights.flickers !== 'nothing' || sights.tails !== 'sound' || sights.loop === 'fixing'
+  return moves || joints.supplyContact > 0.2 || joints.driveContact > 10 || supply.feederJoint > 1
 }
 
 /** What was worked on last, where a cause is one that work leaves. */
@@ -164,13 +191,19 @@ function comesAndGoes({ sights, joints, supply, lines }: World, cause: string, c
 }
 
 /** Whether this world would be reported under the tree, with the state in which the technician finds it. */
-export function shows(tree: string, world: World): State | null {
+export function shows(tree: string, world: World, cause: string): State | null {
   const symptom = SYMPTOMS[tree]
   if (!symptom) return null
   const state = stateFound(symptom.due || !world.site.signal)
-  return symptom.shows(world, state) ? state : null
+  return symptom.shows(world, state, cause) ? state : null
 }
 
 export function tell(tree: string, world: World, cause: string, chance: Chance): void {
   SYMPTOMS[tree]?.tell?.(world, cause, chance)
 }
+
+/** The trees that a plain symptom leads to, in the order in which a technician sees what fails. */
+export const SYMPTOM_ORDER = [
+  ...['case-supply-dead', 'case-supply-low', 'supply-absent-or-low', 'no-drive', 'one-loop-dead'],
+  ...['output-dead-drive-present', 'failure-indicated-all-well', 'wrong-direction-or-tone'],
+]

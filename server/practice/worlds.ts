@@ -24,26 +24,29 @@ const TRIES = 40
 export function hide(tree: string, cause: string, chance: Chance): Hidden | null {
   const fault = FAULTS.get(cause)
   if (!fault) throw new RangeError(`There is no fault for the cause ${cause}.`)
+  const slug = cause.split('/')[1] ?? ''
   for (let turn = 0; turn < TRIES; turn++) {
     const world = scattered(healthyWorld(drawSite(chance)), chance)
     fault(world, chance)
-    tell(tree, world, cause.split('/')[1] ?? '', chance)
-    const state = shows(tree, world)
+    tell(tree, world, slug, chance)
+    const state = shows(tree, world, slug)
     if (state) return { world, state, cause, tree }
   }
   return null
 }
 
-/** A cause of a tree, drawn by the shares of its authors. */
-export function drawCause(knowledge: Knowledge, tree: string, chance: Chance): Cause | null {
+/** A cause that a tree can reach, drawn by the shares of its authors, but for those in `without`; null where none is left. */
+export function drawCause(
+  knowledge: Knowledge,
+  tree: string,
+  chance: Chance,
+  without: ReadonlySet<string> = new Set(),
+): Cause | null {
   const found = knowledge.trees.get(tree)
-  const causes = found ? reachable(knowledge, found).causes : []
+  const causes = found
+    ? reachable(knowledge, found).causes.filter(cause => !without.has(causeKey(cause)))
+    : []
   return causes.length === 0 ? null : chance.weighted(causes, ({ share }) => share)
-}
-
-export function hideAny(knowledge: Knowledge, tree: string, chance: Chance): Hidden | null {
-  const cause = drawCause(knowledge, tree, chance)
-  return cause === null ? null : hide(tree, causeKey(cause), chance)
 }
 
 /** Modest differences between one healthy set and the next. */
