@@ -14,9 +14,9 @@ import {
   type World,
 } from './world.ts'
 
-/** Longest section, m: a hundredth of a wavelength of the tones and less. */
-const LONGEST = 25
-const MOST_SECTIONS = 18
+/** Longest section, m: a seventieth of a wavelength of the tones on the cable, and less. */
+const LONGEST = 38
+const MOST_SECTIONS = 12
 /** Ohms and amperes of a channel: assumed for the demonstration. */
 const CHANNEL_OHM = 4
 export const CHANNEL_AMPERES = 1.1
@@ -54,6 +54,7 @@ export function lineNetwork(world: World, state: State, name: LineName, hertz: n
   const elements = [
     ...joint(at.out, state, `${name} lead`),
     ...joint(at.back, state),
+    branch(at.out, EARTH, line.terminalLeak),
     ...cable(world.site, line, at, hertz),
     ...loopAt(line, at, state, hertz),
     ...(state.testLoop.has(name) ? [testLoop(at, hertz)] : []),

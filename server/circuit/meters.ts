@@ -38,6 +38,8 @@ export type Shown = { kind: 'value'; value: number } | { kind: 'over' } | { kind
 const VOLTMETER_OHM = 1e7
 /** V that disturb an ohmmeter. */
 const DISTURBS = 0.5
+/** Ends a probe's name that is on the terminal itself although its core is off. */
+export const ITSELF = '^'
 /** Terminals at which what is tested is the outgoing core, not the terminal itself, when the core is lifted. */
 const TESTED_BY_CORE = /^(?:[AT][12]|L[AT][12]|[UZLHS][12]|S[AT]|N1)$/
 
@@ -118,6 +120,7 @@ function resistance(world: World, probes: [string, string], state: State, leads:
 }
 
 function sideOf(probe: string, state: State): string {
+  if (probe.endsWith(ITSELF)) return probe.slice(0, -1)
   return state.lifted.has(probe) && TESTED_BY_CORE.test(probe) ? `${probe}~` : probe
 }
 

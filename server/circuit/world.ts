@@ -40,6 +40,8 @@ export interface Line {
   bridged: { at: number; ohm: number } | null
   /** First core to earth, and how much of it the second core has too. */
   leak: { at: number; ohm: number; both: boolean } | null
+  /** From the line terminal in the case to earth. */
+  terminalLeak: number
   /** Terminations at the link box, ohm, by core. */
   tail: [number, number]
   /** Of the loop itself: ohm, henry, to earth, and how much of the loop a short leaves (1: all of it). */
@@ -155,17 +157,26 @@ export interface Sights {
   joint: 'dry' | 'wet'
   route: 'whole' | 'both' | 'arming' | 'trigger' | 'gone' | 'sheath'
   tails: 'sound' | 'loose'
-  loop: 'whole' | 'cut' | 'fixing' | 'gone' | 'moved'
+  loop: 'whole' | 'cut' | 'fixing' | 'gone' | 'moved' | 'fouled' | 'out of place'
+  linkBox: 'dry' | 'water'
   screenEnds: 'insulated' | 'earthed' | 'off'
   loops: 'right' | 'crossed'
-  /** Metres by which they lie further apart than the plan. */
+  /** Metres by which the loops lie further apart than the plan, the pair further from its signal, a loop higher. */
   spacingOff: number
+  placeOff: number
+  heightOff: number
   plan: 'agrees' | 'differs'
   elsewhere: 'quiet' | 'tone'
   /** What flickers when tapped or moved. */
   flickers: 'nothing' | 'module' | 'supply wires' | 'drive wires' | 'line terminals'
   lastWork: 'nothing known' | 'module' | 'wires' | 'loops' | 'cables' | 'controls'
-  dropsOut: 'never' | 'as trains pass' | 'in the wet' | 'when loads switch' | 'no pattern'
+  dropsOut:
+    | 'never'
+    | 'as trains pass'
+    | 'as the signal returns'
+    | 'in the wet'
+    | 'when loads switch'
+    | 'no pattern'
   stopped: 'nothing' | 'at proceed' | 'below speed' | 'above speed' | 'other direction'
 }
 
@@ -235,7 +246,15 @@ function healthyJoints(): Joints {
 
 function healthyLine(): Line {
   return {
-    ...{ broken: null, bridged: null, leak: null, tail: [0.01, 0.01], loopOhm: 0.12, loopHenry: 60e-6 },
+    ...{
+      broken: null,
+      bridged: null,
+      leak: null,
+      terminalLeak: SOUND,
+      tail: [0.01, 0.01],
+      loopOhm: 0.12,
+      loopHenry: 60e-6,
+    },
     ...{ loopLeak: SOUND, loopLeft: 1, screenOhm: 0.3, screenEarth: SOUND },
   }
 }
@@ -245,7 +264,16 @@ function healthySights(): Sights {
     ...{ latch: 'home', settings: 'as the diagram', tap: 'as the diagram', fuseRating: 'as the diagram' },
     ...{ arrester: 'whole', driveLink: 'fitted', driveRelay: 'right', wires: 'right', left: 'nothing' },
     ...{ seal: 'whole', lock: 'sound', damp: 'dry', joint: 'dry', route: 'whole', tails: 'sound' },
-    ...{ loop: 'whole', screenEnds: 'insulated', loops: 'right', spacingOff: 0, plan: 'agrees' },
+    ...{
+      loop: 'whole',
+      screenEnds: 'insulated',
+      loops: 'right',
+      spacingOff: 0,
+      placeOff: 0,
+      heightOff: 0,
+      linkBox: 'dry',
+      plan: 'agrees',
+    },
     ...{
       elsewhere: 'quiet',
       flickers: 'nothing',

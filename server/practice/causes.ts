@@ -142,8 +142,7 @@ const module: Record<string, Fault> = {
 const cables: Record<string, Fault> = {
   'water-in-the-case': (world, chance) => {
     Object.assign(world.sights, { damp: 'wet', dropsOut: 'in the wet' })
-    if (chance.chance(0.5))
-      anyLine(world, chance).leak = { at: 0, ohm: decades(chance, 1e4, 5e5), both: true }
+    if (chance.chance(0.5)) anyLine(world, chance).terminalLeak = decades(chance, 1e4, 5e5)
   },
   'cable-joint-wet': (world, chance) => {
     world.sights.joint = 'wet'
@@ -156,6 +155,26 @@ const cables: Record<string, Fault> = {
   'screen-earthed-at-both-ends': (world, chance) => {
     anyLine(world, chance).screenEarth = decades(chance, 0.1, 50)
     world.sights.screenEnds = 'earthed'
+  },
+  'cable-sheath-damp': (world, chance) => {
+    anyLine(world, chance).screenEarth = decades(chance, 2e4, 5e6)
+  },
+  'water-in-the-link-box-or-connector': (world, chance) => {
+    anyLine(world, chance).leak = { at: 1, ohm: decades(chance, 2e3, 5e5), both: true }
+    Object.assign(world.sights, { linkBox: 'water', dropsOut: 'in the wet' })
+  },
+  'loop-out-of-place': (world, chance) => {
+    anyLine(world, chance).loopHenry *= chance.pick([0.6, 0.7, 1.4])
+    Object.assign(world.sights, { loop: 'out of place', heightOff: chance.between(0.02, 0.06) })
+  },
+  'loop-buried-or-fouled': (world, chance) => {
+    anyLine(world, chance).loopHenry *= chance.between(0.6, 0.8)
+    world.sights.loop = 'fouled'
+  },
+  'train-stop-loops-out-of-place': ({ site, sights }, chance) => {
+    Object.assign(site, { duty: 'train stop', signal: true })
+    const off = chance.pick(['spacingOff', 'placeOff'] as const)
+    Object.assign(sights, { [off]: chance.between(0.5, 2), stopped: 'below speed', loop: 'moved' })
   },
   'screen-open': (world, chance) => {
     anyLine(world, chance).screenOhm = badJoint(chance, 20, 1000)

@@ -1,6 +1,7 @@
 // What is seen, asked or heard at a check, chosen from the world: the row whose words say it.
 
-import { operate } from '../circuit/operate.ts'
+import { toneOver } from '../circuit/meters.ts'
+import { operate, toneOf } from '../circuit/operate.ts'
 import type { State, World } from '../circuit/world.ts'
 import type { Check, Row } from '../knowledge/types.ts'
 
@@ -9,6 +10,26 @@ type Look = (world: World, state: State) => RegExp[]
 
 /** By the words of a check's title and of what it observes; the first that fits holds. */
 const LOOKS: [RegExp, Look][] = [
+  [
+    /how this set is told|indication and proving test/i,
+    ({ site }) => [site.indication === 'none' ? /telltale only/ : /^indicated, open/],
+  ],
+  [/tone over each/i, tonesOver],
+  [/duty of the pair|what the pair is for/i, ({ site }) => [new RegExp(site.duty)]],
+  [/test at the proceed/i, () => [/^agreed/]],
+  [/each loop open/i, ({ module }) => when(module.provesAlways, /stayed/)],
+  [
+    /signaller's view of both|signaller saw/i,
+    ({ joints, module }) =>
+      when(joints.repeaterStuck || joints.strayProving !== null || module.provesAlways, /one not seen/),
+  ],
+  [
+    /by ohmmeter/i,
+    ({ lines }) => [
+      Math.min(lines.arming.screenEarth, lines.trigger.screenEarth) > 1000 ? /high/ : /near nothing/,
+    ],
+  ],
+  [/link box and connector|water marks/i, ({ sights }) => when(sights.linkBox === 'water', /^water/)],
   [
     /lock, seals|lock and seals/i,
     ({ sights }) =>
@@ -85,7 +106,13 @@ const LOOKS: [RegExp, Look][] = [
   ],
   [/lock/i, ({ sights }) => when(sights.lock === 'forced', /broken|forced/)],
   [/which (?:channel|output)|output is dead/i, deadChannel],
-  [/terminations/i, ({ sights }) => when(sights.tails === 'loose', /loose/)],
+  [
+    /terminations/i,
+    ({ sights }) => [
+      ...when(sights.tails === 'loose', /loose/),
+      ...when(sights.linkBox === 'water', /water/),
+    ],
+  ],
   [/joints in the cable/i, ({ sights }) => [sights.joint === 'wet' ? /wet/ : /dry|no joint/]],
   [
     /screen/i,
@@ -107,10 +134,10 @@ const LOOKS: [RegExp, Look][] = [
     /against the diagram|wires on the terminals|proving terminals|drive terminals|temporary items|straps/i,
     wiring,
   ],
-  [/line terminals|channels at/i, ({ sights }) => when(sights.wires === 'crossed', /crossed/)],
+  [/line terminals|channels at|line cores/i, ({ sights }) => when(sights.wires === 'crossed', /crossed/)],
   [/red lamp/i, (world, state) => when(!operate(world, state).redLamp, /dark/)],
   [/form of the failure|failure is shown/i, ({ site }) => [new RegExp(site.indication)]],
-  [/drops out|times of failure/i, ({ sights }) => [new RegExp(sights.dropsOut.replace('loads', '.*loads'))]],
+  [/drops out|times of failure/i, ({ sights }) => dropsOutWords[sights.dropsOut]],
   [/one train|trains stopped/i, () => [/several/]],
   [/aspect and speed|when they were/i, ({ sights }) => [stoppedWords[sights.stopped]]],
   [/set speed/i, ({ sights }) => when(sights.plan === 'differs', /differs/)],
@@ -124,6 +151,14 @@ const workWords = {
   loops: /loops/,
   cables: /cables/,
   controls: /controls/,
+}
+const dropsOutWords = {
+  never: [],
+  'as trains pass': [/trains pass/],
+  'as the signal returns': [/signal returns/, /trains pass/],
+  'in the wet': [/wet/],
+  'when loads switch': [/loads/],
+  'no pattern': [/no pattern/],
 }
 const stoppedWords = {
   nothing: /^$/,
@@ -139,6 +174,14 @@ function when(holds: boolean, ...words: RegExp[]): RegExp[] {
 
 function indicated(world: World, state: State): RegExp[] {
   return [operate(world, state).indication === 'healthy' ? /healthy/ : /fail|dark/]
+}
+
+/** Each loop heard with the tone of its own, or not. */
+function tonesOver(world: World, state: State): RegExp[] {
+  const right = (['arming', 'trigger'] as const).every(
+    name => Math.abs(toneOver(world, name, state) - toneOf(world.site, 'right', name)) < 250,
+  )
+  return right ? [/^right tone/] : [/wrong or missing/]
 }
 
 function telltales(world: World, state: State): RegExp[] {
@@ -199,6 +242,10 @@ function loopSeen({ sights }: World): RegExp[] {
       return [/fixing/, /loose/, /moved/]
     case 'gone':
       return [/gone/, /damaged/]
+    case 'fouled':
+      return [/buried|fouled/, /differs/]
+    case 'out of place':
+      return [/wrong size|out of place/, /differs/, /moved/]
     case 'moved':
       return [/moved/]
     default:

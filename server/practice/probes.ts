@@ -3,11 +3,13 @@
 import {
   frequencyAt,
   type Instrument,
+  ITSELF,
   type MeterFunction,
   reading,
   type Shown,
   toneOver,
 } from '../circuit/meters.ts'
+import { EARTH } from '../circuit/network.ts'
 import type { State, World } from '../circuit/world.ts'
 import type { Check, Measures } from '../knowledge/types.ts'
 import { fromBase, getUnit } from '../measurement/readings/units.ts'
@@ -42,7 +44,7 @@ export function take(check: Check, world: World, state: State, chance: Chance): 
   const { does } = check
   if (does.kind !== 'measure') return null
   const unit = getUnit(does.unit).base
-  if (unit === 'm') return value(tape(world, chance), 0.01)
+  if (unit === 'm') return value(tape(check, world, chance), 0.001)
   if (unit === 'Hz') return frequency(check, does, world, state, chance)
   const words = `${check.title}. ${does.quantity}. ${check.instruction}`
   if (/feeder drop|lost along the feeder/i.test(words) && does.between.length === 0)
@@ -67,13 +69,26 @@ function value(exact: number, resolution: number): Taken {
   return { kind: 'value', value: Math.round(exact / resolution) * resolution, resolution }
 }
 
-/** m from loop to loop, to a few centimetres. */
-function tape(world: World, chance: Chance): number {
-  return Math.max(0.1, plannedSpacing(world.site) + world.sights.spacingOff + chance.between(-0.02, 0.02))
+/** What the plan has where no limit is given, m: the owner's; assumed. */
+const PLANNED = { place: 2, height: 0.05 }
+
+/** What a tape or a gauge is put to, and by how much it is off the plan, m. */
+export function planOf(check: Check, world: World): { planned: number; off: number } {
+  const { does } = check
+  const words = does.kind === 'measure' ? `${check.title} ${does.quantity}` : ''
+  if (/height/i.test(words)) return { planned: PLANNED.height, off: world.sights.heightOff }
+  if (/place of|from its signal/i.test(words)) return { planned: PLANNED.place, off: world.sights.placeOff }
+  return { planned: plannedSpacing(world.site), off: world.sights.spacingOff }
+}
+
+function tape(check: Check, world: World, chance: Chance): number {
+  const { planned, off } = planOf(check, world)
+  return Math.max(0.01, planned + off + chance.between(-0.004, 0.004) * Math.max(1, planned))
 }
 
 function frequency(check: Check, does: Measures, world: World, state: State, chance: Chance): Taken {
-  const trigger = /trigger/i.test(`${check.title} ${does.quantity}`) || does.between.includes('T1')
+  const trigger =
+    /trigger|reach second/i.test(`${check.title} ${does.quantity}`) || does.between.includes('T1')
   const name = trigger ? 'trigger' : 'arming'
   const overLoop = /receiver|over the (?:arming |trigger )?loop/i.test(
     `${does.quantity} ${check.instruction}`,
@@ -94,6 +109,10 @@ function feederDrop(world: World, state: State, chance: Chance): Taken {
 }
 
 function pairsOf(does: Measures, words: string): [string, string][] {
+  if (/terminals, joined/i.test(words)) {
+    const terminals = does.between.slice(0, -1)
+    return terminals.map(one => [`${one}${ITSELF}`, does.between.at(-1) ?? EARTH])
+  }
   const [a, b, c] = does.between
   if (/lower of the two output/i.test(words))
     return [

@@ -4,6 +4,7 @@ import type { State, World } from '../circuit/world.ts'
 import { causeKey, refOf } from '../knowledge/graph.ts'
 import type { Check, End, Equipment, Knowledge } from '../knowledge/types.ts'
 import { parseReading } from '../measurement/readings/reading.ts'
+import { getUnit } from '../measurement/readings/units.ts'
 import { judge } from '../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../walk/expected.ts'
 import type { PositionFacts } from '../walk/fit.ts'
@@ -13,7 +14,7 @@ import { rowOf } from '../walk/row.ts'
 import type { Chance } from './chance.ts'
 import { look } from './looks.ts'
 import { recordOf } from './positions.ts'
-import { take, typed } from './probes.ts'
+import { planOf, take, typed } from './probes.ts'
 import { stateAt } from './state-words.ts'
 import { SYMPTOM_ORDER, shows } from './symptoms.ts'
 import type { Hidden } from './worlds.ts'
@@ -156,7 +157,21 @@ function measured(going: Going, stands: Walk, check: Check): Finding | string {
       instrument: null,
     },
   }
-  return rowOf(check, finding).row ? finding : `no row takes ${text}`
+  if (rowOf(check, finding).row) return finding
+  const chosenRow = byPlan(check, world)
+  return chosenRow ? { ...finding, chosenRow } : `no row takes ${text}`
+}
+
+/** m within which a place is as the plan has it. */
+const AS_PLANNED = 0.015
+
+/** Where a limit is blank, a place is compared with the plan, and the row chosen by hand. */
+function byPlan(check: Check, world: World): string | null {
+  if (check.does.kind !== 'measure' || getUnit(check.does.unit).base !== 'm') return null
+  const { off } = planOf(check, world)
+  const sides = Math.abs(off) <= AS_PLANNED ? ['in range'] : [off > 0 ? 'above' : 'below', 'otherwise']
+  const row = sides.flatMap(side => check.rows.filter(({ match }) => match.kind === side))[0]
+  return row?.label ?? null
 }
 
 function equipmentOf(knowledge: Knowledge, check: Check): Equipment {

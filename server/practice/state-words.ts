@@ -35,8 +35,11 @@ export function stateAt(check: Check, before: State): State {
     ...{ testLoop: new Set(before.testLoop), leads: before.leads.map(([a, b]): [string, string] => [a, b]) },
     ...{ newFuse: before.newFuse, due: dueAt(check, before.due) },
   }
-  for (const sentence of sentencesOf(check.instruction)) obey(sentence, draft)
   if (check.disturbs) disturb(check.disturbs, draft)
+  for (const sentence of sentencesOf(check.instruction)) {
+    turnDrive(sentence, draft)
+    obey(sentence, draft)
+  }
   return draft
 }
 
@@ -49,13 +52,23 @@ function sentencesOf(text: string): string[] {
   return text.split(/(?<=[.!?])\s+/)
 }
 
-const NOT_DUE = /no drive due|with no drive|proceed aspect|drive off|drive wire off|idle drive/i
-const DUE = /drive on|drive due|drive is due|at danger/i
+const NOT_DUE = /no drive due|with no drive|proceed aspect|shows proceed|idle drive/i
+const DUE = /drive due|drive is due|at danger|to danger/i
 
+/** Whether the signal calls for the output, by what the check says of it. */
 function dueAt({ does, title, instruction }: Check, before: boolean): boolean {
   const words = `${title}. ${does.kind === 'measure' ? does.quantity : does.what}. ${instruction}`
   if (NOT_DUE.test(words)) return false
   return DUE.test(words) || before
+}
+
+const DRIVE_OFF = /drive off\b/i
+const DRIVE_ON = /\bdrive (?:back )?on\b|drive wire back/i
+
+/** The drive is turned off by opening its way to the module, whatever the signal shows. */
+function turnDrive(words: string, draft: Draft): void {
+  if (DRIVE_OFF.test(words)) draft.lifted.add('D1')
+  else if (DRIVE_ON.test(words)) draft.lifted.delete('D1')
 }
 
 function obey(sentence: string, draft: Draft): void {
@@ -72,6 +85,7 @@ function takeOff(sentence: string, draft: Draft): void {
     fitTest(sentence, draft.testLoop)
   if (/where they are still on|^lift|\blift the\b/i.test(sentence)) lift(sentence, draft)
   if (/^isolate\b/i.test(sentence)) isolate(sentence, draft)
+  if (/^open the \w+ link at/i.test(sentence)) lift(sentence.replace(/link at/i, 'link off'), draft)
   if (/^(?:take|pull)\b.*\bout\b/i.test(sentence)) takeOut(sentence, draft)
 }
 
@@ -116,7 +130,7 @@ function lift(sentence: string, draft: Draft): void {
 
 /** What is isolated at the fuse has its fuse out; what is isolated at a busbar has its wire off. */
 function isolate(sentence: string, draft: Draft): void {
-  if (/\bF1\b/.test(sentence)) draft.out.add('supply fuse')
+  if (/\bF1\b|the supply/.test(sentence)) draft.out.add('supply fuse')
   if (/\bN1\b/.test(sentence)) draft.lifted.add('N1')
 }
 
@@ -130,12 +144,13 @@ function disturb(text: string, draft: Draft): void {
 }
 
 function disturbOne(part: string, draft: Draft): void {
+  turnDrive(part, draft)
   const lead = /test lead from the (arming|trigger) screen to (L[AT]1)/.exec(part)
   if (lead) draft.leads.push([lead[1] === 'arming' ? 'SA@link' : 'ST@link', lead[2] ?? ''])
   else if (/test load on/.test(part)) fitTest([...draft.lifted].join(' '), draft.testLoad)
   else if (/test loop/.test(part)) fitTest(part, draft.testLoop)
   else if (/\bout\b/.test(part) || /arrester off/.test(part)) takeOut(part, draft)
-  else if (/\boff\b/.test(part)) lift(part, draft)
+  else if (/\boff\b/.test(part) && !DRIVE_OFF.test(part)) lift(part, draft)
 }
 
 function terminalsIn(text: string): string[] {

@@ -119,8 +119,8 @@ export const SYMPTOMS: Readonly<Record<string, Symptom>> = {
       sights.damp === 'wet' ||
       joints.supplyContact > 1 ||
       Object.values(lines).some(
-        ({ leak, loopLeak, screenOhm, screenEarth }) =>
-          leak !== null || loopLeak < 1e6 || screenOhm > 1 || screenEarth < 1e6,
+        ({ leak, loopLeak, screenOhm, screenEarth, terminalLeak }) =>
+          leak !== null || terminalLeak < 1e6 || loopLeak < 1e6 || screenOhm > 1 || screenEarth < 1e7,
       ),
   },
   'intermittent-with-trains': {
@@ -168,7 +168,7 @@ function isLoose({ sights, joints, supply }: World): boolean {
 /** What was worked on last, where a cause is one that work leaves. */
 function workBefore(cause: string): Sights['lastWork'] {
   if (/module|contact-finishes|settings/.test(cause)) return 'module'
-  if (/loops-crossed|spacing/.test(cause)) return 'loops'
+  if (/loops-|spacing|loop-out/.test(cause)) return 'loops'
   if (/screen/.test(cause)) return 'cables'
   return /strap|wire|link/.test(cause) ? 'wires' : 'nothing known'
 }
@@ -176,7 +176,10 @@ function workBefore(cause: string): Sights['lastWork'] {
 /** A joint that still conducts when the technician looks, and gives way for a moment now and then. */
 function comesAndGoes({ sights, joints, supply, lines }: World, cause: string, chance: Chance): void {
   const loads = /case-|feeder|transformer|feeding/.test(cause)
-  sights.dropsOut = loads ? 'when loads switch' : chance.pick(['as trains pass', 'no pattern'])
+  const others = /drive/.test(cause)
+    ? (['as the signal returns', 'no pattern'] as const)
+    : (['as trains pass', 'no pattern'] as const)
+  sights.dropsOut = loads ? 'when loads switch' : chance.pick<Sights['dropsOut']>(others)
   for (const name of ['supplyContact', 'driveContact', 'driveWire', 'driveReturn'] as const) {
     if (joints[name] > 1)
       joints[name] = name === 'supplyContact' ? chance.between(0.3, 3) : chance.between(12, 100)
