@@ -55,6 +55,7 @@ export function lineNetwork(world: World, state: State, name: LineName, hertz: n
     ...joint(at.out, state, `${name} lead`),
     ...joint(at.back, state),
     branch(at.out, EARTH, line.terminalLeak),
+    branch(at.back, EARTH, 1e10),
     ...cable(world.site, line, at, hertz),
     ...loopAt(line, at, state, hertz),
     ...(state.testLoop.has(name) ? [testLoop(at, hertz)] : []),

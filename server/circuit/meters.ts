@@ -57,7 +57,8 @@ export function reading(
   const exact = exactly(world, probes, meter, state)
   if (exact === 'live') return { kind: 'live' }
   const width = (meter.percent / 100) * Math.abs(exact) + meter.counts * meter.resolution
-  const off = exact + error * width
+  const signed = meter.function === 'volts DC' || meter.function === 'direct clamp'
+  const off = signed ? exact + error * width : Math.max(0, exact + error * width)
   if (Math.abs(off) > meter.range) return { kind: 'over' }
   return { kind: 'value', value: Math.round(off / meter.resolution) * meter.resolution }
 }

@@ -242,7 +242,7 @@ const proving: Record<string, Fault> = {
     joints.provingWire = badJoint(chance, 800, 20_000)
   },
   'proving-contact-film': ({ joints }, chance) => {
-    joints.provingContact = decades(chance, 800, 50_000)
+    joints.provingContact = decades(chance, 800, 15_000)
   },
   'proving-held-up-by-the-module': ({ module }) => {
     module.provesAlways = true
