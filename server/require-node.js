@@ -17,3 +17,5 @@ if (Number.parseInt(running, 10) < needed) {
 // What Node makes of the TypeScript is cached for the next start, where the program's folder can be written; a shared
 // folder for temporary files would let another user of the machine put code there.
 module.enableCompileCache(fileURLToPath(new URL('../node_modules/.cache/node', import.meta.url)))
+// Written while it runs too: a program that is killed has it at its next start.
+setTimeout(() => module.flushCompileCache(), 10_000).unref()

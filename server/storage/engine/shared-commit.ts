@@ -15,16 +15,21 @@ const rollback = sql('ROLLBACK')
 export class SharedCommit {
   readonly #db: Connection
   readonly #rolledBack: () => void
+  readonly #mayCommit: () => void
   #waiting: (() => void)[] = []
   #sharing = false
   #open = false
   #losses = 0
   #lastLoss: { error: unknown } | null = null
 
-  /** `rolledBack` is called when what was written before is lost. */
-  constructor(db: Connection, rolledBack: () => void) {
+  /**
+   * `rolledBack` is called when what was written before is lost. `mayCommit` throws when what is written would be lost;
+   * it is asked before each commit.
+   */
+  constructor(db: Connection, rolledBack: () => void, mayCommit: () => void) {
     this.#db = db
     this.#rolledBack = rolledBack
+    this.#mayCommit = mayCommit
   }
 
   /** What `fn` writes before it waits for anything is committed at the end of the turn; its answer is held with `watch`. */
@@ -51,6 +56,7 @@ export class SharedCommit {
   settle(): void {
     if (!this.#open) return
     try {
+      this.#mayCommit()
       commit(this.#db).run()
     } catch (error) {
       this.#lose(error)
@@ -60,10 +66,11 @@ export class SharedCommit {
 
   /** All or nothing. On disk when this returns, unless it is shared. */
   write<T>(fn: () => T): T {
-    if (this.#sharing) this.#join()
+    const shared = this.#sharing
+    if (shared) this.#join()
     else this.#settleFirst()
     try {
-      return inTransaction(this.#db).immediate(fn) as T
+      return inTransaction(this.#db).immediate(shared ? fn : () => this.#checked(fn)) as T
     } catch (error) {
       // A full disk may have rolled back more than the savepoint.
       if (this.#open && !this.#db.inTransaction) {
@@ -72,6 +79,12 @@ export class SharedCommit {
       }
       throw error
     }
+  }
+
+  #checked<T>(fn: () => T): T {
+    const result = fn()
+    this.#mayCommit()
+    return result
   }
 
   #join(): void {

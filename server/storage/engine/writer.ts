@@ -30,23 +30,22 @@ export interface Writer {
   once: typeof once
 }
 
-/** `mayCommit` throws when what is written would be lost; it is asked before each commit. */
+/** `mayCommit` as SharedCommit takes it. */
 export function createWriter(db: Connection, clock: () => Date, mayCommit = () => {}): Writer {
   const trail = recorderOf(db)
-  const commits = new SharedCommit(db, trail.rolledBack)
-  return { db, trail, commits, once, ...createTransactions(db, { trail, commits, clock, mayCommit }) }
+  const commits = new SharedCommit(db, trail.rolledBack, mayCommit)
+  return { db, trail, commits, once, ...createTransactions(db, { trail, commits, clock }) }
 }
 
 interface Transactions {
   trail: TrailRecorder
   commits: SharedCommit
   clock: () => Date
-  mayCommit: () => void
 }
 
 function createTransactions(
   db: Connection,
-  { trail, commits, clock, mayCommit }: Transactions,
+  { trail, commits, clock }: Transactions,
 ): Pick<Writer, 'write' | 'moment'> {
   let now: string | null = null
 
@@ -59,7 +58,6 @@ function createTransactions(
       const sealed = () => {
         const result = fn()
         trail.seal(at)
-        mayCommit()
         return result
       }
       return withPatience(db, () => commits.write(sealed))

@@ -1,8 +1,8 @@
 // Faults of the past from a spreadsheet. They are listed and counted with the others; they have no attendance and no
 // signature here, and a later file does not change what is on record.
 
-import { v7 as newId } from 'uuid'
 import type { PastFaultRow } from '../../exchange/ready-rows.ts'
+import { newId } from '../../ids.ts'
 import { temperatureWords } from '../../measurement/readings/air-temperature.ts'
 import { type Connection, sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'

@@ -1,4 +1,4 @@
-import { v7 as newId } from 'uuid'
+import { newId } from '../../ids.ts'
 import { duration } from '../../times.ts'
 import { capitalize } from '../../words.ts'
 import type { Deps } from '../deps.ts'

@@ -65,7 +65,12 @@ function requestOf(req: ExpressRequest, res: Response): Request {
     get wantsJson() {
       return req.accepts(['html', 'json']) === 'json'
     },
-    ip: req.ip ?? '',
+    get origin() {
+      return `${req.protocol}://${req.host ?? 'localhost'}`
+    },
+    get ip() {
+      return req.ip ?? ''
+    },
     visitor: res.locals.visitor ?? nobody,
     upload: limits => readUpload(req, limits),
   }

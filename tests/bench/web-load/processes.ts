@@ -2,6 +2,7 @@
 
 import { type ChildProcess, spawn } from 'node:child_process'
 import { once } from 'node:events'
+import { readFileSync } from 'node:fs'
 import path from 'node:path'
 import { createInterface } from 'node:readline'
 import { text } from 'node:stream/consumers'
@@ -43,9 +44,15 @@ export async function load(asked: Load): Promise<Measured> {
   return JSON.parse(said) as Measured
 }
 
+const root = path.join(import.meta.dirname, '../../..')
+const { scripts } = JSON.parse(readFileSync(path.join(root, 'package.json'), 'utf8'))
+/** What `npm start` gives Node before the program. */
+const asStarted: string[] = scripts.start.split(' ').slice(1, -1)
+
 function start(script: string, args: string[]): ChildProcess {
   const file = path.join(import.meta.dirname, script)
-  return spawn(process.execPath, ['--expose-gc', file, ...args], {
+  return spawn(process.execPath, ['--expose-gc', ...asStarted, file, ...args], {
+    cwd: root,
     stdio: ['pipe', 'pipe', 'inherit'],
   })
 }

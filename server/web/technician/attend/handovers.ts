@@ -1,6 +1,6 @@
-import { v7 as newId } from 'uuid'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
+import { newId } from '../../../ids.ts'
 import { handoverItems, handoverSummary } from '../../../walk/handover.ts'
 import type { Handover } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'

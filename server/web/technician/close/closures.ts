@@ -1,6 +1,6 @@
-import { v7 as newId } from 'uuid'
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
+import { newId } from '../../../ids.ts'
 import { blockers, type ClosureDraft, outcomes } from '../../../walk/closing.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { ClosureOutcome } from '../../../walk/record.ts'
