@@ -116,7 +116,7 @@ function line({ joints, site }: World, state: State, now: DirectState): Element[
     branch('L1~', 'H1~', core + joints.lineCore),
     branch('L2~', 'H2~', core),
     branch('H1', 'H2', joints.lamp),
-    branch('L1~', 'L2~', joints.lineBridge),
+    branch('H1~', 'H2~', joints.lineBridge),
     branch('L1~', EARTH, joints.lineLeak),
   ]
 }

@@ -337,7 +337,7 @@ const indication: Record<string, Fault> = {
     joints.lineCore = badJoint(chance, 500, 20_000)
   },
   'line-core-leaking': ({ joints }, chance) => {
-    joints.lineBridge = decades(chance, 25, 120)
+    joints.lineBridge = decades(chance, 4, 60)
     joints.lineLeak = decades(chance, 1e3, 5e5)
   },
   'indication-lamp-failed': ({ joints }) => {

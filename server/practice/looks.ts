@@ -5,8 +5,11 @@ import { operate, toneOf } from '../circuit/operate.ts'
 import type { State, World } from '../circuit/world.ts'
 import type { Check, Row } from '../knowledge/types.ts'
 
+/** What a row's words are known by: a pattern, or words that they hold. */
+type Words = RegExp | string
+
 /** Words that a row may have for what is there, the best first. */
-type Look = (world: World, state: State) => RegExp[]
+type Look = (world: World, state: State) => Words[]
 
 /** By the words of a check's title and of what it observes; the first that fits holds. */
 const LOOKS: [RegExp, Look][] = [
@@ -15,7 +18,7 @@ const LOOKS: [RegExp, Look][] = [
     ({ site }) => [site.indication === 'none' ? /telltale only/ : /^indicated, open/],
   ],
   [/tone over each/i, tonesOver],
-  [/duty of the pair|what the pair is for/i, ({ site }) => [new RegExp(site.duty)]],
+  [/duty of the pair|what the pair is for/i, ({ site }) => [site.duty]],
   [/test at the proceed/i, () => [/^agreed/]],
   [/each loop open/i, ({ module }) => when(module.provesAlways, /stayed/)],
   [
@@ -73,7 +76,7 @@ const LOOKS: [RegExp, Look][] = [
   [/tapped/i, ({ sights }) => when(sights.flickers === 'module', /flicker/)],
   [
     /moved|wires are moved/i,
-    ({ sights }) => when(!['nothing', 'module'].includes(sights.flickers), new RegExp(sights.flickers)),
+    ({ sights }) => when(!['nothing', 'module'].includes(sights.flickers), sights.flickers),
   ],
   [/drive telltale/i, (world, state) => when(!operate(world, state).telltales.drive, /dark/)],
   [/output telltale/i, (world, state) => when(!operate(world, state).telltales.output, /dark/)],
@@ -81,9 +84,9 @@ const LOOKS: [RegExp, Look][] = [
   [/settings|proving strap/i, ({ sights }) => when(sights.settings === 'different', /different|wrong/)],
   [/tap in use|transformer tap/i, ({ sights }) => when(sights.tap === 'different', /different/)],
   [/fuse by itself|supply fuse link/i, fuseLink],
-  [/rating/i, ({ sights }) => when(sights.fuseRating !== 'as the diagram', new RegExp(sights.fuseRating))],
+  [/rating/i, ({ sights }) => when(sights.fuseRating !== 'as the diagram', sights.fuseRating)],
   [/arrester/i, ({ sights }) => when(sights.arrester === 'burst', /burst|burnt|failed/)],
-  [/suppression path|link or contact/i, ({ site }) => [new RegExp(site.suppressedBy)]],
+  [/suppression path|link or contact/i, ({ site }) => [site.suppressedBy]],
   [
     /extent|failed on this feeder/i,
     ({ supply }) => [
@@ -136,7 +139,7 @@ const LOOKS: [RegExp, Look][] = [
   ],
   [/line terminals|channels at|line cores/i, ({ sights }) => when(sights.wires === 'crossed', /crossed/)],
   [/red lamp/i, (world, state) => when(!operate(world, state).redLamp, /dark/)],
-  [/form of the failure|failure is shown/i, ({ site }) => [new RegExp(site.indication)]],
+  [/form of the failure|failure is shown/i, ({ site }) => [site.indication]],
   [/drops out|times of failure/i, ({ sights }) => dropsOutWords[sights.dropsOut]],
   [/one train|trains stopped/i, () => [/several/]],
   [/aspect and speed|when they were/i, ({ sights }) => [stoppedWords[sights.stopped]]],
@@ -152,7 +155,7 @@ const workWords = {
   cables: /cables/,
   controls: /controls/,
 }
-const dropsOutWords = {
+const dropsOutWords: Record<World['sights']['dropsOut'], Words[]> = {
   never: [],
   'as trains pass': [/trains pass/],
   'as the signal returns': [/signal returns/, /trains pass/],
@@ -168,30 +171,30 @@ const stoppedWords = {
   'other direction': /other direction/,
 }
 
-function when(holds: boolean, ...words: RegExp[]): RegExp[] {
+function when(holds: boolean, ...words: Words[]): Words[] {
   return holds ? words : []
 }
 
-function indicated(world: World, state: State): RegExp[] {
+function indicated(world: World, state: State): Words[] {
   return [operate(world, state).indication === 'healthy' ? /healthy/ : /fail|dark/]
 }
 
 /** Each loop heard with the tone of its own, or not. */
-function tonesOver(world: World, state: State): RegExp[] {
+function tonesOver(world: World, state: State): Words[] {
   const right = (['arming', 'trigger'] as const).every(
     name => Math.abs(toneOver(world, name, state) - toneOf(world.site, 'right', name)) < 250,
   )
   return right ? [/^right tone/] : [/wrong or missing/]
 }
 
-function telltales(world: World, state: State): RegExp[] {
+function telltales(world: World, state: State): Words[] {
   const { supply, drive, output } = operate(world, state).telltales
   if (supply && drive && output) return [/all lit/]
   if (!supply) return [/all dark/, /dark/]
   return drive ? [/output dark alone/, /dark/] : [/drive and output dark/, /dark/]
 }
 
-function fuseLink({ supply, sights }: World): RegExp[] {
+function fuseLink({ supply, sights }: World): Words[] {
   if (supply.fuse < 1e3) return [/whole/]
   return [
     ...when(sights.fuseRating === 'smaller', /smaller/),
@@ -201,7 +204,7 @@ function fuseLink({ supply, sights }: World): RegExp[] {
   ]
 }
 
-function damaged({ sights }: World): RegExp[] {
+function damaged({ sights }: World): Words[] {
   return [
     ...when(sights.lock === 'forced' || sights.seal === 'broken' || sights.wires === 'cut', /case forced/),
     ...when(sights.route !== 'whole', /^cable/),
@@ -213,19 +216,19 @@ function damaged({ sights }: World): RegExp[] {
 /** A below which an output is taken for dead or weak by eye. */
 const WEAK = 0.9
 
-function deadChannel(world: World, state: State): RegExp[] {
+function deadChannel(world: World, state: State): Words[] {
   const { arming, trigger } = operate(world, state).outputs
   if (arming < WEAK && trigger < WEAK) return [/both/]
   if (arming < WEAK) return [/^arming/]
   return trigger < WEAK ? [/^trigger/] : [/neither/]
 }
 
-function cablesSeen({ sights }: World): RegExp[] {
+function cablesSeen({ sights }: World): Words[] {
   const words = { both: /both|damaged/, arming: /arming/, trigger: /trigger/, gone: /gone/, sheath: /sheath/ }
   return sights.route === 'whole' ? [/whole|sound/] : [words[sights.route]]
 }
 
-function wiring({ sights }: World): RegExp[] {
+function wiring({ sights }: World): Words[] {
   return [
     ...when(sights.left === 'strap', /strap/),
     ...when(sights.left === 'loose wire', /loose|spare/),
@@ -234,7 +237,7 @@ function wiring({ sights }: World): RegExp[] {
   ]
 }
 
-function loopSeen({ sights }: World): RegExp[] {
+function loopSeen({ sights }: World): Words[] {
   switch (sights.loop) {
     case 'cut':
       return [/cut|crushed/, /damaged/, /worn/]
@@ -253,6 +256,10 @@ function loopSeen({ sights }: World): RegExp[] {
   }
 }
 
+function says(label: string, wanted: Words): boolean {
+  return typeof wanted === 'string' ? label.includes(wanted) : wanted.test(label)
+}
+
 /** How a row begins that says that all is well. */
 const HEALTHY =
   /^(?:as the|as recorded|whole|sound|none|dry|firm|tight|steady|quiet|lit|all lit|agrees|one of each|insulated|allowed|latched|nothing|locked)/
@@ -267,7 +274,7 @@ export function look(check: Check, world: World, state: State): { row: Row | nul
   const found = LOOKS.find(([words]) => words.test(about))
   const words = found ? found[1](world, state) : []
   for (const wanted of words) {
-    const row = check.rows.find(({ label }) => wanted.test(label.toLowerCase()))
+    const row = check.rows.find(({ label }) => says(label.toLowerCase(), wanted))
     if (row) return { row, known: true }
   }
   const healthy = check.rows.find(({ label }) => HEALTHY.test(label.toLowerCase()))

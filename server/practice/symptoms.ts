@@ -148,10 +148,14 @@ function blows(world: World, state: State): boolean {
 /** Something is noticed: a telltale dark, the indication failed, or the loops not as they should be. */
 function fails(world: World, state: State): boolean {
   const { telltales, indication } = operate(world, state)
-  const { loops, wires, spacingOff } = world.sights
+  const { loops, wires, spacingOff, stopped } = world.sights
   const dark = !telltales.supply || !telltales.drive || !telltales.output
   const astray =
-    loops !== 'right' || wires === 'crossed' || spacingOff !== 0 || world.module.variant !== 'right'
+    loops !== 'right' ||
+    wires === 'crossed' ||
+    spacingOff !== 0 ||
+    stopped !== 'nothing' ||
+    world.module.variant !== 'right'
   return dark || indication === 'failed' || astray
 }
 
