@@ -53,7 +53,8 @@ function worked(world: World, state: State): Operation {
   const power = powerVolts(world, size(mains.volts('S1', 'S2')))
   let now: DirectState = { power, running: false, proving: false, repeater: false, live: true }
   now = { ...now, power: heldBack(world, state, now) }
-  const running = runs(world, state, solved(world, state, now))
+  const called = runs(world, state, solved(world, state, now))
+  const running = called && runs(world, state, solved(world, state, { ...now, running: true }))
   now = { ...now, running }
   now = { ...now, power: heldBack(world, state, { ...now, power }) }
   const driven = {

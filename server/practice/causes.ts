@@ -1,7 +1,7 @@
 // Each cause of the pack, and how the equipment is with it. A cause is `equipment/cause` as the pack names it; how hard
 // it is, and where, is drawn. Where it has no electrical meaning the world has a sight of it.
 
-import { type Line, type LineName, OPEN, type Sights, type World } from '../circuit/world.ts'
+import { type Line, type LineName, OPEN, type Sights, type Site, type World } from '../circuit/world.ts'
 import { type Chance, decades } from './chance.ts'
 
 /** Changes a world that nothing else is wrong with. */
@@ -15,6 +15,17 @@ const sees =
 
 function anyLine(world: World, chance: Chance): Line {
   return world.lines[chance.pick<LineName>(['arming', 'trigger'])]
+}
+
+/** A position that a signal controls, and whose pair times a train. */
+function controlled(site: Site): void {
+  Object.assign(site, { signal: true, duty: 'overspeed' })
+}
+
+/** One whose failure the signaller is told of. */
+function indicated(site: Site): void {
+  if (site.indication === 'none')
+    Object.assign(site, { signal: true, duty: 'overspeed', indication: 'own lamp' })
 }
 
 /** A bad joint, or none at all. */
@@ -58,7 +69,8 @@ const supply: Record<string, Fault> = {
 }
 
 const drive: Record<string, Fault> = {
-  'drive-contact-resistance-high': ({ joints }, chance) => {
+  'drive-contact-resistance-high': ({ joints, site }, chance) => {
+    if (!site.signal) controlled(site)
     joints.driveContact = badJoint(chance, 300, 20_000)
   },
   'drive-wire-loose': ({ joints, sights }, chance) => {
@@ -73,18 +85,20 @@ const drive: Record<string, Fault> = {
     joints.driveContact = badJoint(chance, 500, 20_000)
     if (chance.chance(0.8)) sights.driveLink = 'missing'
   },
-  'drive-contact-stuck': ({ joints, sights }) => {
+  'drive-contact-stuck': ({ joints, sights, site }) => {
+    if (!site.signal) controlled(site)
     joints.driveHeld = true
     sights.stopped = 'at proceed'
   },
-  'stray-feed-on-the-drive': ({ joints, sights }, chance) => {
+  'stray-feed-on-the-drive': ({ joints, sights, site }, chance) => {
+    if (!site.signal) controlled(site)
     joints.strayDrive = chance.between(16, 25)
     sights.stopped = 'at proceed'
   },
 }
 
 const module: Record<string, Fault> = {
-  'transmitter-module-failed': ({ module, sights }, chance) => {
+  'transmitter-module-failed': ({ module, sights, site }, chance) => {
     const how = chance.pick([
       'arming',
       'trigger',
@@ -101,6 +115,7 @@ const module: Record<string, Fault> = {
     if (how === 'proving') module.provesNever = true
     if (how === 'tone') module.toneOff = chance.pick([-1, 1]) * chance.between(0.4, 3)
     if (how !== 'stuck') return
+    if (!site.signal) controlled(site)
     module.stuckOn = true
     sights.stopped = 'at proceed'
   },
@@ -244,11 +259,13 @@ const proving: Record<string, Fault> = {
   'proving-contact-film': ({ joints }, chance) => {
     joints.provingContact = decades(chance, 800, 15_000)
   },
-  'proving-held-up-by-the-module': ({ module }) => {
+  'proving-held-up-by-the-module': ({ module, site }) => {
+    indicated(site)
     module.provesAlways = true
     module.dead.trigger = true
   },
-  'stray-feed-on-the-proving': ({ joints, module }, chance) => {
+  'stray-feed-on-the-proving': ({ joints, module, site }, chance) => {
+    indicated(site)
     joints.strayProving = chance.between(18, 25)
     module.dead.arming = true
   },
@@ -260,22 +277,30 @@ const work: Record<string, Fault> = {
     Object.assign(sights, { wires: crossed ? 'crossed' : 'wrong terminal', lastWork: 'wires' })
     if (!crossed) joints[chance.pick(['driveWire', 'provingWire', 'suppressionLink'] as const)] = OPEN
   },
-  'temporary-strap-left': ({ sights, joints }) => {
+  'temporary-strap-left': ({ sights, joints, site }) => {
+    if (!site.signal) controlled(site)
     Object.assign(sights, { left: 'strap', lastWork: 'wires', stopped: 'at proceed' })
     joints.driveHeld = true
   },
-  'loose-wire-left': ({ sights, joints }, chance) => {
+  'loose-wire-left': ({ sights, joints, site }, chance) => {
+    if (!site.signal) controlled(site)
     Object.assign(sights, { left: 'loose wire', lastWork: 'wires', stopped: 'at proceed' })
     joints.strayDrive = chance.between(16, 25)
   },
   'loop-spacing-too-short': (world, chance) => {
+    if (world.site.duty === 'train stop') controlled(world.site)
     Object.assign(world.sights, { spacingOff: -chance.between(0.5, 3), stopped: 'below speed' })
   },
   'loop-spacing-too-long': (world, chance) => {
+    if (world.site.duty === 'train stop') controlled(world.site)
     Object.assign(world.sights, { spacingOff: chance.between(0.5, 3), stopped: 'above speed' })
   },
-  'set-speed-out-of-date': sees({ plan: 'differs', stopped: 'below speed' }),
-  'spill-over-from-a-neighbouring-road': ({ sights }, chance) => {
+  'set-speed-out-of-date': ({ site, sights }) => {
+    if (site.duty === 'train stop') controlled(site)
+    Object.assign(sights, { plan: 'differs', stopped: 'below speed' })
+  },
+  'spill-over-from-a-neighbouring-road': ({ sights, site }, chance) => {
+    if (!site.signal) controlled(site)
     Object.assign(sights, { elsewhere: 'tone', stopped: chance.pick(['at proceed', 'below speed']) })
   },
   'wire-cut-in-the-case': ({ sights, joints }, chance) => {
@@ -321,7 +346,8 @@ const caseSupply: Record<string, Fault> = {
 }
 
 const indication: Record<string, Fault> = {
-  'repeater-relay-failed': ({ joints, module }, chance) => {
+  'repeater-relay-failed': ({ joints, module, site }, chance) => {
+    indicated(site)
     joints.repeaterContact = OPEN
     if (!chance.chance(0.35)) return
     Object.assign(joints, { repeaterContact: 0.05, repeaterStuck: true })

@@ -18,6 +18,8 @@ const LOOKS: [RegExp, Look][] = [
     ({ site }) => [site.indication === 'none' ? /telltale only/ : /^indicated, open/],
   ],
   [/tone over each/i, tonesOver],
+  [/own timer|timer of the train/i, () => [/^slower/]],
+  [/what happened to the train|say happened/i, () => [/^none of these/]],
   [/duty of the pair|what the pair is for/i, ({ site }) => [site.duty]],
   [/test at the proceed/i, () => [/^agreed/]],
   [/each loop open/i, ({ module }) => when(module.provesAlways, /stayed/)],
@@ -45,6 +47,7 @@ const LOOKS: [RegExp, Look][] = [
   [
     /label, settings/i,
     ({ sights, module }) => [
+      ...when(module.variant === 'wrong finish', /finish/),
       ...when(module.variant !== 'right', /wrong module/, /wrong/),
       ...when(sights.settings === 'different', /wrong setting/, /different/),
       ...when(sights.left !== 'nothing', /temporary/),

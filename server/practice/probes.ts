@@ -33,6 +33,8 @@ const METERS: Record<MeterFunction, Instrument> = {
 }
 const MILLIVOLTS: Instrument = { ...METERS['volts DC'], resolution: 0.001, range: 6 }
 
+const LINE_TERMINALS = ['A1', 'A2', 'T1', 'T2']
+
 /** Measurements whose words tell more than their terminals do. */
 const PLACES: [RegExp, [string, string]][] = [
   [/coil of the repeater|repeater coil/i, ['R1', 'R0']],
@@ -78,7 +80,9 @@ export function planOf(check: Check, world: World): { planned: number; off: numb
   const words = does.kind === 'measure' ? `${check.title} ${does.quantity}` : ''
   if (/height/i.test(words)) return { planned: PLANNED.height, off: world.sights.heightOff }
   if (/place of|from its signal/i.test(words)) return { planned: PLANNED.place, off: world.sights.placeOff }
-  return { planned: plannedSpacing(world.site), off: world.sights.spacingOff }
+  const { spacingOff, placeOff } = world.sights
+  const both = /from the signal/i.test(check.instruction) && Math.abs(placeOff) > Math.abs(spacingOff)
+  return { planned: plannedSpacing(world.site), off: both ? placeOff : spacingOff }
 }
 
 function tape(check: Check, world: World, chance: Chance): number {
@@ -109,10 +113,7 @@ function feederDrop(world: World, state: State, chance: Chance): Taken {
 }
 
 function pairsOf(does: Measures, words: string): [string, string][] {
-  if (/terminals, joined/i.test(words)) {
-    const terminals = does.between.slice(0, -1)
-    return terminals.map(one => [`${one}${ITSELF}`, does.between.at(-1) ?? EARTH])
-  }
+  if (/terminals, joined/i.test(words)) return LINE_TERMINALS.map(one => [`${one}${ITSELF}`, EARTH])
   const [a, b, c] = does.between
   if (/lower of the two output/i.test(words))
     return [
