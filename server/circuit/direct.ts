@@ -65,9 +65,9 @@ function moduleSupply(world: World, state: State, now: DirectState): Element[] {
     ...base,
     branch('P1', 'M1', supply),
     branch('X2', 'M2', suppression),
-    branch('M1', 'module', load),
-    branch('M2', 'module', SUPPRESSION_OHM),
-    branch('module', 'm-', back),
+    branch('M1', 'M0', load),
+    branch('M2', 'M0', SUPPRESSION_OHM),
+    branch('M0', 'm-', back),
   ]
 }
 

@@ -31,6 +31,7 @@ export function mainsNetwork(world: World, state: State, { lampOhm, watts, live 
     branch('B1', 'G1', world.joints.redCircuit + lampOhm + (state.due ? 0 : OPEN)),
     branch('G1', 'G2', world.joints.redLamp),
     branch('G2', 'N1', GOOD),
+    ...state.leads.filter(([a]) => /^[UVZ]/.test(a)).map(([a, b]) => branch(a, b, GOOD)),
   ]
 }
 
@@ -45,12 +46,16 @@ export function joint(terminal: string, state: State, name?: string): Element[] 
 }
 
 function feeder({ supply, site }: World, state: State, live: boolean): Element[] {
+  const ofTheBranch = supply.extent === 'this case'
   const core = coreOhmPerMetre(site.feederSize, site.celsius) * site.feederLength
   return [
     ...(live ? [source('U1', 'U2', supply.volts, supply.ohm)] : []),
     ...['U1', 'U2', 'Z1', 'Z2'].flatMap(terminal => joint(terminal, state)),
-    branch('U1~', 'Z1~', core + supply.feederJoint, 'feeder'),
-    branch('U2~', 'Z2~', core),
+    branch('U1~', 'V1', core / 2 + (ofTheBranch ? 0 : supply.feederJoint), 'feeder'),
+    branch('U2~', 'V0', core / 2),
+    branch('V1', 'V2', supply.branchFuse),
+    branch('V2', 'Z1~', core / 2 + (ofTheBranch ? supply.feederJoint : 0)),
+    branch('V0', 'Z2~', core / 2),
     branch('U1~', 'U2~', supply.feederBridge),
     branch('U1~', EARTH, supply.feederLeak),
   ]

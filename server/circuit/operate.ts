@@ -95,9 +95,9 @@ function heldBack(world: World, state: State, now: DirectState): number | null {
 
 function runs(world: World, state: State, direct: Solved): boolean {
   if (!moduleIn(world, state)) return false
-  const supplied = direct.volts('M1', 'module').re >= MODULE_WORKS
+  const supplied = direct.volts('M1', 'M0').re >= MODULE_WORKS
   const called = world.module.stuckOn || direct.volts('D1', 'D2').re >= DRIVE_WORKS
-  return supplied && called && direct.volts('M2', 'module').re >= SUPPRESSION_WORKS
+  return supplied && called && direct.volts('M2', 'M0').re >= SUPPRESSION_WORKS
 }
 
 /** Hz of a channel: the tone plan (values from memory), plus what is wrong with the module. */
@@ -132,7 +132,7 @@ function proves({ module }: World, outputs: Record<LineName, number>): boolean {
 
 function lights(world: World, state: State, direct: Solved, outputs: Record<LineName, number>) {
   const fitted = moduleIn(world, state)
-  const supplied = fitted && direct.volts('M1', 'module').re >= MODULE_WORKS
+  const supplied = fitted && direct.volts('M1', 'M0').re >= MODULE_WORKS
   const current = Object.values(outputs).every(amperes => amperes >= SEEN)
   return {
     supply: direct.volts('P1', 'P2').re >= TELLTALE_LIGHTS,

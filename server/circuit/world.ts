@@ -59,6 +59,8 @@ export interface Supply {
   volts: number
   ohm: number
   feederJoint: number
+  /** Where the case branches off the feeder. */
+  branchFuse: number
   /** Core to core, and first core to earth. */
   feederBridge: number
   feederLeak: number
@@ -219,7 +221,7 @@ export function healthyWorld(site: Site = someSite): World {
 
 function healthySupply(): Supply {
   return {
-    ...{ volts: 114, ohm: 0.05, feederJoint: 0.02, feederBridge: SOUND, feederLeak: SOUND },
+    ...{ volts: 114, ohm: 0.05, feederJoint: 0.02, branchFuse: 0.01, feederBridge: SOUND, feederLeak: SOUND },
     ...{ ratio: 1, windings: 0.15, caseFuse: 0.01, caseFeed: 0.01, caseReturn: 0.01, extraLoad: 0 },
     ...{ fuse: 0.1, holder: 0.02, feedWire: 0.03, returnWire: 0.03, wireBridge: SOUND, wireLeak: SOUND },
     ...{ arrester: SOUND, extent: 'this case' },

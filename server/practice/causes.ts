@@ -315,6 +315,9 @@ const caseSupply: Record<string, Fault> = {
     supply.volts = chance.chance(0.6) ? 0 : chance.between(40, 98)
     supply.extent = 'every case'
   },
+  'branch-fuse-blown': ({ supply }) => {
+    supply.branchFuse = OPEN
+  },
   'feeder-cable-cut': ({ supply }, chance) => {
     supply.feederJoint = OPEN
     supply.extent = chance.pick(['this case', 'beyond one point'])
@@ -346,11 +349,13 @@ const caseSupply: Record<string, Fault> = {
 }
 
 const indication: Record<string, Fault> = {
-  'repeater-relay-failed': ({ joints, module, site }, chance) => {
+  'repeater-relay-failed': ({ joints, site }) => {
     indicated(site)
     joints.repeaterContact = OPEN
-    if (!chance.chance(0.35)) return
-    Object.assign(joints, { repeaterContact: 0.05, repeaterStuck: true })
+  },
+  'repeater-relay-held-up': ({ joints, module, site }) => {
+    indicated(site)
+    joints.repeaterStuck = true
     module.dead.arming = true
   },
   'proving-wire-between-cases-open': ({ joints }, chance) => {

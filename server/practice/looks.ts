@@ -1,6 +1,7 @@
 // What is seen, asked or heard at a check, chosen from the world: the row whose words say it.
 
 import { toneOver } from '../circuit/meters.ts'
+import { size } from '../circuit/network.ts'
 import { operate, toneOf } from '../circuit/operate.ts'
 import type { State, World } from '../circuit/world.ts'
 import type { Check, Row } from '../knowledge/types.ts'
@@ -86,7 +87,10 @@ const LOOKS: [RegExp, Look][] = [
   [/telltale/i, telltales],
   [/settings|proving strap/i, ({ sights }) => when(sights.settings === 'different', /different|wrong/)],
   [/tap in use|transformer tap/i, ({ sights }) => when(sights.tap === 'different', /different/)],
+  [/case fuse by itself/i, ({ supply }) => [supply.caseFuse > 1e3 ? /blown/ : /whole/]],
   [/fuse by itself|supply fuse link/i, fuseLink],
+  [/licence and meter/i, () => [/^licensed/]],
+  [/section between|section by halves/i, feederSections],
   [/rating/i, ({ sights }) => when(sights.fuseRating !== 'as the diagram', sights.fuseRating)],
   [/arrester/i, ({ sights }) => when(sights.arrester === 'burst', /burst|burnt|failed/)],
   [/suppression path|link or contact/i, ({ site }) => [site.suppressedBy]],
@@ -135,7 +139,16 @@ const LOOKS: [RegExp, Look][] = [
       ...when(sights.loops === 'crossed', /wrong way/),
     ],
   ],
-  [/worked on|last work/i, ({ sights }) => [workWords[sights.lastWork]]],
+  [
+    /worked on|last work/i,
+    ({ sights, site }) => [
+      ...when(
+        sights.lastWork === 'loops',
+        site.duty === 'train stop' ? /of a train stop/ : /of another pair/,
+      ),
+      ...workWords[sights.lastWork],
+    ],
+  ],
   [
     /against the diagram|wires on the terminals|proving terminals|drive terminals|temporary items|straps/i,
     wiring,
@@ -150,13 +163,13 @@ const LOOKS: [RegExp, Look][] = [
   [/loop/i, loopSeen],
 ]
 
-const workWords = {
-  'nothing known': /nothing/,
-  module: /module/,
-  wires: /wires/,
-  loops: /loops/,
-  cables: /cables/,
-  controls: /controls/,
+const workWords: Record<World['sights']['lastWork'], Words[]> = {
+  'nothing known': [/nothing/],
+  module: [/^module|transmitter module/, /module/],
+  wires: [/wires/],
+  loops: [/loops/],
+  cables: [/cables/],
+  controls: [/controls/],
 }
 const dropsOutWords: Record<World['sights']['dropsOut'], Words[]> = {
   never: [],
@@ -205,6 +218,16 @@ function fuseLink({ supply, sights }: World): Words[] {
     /^blown$/,
     /blown/,
   ]
+}
+
+/** V AC of the primary below which the feeder is dead there, and below which it is low. */
+const DEAD = 25
+const LOW = 99
+
+function feederSections(world: World, state: State): Words[] {
+  const volts = size(operate(world, state).mains.volts('Z1', 'Z2'))
+  if (volts < DEAD) return [/one section/]
+  return volts < LOW ? [/low, not dead/] : [/live at every/]
 }
 
 function damaged({ sights }: World): Words[] {
@@ -265,7 +288,7 @@ function says(label: string, wanted: Words): boolean {
 
 /** How a row begins that says that all is well. */
 const HEALTHY =
-  /^(?:as the|as recorded|whole|sound|none|dry|firm|tight|steady|quiet|lit|all lit|agrees|one of each|insulated|allowed|latched|nothing|locked)/
+  /^(?:as the|as recorded|whole|sound|none|dry|firm|tight|steady|quiet|lit|all lit|agrees|one of each|insulated|allowed|latched|nothing|locked|licensed)/
 
 /**
  * The row that says what is there. Where no word is found it is the healthy sight, or the first; `known` is false

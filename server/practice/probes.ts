@@ -39,6 +39,7 @@ const LINE_TERMINALS = ['A1', 'A2', 'T1', 'T2']
 const PLACES: [RegExp, [string, string]][] = [
   [/coil of the repeater|repeater coil/i, ['R1', 'R0']],
   [/lamp terminals|red lamp/i, ['G1', 'G2']],
+  [/feeder cores, looped/i, ['U1', 'U2']],
 ]
 
 /** The measurement of a check, taken with an instrument's own error. Null where nobody could say where to measure. */

@@ -13,7 +13,7 @@ interface Draft {
   due: boolean
 }
 
-const TERMINAL = /\b(?:L?[AT][12]|[UZSLHDPKRN][012]|PR[012]|Q[12]|S[AT])\b/g
+const TERMINAL = /\b(?:L?[AT][12]|[UZSLHDPKRNV][012]|PR[012]|Q[12]|S[AT])\b/g
 const OUT: [RegExp, Removable][] = [
   [/supply fuse/i, 'supply fuse'],
   [/(?:surge )?arrester/i, 'surge arrester'],
@@ -22,7 +22,7 @@ const OUT: [RegExp, Removable][] = [
 ]
 /** Groups of terminals that a text speaks of without naming them. */
 const GROUPS: [RegExp, string[]][] = [
-  [/feeder cores?/i, ['U1', 'U2', 'Z1', 'Z2']],
+  [/feeder cores?|section links/i, ['U1', 'U2', 'Z1', 'Z2']],
   [/line cores? at both ends/i, ['L1', 'L2', 'H1', 'H2']],
   [/arming and trigger cores/i, ['A1', 'A2', 'T1', 'T2']],
   [/supply wires/i, ['S1', 'S2']],
@@ -79,6 +79,8 @@ function obey(sentence: string, draft: Draft): void {
 
 function takeOff(sentence: string, draft: Draft): void {
   if (/\bfit (?:a|another|the right) fuse\b|fit another of the rating/i.test(sentence)) renewFuse(draft)
+  if (/join the two cores at the far end/i.test(sentence)) draft.leads.push(['Z1~', 'Z2~'])
+  if (/take the far-end loop off/i.test(sentence)) draft.leads = []
   if (/take the test load off/i.test(sentence)) draft.testLoad.clear()
   if (/connect the test load/i.test(sentence)) fitTest(sentence, draft.testLoad)
   if (/connect the test loop|put the test loop|join the test loop/i.test(sentence))
@@ -94,7 +96,8 @@ function renewFuse(draft: Draft): void {
   draft.out.delete('supply fuse')
 }
 
-function putBack(sentence: string, draft: Draft): void {
+function putBack(words: string, draft: Draft): void {
+  const sentence = words.replace(/without .*/i, '')
   for (const [words, part] of OUT) if (words.test(sentence)) draft.out.delete(part)
   const named = terminalsIn(sentence)
   for (const terminal of named) draft.lifted.delete(terminal)
@@ -149,6 +152,7 @@ function disturbOne(part: string, draft: Draft): void {
   if (lead) draft.leads.push([lead[1] === 'arming' ? 'SA@link' : 'ST@link', lead[2] ?? ''])
   else if (/test load on/.test(part)) fitTest([...draft.lifted].join(' '), draft.testLoad)
   else if (/test loop/.test(part)) fitTest(part, draft.testLoop)
+  else if (/section links open/.test(part)) lift(part, draft)
   else if (/\bout\b/.test(part) || /arrester off/.test(part)) takeOut(part, draft)
   else if (/\boff\b/.test(part) && !DRIVE_OFF.test(part)) lift(part, draft)
 }
