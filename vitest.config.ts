@@ -13,6 +13,7 @@ const slow = [
   'tests/exchange/read-table.test.ts',
   'tests/knowledge/{compile,fuzz}.test.ts',
   'tests/ops/{commands,container,database-watch,dev,rescue,require-node,uncaught}.test.ts',
+  'tests/practice/pack.test.ts',
   'tests/storage/engine/kill.test.ts',
   'tests/storage/engine/kill-jobs.test.ts',
   'tests/storage/faults/past-faults.test.ts',

@@ -6,10 +6,12 @@ import { filesBelow, textOf } from './files.ts'
 const mayImport: Record<string, string[]> = {
   statistics: [],
   charts: [],
+  circuit: [],
   measurement: ['statistics'],
   knowledge: ['measurement'],
   walk: ['knowledge', 'measurement'],
   diagnosis: ['statistics', 'knowledge', 'measurement', 'walk'],
+  practice: ['circuit', 'knowledge', 'measurement', 'walk'],
   history: ['statistics', 'measurement'],
   exchange: ['knowledge', 'measurement'],
   storage: ['knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'exchange'],
@@ -24,7 +26,17 @@ const mayImport: Record<string, string[]> = {
 }
 
 /** Run in a browser as well as on the server: no Node module, no Express, no SQLite. */
-const pure = ['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts']
+const pure = [
+  'statistics',
+  'knowledge',
+  'measurement',
+  'walk',
+  'diagnosis',
+  'history',
+  'charts',
+  'circuit',
+  'practice',
+]
 const pureExceptions = ['server/knowledge/load.ts']
 const purePackages = /^(marked|d3-array|d3-scale|d3-shape|@dagrejs\/dagre|@stdlib\/.+)$/
 
@@ -84,6 +96,16 @@ describe('the import rule', () => {
     })
     expect(wrong).toEqual([])
     expect(imports.filter(({ file }) => shared.includes(file))).toEqual([])
+  })
+
+  it('the circuit model imports nothing but its own files: no limit, no formula and no tree', () => {
+    const own = imports.filter(({ from }) => from === 'circuit')
+    const wrong = own.filter(
+      ({ file, target }) =>
+        path.posix.dirname(path.posix.join(path.posix.dirname(file), target)) !== 'server/circuit',
+    )
+    expect(wrong).toEqual([])
+    expect(own.length).toBeGreaterThan(5)
   })
 
   it('no file leads back to itself, types included', () => {
