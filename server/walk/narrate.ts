@@ -5,6 +5,7 @@ import type { CheckRef, Knowledge } from '../knowledge/types.ts'
 import { formatReading } from '../measurement/readings/reading.ts'
 import { fuseWords } from './blown-fuse.ts'
 import { type DisturbedItem, disturbed } from './disturbed.ts'
+import { becauseNow } from './meanings.ts'
 import { type Walk, walk } from './place.ts'
 import { proofsSetAside } from './proof.ts'
 import type { Finding, Proof, Repair, Restoration, WalkEntries } from './record.ts'
@@ -86,7 +87,7 @@ function findingRows(knowledge: Knowledge, record: WalkEntries, where: Walk): Na
       const by = struck.get(finding.id)
       return {
         ...row(finding, kindOf(finding), titleOf(knowledge, finding), foundWords(finding)),
-        because: step?.because ?? '',
+        because: step ? becauseNow(knowledge, where, step) : '',
         struck: by ? { byName: by.byName, at: by.at, reason: by.reason } : null,
         offPath: offPath.has(finding.id),
         deviation: step?.deviation ?? false,

@@ -5,6 +5,7 @@ import type { Draft } from '../read/draft.ts'
 import type { SourceFile } from '../types.ts'
 import { accessUnknown } from './access-unknown.ts'
 import { bandWithFormula } from './band-with-formula.ts'
+import { causeEarly } from './cause-early.ts'
 import { causeNoProof } from './cause-no-proof.ts'
 import { causeNoRemedy } from './cause-no-remedy.ts'
 import { causeUnreached } from './cause-unreached.ts'
@@ -131,6 +132,7 @@ export const graphRules: ((context: GraphContext) => Problem[])[] = [
   endUnreached,
   circle,
   causeUnreached,
+  causeEarly,
   notPutBack,
   exampleFails,
 ]
