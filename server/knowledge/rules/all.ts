@@ -5,6 +5,7 @@ import type { Draft } from '../read/draft.ts'
 import type { SourceFile } from '../types.ts'
 import { accessUnknown } from './access-unknown.ts'
 import { bandWithFormula } from './band-with-formula.ts'
+import { betweenDiffers } from './between-differs.ts'
 import { causeEarly } from './cause-early.ts'
 import { causeNoProof } from './cause-no-proof.ts'
 import { causeNoRemedy } from './cause-no-remedy.ts'
@@ -107,6 +108,7 @@ export const linkRules: ((context: LinkContext) => Problem[])[] = [
   linkTargetWrong,
   terminalUnknown,
   terminalSealed,
+  betweenDiffers,
   limitUnknown,
   factUnknown,
   unitKindUnknown,
