@@ -142,8 +142,9 @@ function readWords({ text, reading, taken }: Extract<Finding | Proof, { kind: 'r
 
 function repairWords({ action, swap, words, fuse }: Repair): string {
   const units = swap ? `, ${swap.serialOut} out, ${swap.serialIn} in` : ''
+  const differs = swap?.differences?.length ? ` Said to be right: ${swap.differences.join(' ')}` : ''
   const blew = fuse ? ` ${fuseWords(fuse)}` : ''
-  return `${action}${units}: ${words}${blew}`
+  return `${action}${units}: ${words}${blew}${differs}`
 }
 
 function putBackWords({ itemKey, how, note }: Restoration, items: Map<string, string>): string {

@@ -107,13 +107,14 @@ export function swapTable(swaps: Swap[]): Table | null {
   return {
     caption: 'Units changed',
     captionHidden: true,
-    columns: columns('Unit', 'Out', 'In', 'Settings, as found and as left', 'Override'),
+    columns: columns('Unit', 'Out', 'In', 'Settings, as found and as left', 'Not as on record', 'Override'),
     rows: swaps.map(swap => ({
       cells: [
         { text: swap.kind },
         { text: swap.serialOut, note: swap.variantOut },
         { text: swap.serialIn, note: swap.variantIn },
         { text: settingWords(swap) },
+        { text: swap.differences?.join(' ') || 'nothing' },
         { text: swap.override ? `${swap.override.byName}: ${swap.override.reason}` : 'none' },
       ],
     })),
