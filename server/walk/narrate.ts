@@ -35,6 +35,8 @@ export interface NarratedRow {
   /** Who corrected it and why, or null. */
   struck: { byName: string; at: string; reason: string | null } | null
   offPath: boolean
+  /** A proof that does not count, as something that bears on it was disturbed. */
+  setAside: boolean
   deviation: boolean
 }
 
@@ -73,7 +75,19 @@ function row(
   found: string,
 ): NarratedRow {
   const { id, at, byName } = entry
-  return { id, at, byName, kind, what, found, because: '', struck: null, offPath: false, deviation: false }
+  return {
+    id,
+    at,
+    byName,
+    kind,
+    what,
+    found,
+    because: '',
+    struck: null,
+    offPath: false,
+    setAside: false,
+    deviation: false,
+  }
 }
 
 function findingRows(knowledge: Knowledge, record: WalkEntries, where: Walk): NarratedRow[] {
@@ -160,7 +174,11 @@ function proofTitle(knowledge: Knowledge, proof: Proof): string {
 function proofRow(knowledge: Knowledge, proof: Proof, against: DisturbedItem[]): NarratedRow {
   const found = row(proof, 'proof', proofTitle(knowledge, proof), proofWords(proof))
   if (against.length === 0) return found
-  return { ...found, because: `Does not count. Disturbed then: ${against.map(one => one.item).join('; ')}.` }
+  return {
+    ...found,
+    setAside: true,
+    because: `Does not count. Disturbed then: ${against.map(one => one.item).join('; ')}.`,
+  }
 }
 
 function proofWords(proof: Proof): string {
