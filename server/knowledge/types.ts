@@ -189,6 +189,8 @@ export interface Measures {
   /** Unit of the reading, "V AC". */
   unit: string
   between: string[]
+  /** A clamp goes round the wire at each terminal, in place of probes on them. */
+  clamp: boolean
   /** The limit of the equipment's table it names, or null when the check gives its own. */
   limit: string | null
   /** null: a blank limit. */
@@ -206,6 +208,7 @@ export interface Observes {
   kind: 'observe'
   what: string
   between: string[]
+  clamp: boolean
 }
 
 export interface Row {

@@ -55,9 +55,14 @@ function joined(knowledge: Knowledge, equipment: Equipment, own: string[], other
   if (others.some(name => own.includes(name))) return true
   return treesOf(knowledge, equipment).some(tree =>
     [...tree.checks.values()].some(check =>
-      speaksOfBoth([...check.does.between, ...terminalsNamed(equipment, check.disturbs ?? '')]),
+      speaksOfBoth([...probed(check), ...terminalsNamed(equipment, check.disturbs ?? '')]),
     ),
   )
+}
+
+/** A clamp goes round one wire after another, which need not belong together. */
+function probed({ does }: Check): string[] {
+  return does.clamp ? [] : does.between
 }
 
 function treesOf(knowledge: Knowledge, equipment: Equipment): FaultTree[] {

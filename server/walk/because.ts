@@ -12,7 +12,7 @@ export function explainFinding(
   row: Row | null,
   pointedAt: Row | null,
 ): string {
-  const words = whatWasFound(check, finding)
+  const words = explainFound(check, finding)
   if (!row) return `${words}, and no row of this check stands for that: choose one.`
   if (row === pointedAt) return `${words}, so: ${row.means}`
   const choice = pointedAt ? `, but “${row.label}” was chosen` : `, and “${row.label}” was chosen`
@@ -30,7 +30,8 @@ export function explainRejection(cause: Cause, finding: RejectionFinding): strin
   return `“${cause.title}” ${why}${reasonOf(finding)}, so: the walk goes on.`
 }
 
-function whatWasFound(check: Check, finding: CheckFinding): string {
+/** "96.4 V AC is below 99 to 121 V AC", without what it means. */
+export function explainFound(check: Check, finding: CheckFinding): string {
   switch (finding.kind) {
     case 'reading':
       return finding.verdict.because || `${finding.text} was read`

@@ -5,6 +5,7 @@ import type { CheckRef, Knowledge } from '../knowledge/types.ts'
 import { formatReading } from '../measurement/readings/reading.ts'
 import { fuseWords } from './blown-fuse.ts'
 import { type DisturbedItem, disturbed } from './disturbed.ts'
+import { becauseNow } from './meanings.ts'
 import { type Walk, walk } from './place.ts'
 import { proofsSetAside } from './proof.ts'
 import type { Finding, Handover, Proof, Repair, Restoration, WalkEntries } from './record.ts'
@@ -34,6 +35,8 @@ export interface NarratedRow {
   /** Who corrected it and why, or null. */
   struck: { byName: string; at: string; reason: string | null } | null
   offPath: boolean
+  /** A proof that does not count, as something that bears on it was disturbed. */
+  setAside: boolean
   deviation: boolean
 }
 
@@ -79,7 +82,19 @@ function row(
   found: string,
 ): NarratedRow {
   const { id, at, byName } = entry
-  return { id, at, byName, kind, what, found, because: '', struck: null, offPath: false, deviation: false }
+  return {
+    id,
+    at,
+    byName,
+    kind,
+    what,
+    found,
+    because: '',
+    struck: null,
+    offPath: false,
+    setAside: false,
+    deviation: false,
+  }
 }
 
 function findingRows(knowledge: Knowledge, record: WalkEntries, where: Walk): NarratedRow[] {
@@ -93,7 +108,7 @@ function findingRows(knowledge: Knowledge, record: WalkEntries, where: Walk): Na
       const by = struck.get(finding.id)
       return {
         ...row(finding, kindOf(finding), titleOf(knowledge, finding), foundWords(finding)),
-        because: step?.because ?? '',
+        because: step ? becauseNow(knowledge, where, step) : '',
         struck: by ? { byName: by.byName, at: by.at, reason: by.reason } : null,
         offPath: offPath.has(finding.id),
         deviation: step?.deviation ?? false,
@@ -166,7 +181,11 @@ function proofTitle(knowledge: Knowledge, proof: Proof): string {
 function proofRow(knowledge: Knowledge, proof: Proof, against: DisturbedItem[]): NarratedRow {
   const found = row(proof, 'proof', proofTitle(knowledge, proof), proofWords(proof))
   if (against.length === 0) return found
-  return { ...found, because: `Does not count. Disturbed then: ${against.map(one => one.item).join('; ')}.` }
+  return {
+    ...found,
+    setAside: true,
+    because: `Does not count. Disturbed then: ${against.map(one => one.item).join('; ')}.`,
+  }
 }
 
 function proofWords(proof: Proof): string {

@@ -99,7 +99,7 @@ function checkOf(tree: string, slug: string, { rows, ...part }: CheckPart): Chec
     title: slug,
     cautions: [],
     instruction: '',
-    does: { kind: 'observe', what: slug, between: [] },
+    does: { kind: 'observe', what: slug, between: [], clamp: false },
     minutes: 5,
     access: null,
     needs: [],

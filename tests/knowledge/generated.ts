@@ -40,7 +40,7 @@ function check(kind: number, index: number, checks: number): string {
     index % 3 === 2
       ? '- Observe: the lamp'
       : `- Measure: voltage\n- Between: S1 and S2\n- Expect: ${index % 3 === 0 ? 'supply' : '99 to 121 V AC\n- Source: Demo value'}`
-  return `## Check ${index}\n\n> **Caution** Live terminals.\n\nSet the meter. Hold the probes still.\n\n${does}\n- Takes: 3 min\n\n| Finding | Means | Next |\n| --- | --- | --- |\n${rows(kind, index, next)}\n`
+  return `## Check ${index}\n\n> **Caution** Live terminals.\n\nSet the meter. Hold the probes on S1 and S2.\n\n${does}\n- Takes: 3 min\n\n| Finding | Means | Next |\n| --- | --- | --- |\n${rows(kind, index, next)}\n`
 }
 
 function rows(kind: number, index: number, next: string): string {

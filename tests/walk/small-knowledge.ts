@@ -40,12 +40,13 @@ function check(slug: string, does: 'measure' | 'observe', disturbs: string | nul
     instruction: '',
     does:
       does === 'observe'
-        ? { kind: 'observe', what: slug, between: [] }
+        ? { kind: 'observe', what: slug, between: [], clamp: false }
         : {
             kind: 'measure',
             quantity: slug,
             unit: 'V AC',
             between: [],
+            clamp: false,
             limit: null,
             expectation: null,
             expectText: '',

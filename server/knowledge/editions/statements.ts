@@ -117,7 +117,7 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
       ...cautionsOf(check.cautions),
       ['Instruction', 'words', check.instruction],
       ...measured,
-      ['Between', 'range', does.between.join(' and ')],
+      [does.clamp ? 'Around' : 'Between', 'range', does.between.join(' and ')],
       ['Takes', 'time', inMinutes(check.minutes)],
       ['Access', 'time', check.access],
       ['Needs', 'words', check.needs.join('; ')],

@@ -165,7 +165,7 @@ function proofsOf(draft: EquipmentDraft, section: Section, names: Names): CheckR
     })
 }
 
-/** Terminal names of a `Between:` line. */
+/** Terminal names of a `Between:` or an `Around:` line. */
 export function terminalNames(section: Section): string[] {
-  return readNames(keyOf(section, 'Between')?.value ?? '')
+  return readNames((keyOf(section, 'Between') ?? keyOf(section, 'Around'))?.value ?? '')
 }

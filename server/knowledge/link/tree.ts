@@ -99,10 +99,11 @@ function doesOf(section: Section, needs: string[], context: CheckContext): Measu
   const { kit, formulaNames } = context
   const measure = keyOf(section, 'Measure')
   const between = terminalNames(section)
-  if (!measure) return { kind: 'observe', what: keyOf(section, 'Observe')?.value ?? '', between }
+  const clamp = !keyOf(section, 'Between') && Boolean(keyOf(section, 'Around'))
+  if (!measure) return { kind: 'observe', what: keyOf(section, 'Observe')?.value ?? '', between, clamp }
   const expectText = keyOf(section, 'Expect')?.value ?? ''
   const expect = expectOf(expectText, kit)
-  const base = { kind: 'measure' as const, quantity: measure.value, between, expectText }
+  const base = { kind: 'measure' as const, quantity: measure.value, between, clamp, expectText }
   if (expect.kind === 'limit') {
     const { name, unit, expectation, where, from, demo, role } = expect.limit
     const does = { ...base, unit, limit: name, expectation, where, from, demo, role }

@@ -31,6 +31,7 @@ export const KEYS: Record<SectionKind, Keys> = {
       'Method',
       'Test voltage',
       'Frequency',
+      'Around',
       'Electronics connected',
       'Ends off',
       'Slip',

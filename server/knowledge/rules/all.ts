@@ -5,6 +5,8 @@ import type { Draft } from '../read/draft.ts'
 import type { SourceFile } from '../types.ts'
 import { accessUnknown } from './access-unknown.ts'
 import { bandWithFormula } from './band-with-formula.ts'
+import { betweenDiffers } from './between-differs.ts'
+import { causeEarly } from './cause-early.ts'
 import { causeNoProof } from './cause-no-proof.ts'
 import { causeNoRemedy } from './cause-no-remedy.ts'
 import { causeUnreached } from './cause-unreached.ts'
@@ -106,6 +108,7 @@ export const linkRules: ((context: LinkContext) => Problem[])[] = [
   linkTargetWrong,
   terminalUnknown,
   terminalSealed,
+  betweenDiffers,
   limitUnknown,
   factUnknown,
   unitKindUnknown,
@@ -131,6 +134,7 @@ export const graphRules: ((context: GraphContext) => Problem[])[] = [
   endUnreached,
   circle,
   causeUnreached,
+  causeEarly,
   notPutBack,
   exampleFails,
 ]

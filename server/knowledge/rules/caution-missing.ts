@@ -14,12 +14,16 @@ export function cautionMissing(context: LinkContext): Problem[] {
     const disturbs = keyOf(section, 'Disturbs')
     if (!live && !disturbs?.value) return []
     const why = live ? `is made on ${live.name}, live at ${live.live}` : 'takes something apart'
-    return problemAt(draft.doc, (live ? keyOf(section, 'Between') : disturbs)?.line ?? section.line, {
-      code: 'caution-missing',
-      found: `${quoted(section.title)} ${why}, and has no caution.`,
-      expected: 'A caution stands before the instruction of such a check.',
-      mend: 'Add > **Caution** and what can hurt or go wrong, right under the heading.',
-      related: live ? [{ source: live.source, note: 'marked live here' }] : [],
-    })
+    return problemAt(
+      draft.doc,
+      (live ? (keyOf(section, 'Between') ?? keyOf(section, 'Around')) : disturbs)?.line ?? section.line,
+      {
+        code: 'caution-missing',
+        found: `${quoted(section.title)} ${why}, and has no caution.`,
+        expected: 'A caution stands before the instruction of such a check.',
+        mend: 'Add > **Caution** and what can hurt or go wrong, right under the heading.',
+        related: live ? [{ source: live.source, note: 'marked live here' }] : [],
+      },
+    )
   })
 }

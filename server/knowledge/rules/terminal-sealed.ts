@@ -13,7 +13,7 @@ export function terminalSealed(context: LinkContext): Problem[] {
     return sealed
       .filter(terminal => used.includes(terminal.name))
       .map(terminal =>
-        problemAt(draft.doc, keyOf(section, 'Between')?.line ?? section.line, {
+        problemAt(draft.doc, (keyOf(section, 'Between') ?? keyOf(section, 'Around'))?.line ?? section.line, {
           code: 'terminal-sealed',
           found: `${quoted(section.title)} uses the terminal ${terminal.name}, which is sealed.`,
           expected: 'A check on site uses only terminals with site access.',

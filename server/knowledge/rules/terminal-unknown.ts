@@ -16,7 +16,7 @@ export function terminalUnknown(context: LinkContext): Problem[] {
     return names
       .filter(name => !terminals.includes(name))
       .map(name =>
-        problemAt(draft.doc, keyOf(section, 'Between')?.line ?? section.line, {
+        problemAt(draft.doc, (keyOf(section, 'Between') ?? keyOf(section, 'Around'))?.line ?? section.line, {
           code: 'terminal-unknown',
           found: `${kit.name} has no terminal ${quoted(name)}.`,
           expected: `Its terminals are ${allOf(terminals)}.`,

@@ -1,31 +1,10 @@
-// Which instruments of the register fit a check, what they are chosen for, and which would tell better.
+// Which instruments of the register fit a check, and which would tell better.
 
 import type { Range } from '../limits/range.ts'
 import type { Reading } from '../readings/reading.ts'
 import { getUnit } from '../readings/units.ts'
 import { accuracyFor, functionFor, type Instrument } from './instrument.ts'
 import { type InstrumentNeeds, unsuitable } from './suitability.ts'
-
-/**
- * What an instrument is chosen for, so that a choice lasts for all checks of its kind: "V AC", "milliohms",
- * "insulation", "A at 65000 Hz".
- */
-export function purposeOf({
-  unit,
-  method,
-  testVoltage,
-  mostTestVoltage,
-  frequency,
-}: InstrumentNeeds): string {
-  const { base } = getUnit(unit)
-  if (testVoltage !== null) return `insulation at ${testVoltage} V`
-  if (
-    base === 'ohm' &&
-    (method === '4-wire' || method === 'volt drop under load' || mostTestVoltage !== null)
-  )
-    return 'milliohms'
-  return frequency === null ? base : `${base} at ${frequency} Hz`
-}
 
 /** Those that nothing speaks against and that have a range for the limit. */
 export function fitting<I extends Instrument>(

@@ -57,6 +57,27 @@ export function instrumentNeeds(stated: StatedNeeds, unit: string, range: Range 
   return { ...stated, unit, method: stated.method ?? (small ? '4-wire' : null) }
 }
 
+/**
+ * What an instrument is chosen for, so that a choice lasts for all checks of its kind: "V AC", "milliohms",
+ * "insulation", "A at 65000 Hz".
+ */
+export function purposeOf({
+  unit,
+  method,
+  testVoltage,
+  mostTestVoltage,
+  frequency,
+}: InstrumentNeeds): string {
+  const { base } = getUnit(unit)
+  if (testVoltage !== null) return `insulation at ${testVoltage} V`
+  if (
+    base === 'ohm' &&
+    (method === '4-wire' || method === 'volt drop under load' || mostTestVoltage !== null)
+  )
+    return 'milliohms'
+  return frequency === null ? base : `${base} at ${frequency} Hz`
+}
+
 /** Every reason against the instrument for these needs; empty when it suits. */
 export function unsuitable(instrument: Instrument, needs: InstrumentNeeds): Unsuitable[] {
   const base = getUnit(needs.unit).base

@@ -38,6 +38,7 @@ function example(): Knowledge {
     quantity: 'supply voltage',
     unit: 'V AC',
     between: [],
+    clamp: false,
     limit: null,
     expectation: null,
     expectText: '',

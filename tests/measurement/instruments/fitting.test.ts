@@ -1,7 +1,11 @@
 import { describe, expect, it } from 'vitest'
-import { betterThan, fitting, purposeOf } from '../../../server/measurement/instruments/fitting.ts'
+import { betterThan, fitting } from '../../../server/measurement/instruments/fitting.ts'
 import type { Instrument, InstrumentFunction } from '../../../server/measurement/instruments/instrument.ts'
-import { instrumentNeeds, nothingStated } from '../../../server/measurement/instruments/suitability.ts'
+import {
+  instrumentNeeds,
+  nothingStated,
+  purposeOf,
+} from '../../../server/measurement/instruments/suitability.ts'
 
 // Which instrument fits which circuit is common practice, no published source; the figures are made up.
 

@@ -92,7 +92,9 @@ function summaryOf(check: Check): string {
   const { does, minutes, disturbs } = check
   return [
     doesWords(check),
-    ...(does.between.length > 0 ? [`between ${does.between.join(' and ')}`] : []),
+    ...(does.between.length > 0
+      ? [`${does.clamp ? 'round the wire at' : 'between'} ${does.between.join(' and ')}`]
+      : []),
     ...(minutes === null ? [] : [`${minutes} min`]),
     ...(disturbs ? [`disturbs ${disturbs}`] : []),
   ].join(' · ')

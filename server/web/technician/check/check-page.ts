@@ -1,5 +1,4 @@
 import { createObjectCache, memo } from '../../../cache.ts'
-import { terminalBoard } from '../../../charts/terminal-board.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import { calibration, type Instrument } from '../../../measurement/instruments/instrument.ts'
@@ -17,6 +16,7 @@ import { expectedBar, groundOf } from './check-drawings.ts'
 import { takingOf } from './check-taking.ts'
 import { expectedRange } from './judged.ts'
 import { gateFields } from './reading-fields.ts'
+import { terminalsDrawn } from './terminals-drawn.ts'
 
 /** What was typed and what is still asked, when the form comes back. */
 export interface AskedAgain {
@@ -105,9 +105,8 @@ function draw(walk: WalkInHand, check: Check) {
     cautions: check.cautions.map(shownCaution),
     instruction: renderMarkdown(check.instruction),
     expected: expectedWords(walk, check),
-    board: boardOf(walk, check),
+    terminals: terminalsDrawn(walk, check),
     ground: groundOf(walk, check, expectedRange(walk, check).range),
-    probes: check.does.between.join(' and '),
     words: wordChoices(offeredWords(check)),
   }
 }
@@ -132,18 +131,6 @@ function expectedWords(walk: WalkInHand, check: Check) {
     from: check.does.from,
     bar: range && expectedBar(range, null),
   }
-}
-
-/** The part the probes go to, drawn with its sealed side. */
-function boardOf(walk: WalkInHand, check: Check): string | null {
-  const { between } = check.does
-  const part = walk.equipment.terminals.find(terminal => between.includes(terminal.name))?.on
-  if (!part) return null
-  const terminals = walk.equipment.terminals.filter(one => one.on === part || between.includes(one.name))
-  return terminalBoard(
-    part,
-    terminals.map(({ name, sealed }) => ({ name, sealed, probe: between.includes(name) })),
-  )
 }
 
 /** What an observation can be, in the author's order. */

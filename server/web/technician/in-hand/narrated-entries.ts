@@ -30,6 +30,7 @@ export function narratedEntries(rows: NarratedRow[], times: Times): TimelineEntr
 
 function markOf(row: NarratedRow): Mark {
   if (row.struck) return { kind: 'struck', word: 'Struck' }
+  if (row.setAside) return { kind: 'open', word: 'Does not count' }
   if (row.offPath) return { kind: 'skipped', word: 'Off the path' }
   return marks[row.kind]
 }

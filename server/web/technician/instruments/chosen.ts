@@ -2,25 +2,30 @@
 // who chose them.
 
 import { z } from 'zod'
-import { purposeOf } from '../../../measurement/instruments/fitting.ts'
-import type { InstrumentNeeds } from '../../../measurement/instruments/suitability.ts'
+import type { Check } from '../../../knowledge/types.ts'
+import { purposeOf } from '../../../measurement/instruments/suitability.ts'
 import type { KeptInstrument } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import type { Cookie } from '../../host/answer.ts'
 import { person, type Request } from '../../host/request.ts'
+import { needsAt } from '../check/judged.ts'
+import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 
 const cookieName = 'instrument'
 /** A choice that was made away from any check is for whatever has none of its own. */
 export const EVERYTHING = 'everything'
 const kept = z.object({ by: z.string(), of: z.record(z.string(), z.string()) })
 
-/** The instrument in hand for what is needed, or null: readings are then judged by the simple rule. */
-export function chosenInstrument(
+/** The instrument in hand for a check, or null: readings are then judged by the simple rule. */
+export function instrumentAt(
   deps: Deps,
   req: Request,
-  needs: InstrumentNeeds | null,
+  walk: WalkInHand,
+  check: Check,
 ): KeptInstrument | null {
   const choices = choicesOf(req)
+  if (Object.keys(choices).length === 0) return null
+  const needs = needsAt(walk, check)
   const id = (needs && choices[purposeOf(needs)]) ?? choices[EVERYTHING]
   const instrument = id ? deps.storage.instruments.find(id) : null
   return instrument?.active ? instrument : null

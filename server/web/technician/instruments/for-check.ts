@@ -2,9 +2,9 @@
 
 import { AppError } from '../../../errors.ts'
 import type { Check } from '../../../knowledge/types.ts'
-import { fitting, purposeOf } from '../../../measurement/instruments/fitting.ts'
+import { fitting } from '../../../measurement/instruments/fitting.ts'
 import { accuracyFor, calibration } from '../../../measurement/instruments/instrument.ts'
-import type { InstrumentNeeds } from '../../../measurement/instruments/suitability.ts'
+import { type InstrumentNeeds, purposeOf } from '../../../measurement/instruments/suitability.ts'
 import type { Range } from '../../../measurement/limits/range.ts'
 import { formatQuantity } from '../../../measurement/readings/format.ts'
 import { getUnit } from '../../../measurement/readings/units.ts'
@@ -16,17 +16,7 @@ import type { Choice } from '../../partials.ts'
 import { expectedRange, measures, needsAt, needsOfVoltDrop } from '../check/judged.ts'
 import { namedCheck, readFault, type WalkInHand } from '../in-hand/fault-in-hand.ts'
 import { readRound } from '../rounds/rounds-in-hand.ts'
-import { chosenInstrument } from './chosen.ts'
-
-/** The instrument in hand for a check, or null. */
-export function instrumentAt(
-  deps: Deps,
-  req: Request,
-  walk: WalkInHand,
-  check: Check,
-): KeptInstrument | null {
-  return chosenInstrument(deps, req, needsAt(walk, check))
-}
+import { instrumentAt } from './chosen.ts'
 
 /** Those in use that fit a check, by direct reading. */
 export function fittingAt(deps: Deps, walk: WalkInHand, check: Check): KeptInstrument[] {

@@ -27,7 +27,7 @@ import {
   readOwnFault,
 } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
-import { instrumentAt } from '../instruments/for-check.ts'
+import { instrumentAt } from '../instruments/chosen.ts'
 import { fuseQuestion } from '../repair/cause.ts'
 import { namesOf, proofChecks, proofSymptoms } from './proof-rows.ts'
 

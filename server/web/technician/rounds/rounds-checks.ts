@@ -14,7 +14,7 @@ import { measureAgain, measuredAgain } from '../check/measure-again.ts'
 import { fieldsOf, findingFields, gateFields } from '../check/reading-fields.ts'
 import { checkOf, namedCheck } from '../in-hand/fault-in-hand.ts'
 import { readingWords, stepVerdict } from '../in-hand/found-words.ts'
-import { instrumentAt } from '../instruments/for-check.ts'
+import { instrumentAt } from '../instruments/chosen.ts'
 import {
   nextRoundAddress,
   placeInRound,
