@@ -8,6 +8,7 @@ import { describe, expect, it } from 'vitest'
 import { fittingVariants } from '../../../server/walk/fit.ts'
 import {
   causeText,
+  checkNamed,
   comesTo,
   equipmentNamed,
   OVERSPEED_PAIR,
@@ -21,15 +22,22 @@ const kit = 'loop-transmitter'
 
 describe('supply and indication', () => {
   // Press report (secondary): all signals to red, a power cable cut.
-  it('a feeder cut: a dead position leads over to the feeder, and the cause is reached', () => {
-    const place = comesTo('supply-absent-or-low', [
+  it('a feeder cut: a dead position leads over to the feeder, and continuity reaches the cause', () => {
+    const feeder = { 'feeder voltage': '110', 'feeder length': '800', 'feeder core': '10' }
+    const seen: Seen[] = [
       ['supply-at-the-power-module', '0.2'],
       ['busbar-voltage', 'none'],
       ['case-supply-dead#extent-of-the-supply-failure', 'every case on the feeder'],
+      ['case-supply-dead#leave-to-test-the-sending-end', 'licensed and rated'],
       ['case-supply-dead#sending-voltage', '112.6'],
-      ['case-supply-dead#insulation-of-the-feeder', '64 Mohm'],
-    ])
-    expect(place).toBe('case-supply/feeder-cable-cut')
+      ['case-supply-dead#section-by-halves', 'one section found'],
+      ['case-supply-dead#feeder-cores-looped', 'OL'],
+    ]
+    const facts = { ...OVERSPEED_PAIR, ...feeder }
+    expect(comesTo('supply-absent-or-low', seen, facts)).toBe('case-supply/feeder-cable-cut')
+    expect(
+      checkNamed('case-supply-dead', 'insulation-of-the-feeder').rows.map(row => row.next),
+    ).not.toContainEqual(expect.objectContaining({ cause: 'feeder-cable-cut' }))
   })
 
   // Investigation RO-2015-010 (source): a missing indication was taken for a lamp fault, and was right.
@@ -37,6 +45,7 @@ describe('supply and indication', () => {
     const place = comesTo('failure-with-lamp-failure', [
       ['how-the-failure-is-shown', 'lamp circuit'],
       ['look-of-the-red-lamp', 'lit'],
+      ['filament-in-use', 'main, or one filament only'],
       ['failure-indicated-all-well#proving-voltage', '0.1'],
       ['failure-indicated-all-well#proving-feed', '24.3'],
       ['failure-indicated-all-well#arming-output-while-indicated', '0.03'],
@@ -54,6 +63,7 @@ describe('supply and indication', () => {
     const place = comesTo('failure-with-lamp-failure', [
       ['how-the-failure-is-shown', 'lamp circuit'],
       ['look-of-the-red-lamp', 'lit'],
+      ['filament-in-use', 'main, or one filament only'],
       ['failure-indicated-all-well#proving-voltage', '0.0'],
       ['failure-indicated-all-well#proving-feed', '24.1'],
       ['failure-indicated-all-well#arming-output-while-indicated', '1.08'],
@@ -73,6 +83,7 @@ describe('supply and indication', () => {
       ['case-supply-dead#extent-of-the-supply-failure', 'this case only'],
       ['case-supply-dead#transformer-output', '111.8'],
       ['case-supply-dead#voltage-across-the-case-fuse', '111.7'],
+      ['case-supply-dead#case-fuse-by-itself', 'blown'],
     ])
     expect(place).toBe('case-supply/case-fuse-blown')
   })
@@ -118,7 +129,7 @@ describe('history, evidence and people', () => {
       ['arming-output', '0.02'],
       ['trigger-output', '0.03'],
       ['front-of-the-transmitter-module', 'latched and allowed here'],
-      ['drop-across-the-suppression-link', '0.003'],
+      ['suppression-after-its-link', '24.0'],
       ['drop-across-the-supply-contact', '0.47'],
     ])
     expect(walked.place).toMatchObject({ kind: 'cause', cause: { slug: 'film-on-the-module-contacts' } })
@@ -180,6 +191,15 @@ describe('history, evidence and people', () => {
   it('a dead output that nobody was told of: the proving is measured before anything is touched', () => {
     const tree = treeNamed('telltale-found-out')
     expect(tree.cautions.join(' ')).toMatch(/stays as found/)
-    expect([...tree.checks.values()].filter(check => check.disturbs !== null)).toEqual([])
+    const disturbing = [...tree.checks.values()].filter(check => check.disturbs !== null)
+    expect(disturbing.map(check => check.slug)).toEqual(['proving-voltage-with-its-outgoing-core-off'])
+    // What is lifted is lifted after a release alone: no other row leads there.
+    const leading = [...pack.trees.values()]
+      .flatMap(one => [...one.checks.values()])
+      .flatMap(check => check.rows.map(row => ({ check: check.slug, row })))
+      .filter(({ row }) => row.next.kind === 'check' && row.next.check === disturbing[0]?.slug)
+    expect(leading.map(({ check, row }) => [check, row.label])).toEqual([
+      ['release-of-the-equipment', 'released'],
+    ])
   })
 })
