@@ -12,7 +12,7 @@ export type Reading =
    * of a mean of several, from how they scattered; absent for a single reading.
    */
   | { kind: 'value'; value: number; resolution: number; unit: string; spread?: number }
-  /** Over the meter's range: `OL`, "open". */
+  /** `OL`, "open": over the meter's range, which of a resistance says that the circuit is open. */
   | { kind: 'open'; unit: string }
   /** Nothing there: "none", "no reading". */
   | { kind: 'none'; unit: string }
@@ -74,7 +74,7 @@ export function formatReading(reading: Reading, shown?: string): string {
     case 'value':
       return told(reading.value, reading.resolution)
     case 'open':
-      return 'OL (over the meter’s range)'
+      return isResistance(reading.unit) ? 'OL (open circuit)' : 'OL (over the meter’s range)'
     case 'none':
       return 'no reading'
     case 'more than':
@@ -84,6 +84,11 @@ export function formatReading(reading: Reading, shown?: string): string {
     case 'unstable':
       return stretch(told(reading.low, reading.resolution), told(reading.high, reading.resolution))
   }
+}
+
+/** Over the range of an ohmmeter there is no circuit; over that of any other, only more than it shows. */
+export function isResistance(unit: string): boolean {
+  return unit === 'ohm' || unit === 'ohm AC'
 }
 
 /** "92 to 104 V AC": the unit once, where both ends have the same. */
