@@ -36,8 +36,9 @@ export function place(reading: Reading, range: Range, guard: number, instrument:
 /** A little is as good as nothing where the range says how much, and is itself further from nothing than that. */
 function isNearNothing(reading: Reading, range: Range): boolean {
   const most = range.nothing?.most
-  if (most === undefined || contains(range, most) || contains(range, 0) || contains(range, -most))
-    return false
+  if (most === undefined) return false
+  const apart = (range.min ?? most) > most || (range.max ?? -most) < -most
+  if (!apart) return false
   if (reading.kind === 'unstable') return Math.max(Math.abs(reading.low), Math.abs(reading.high)) <= most
   return (reading.kind === 'value' || reading.kind === 'less than') && Math.abs(reading.value) <= most
 }
@@ -143,7 +144,7 @@ function surelyAbove(instrument: Instrument, base: string): number | null {
 
 /** Volts, amperes, hertz over the meter's range: higher than it can show, where it is known what that is. */
 function placeOver(range: Range, instrument: Instrument | null): Place {
-  if (range.max === null) return { ...sure('in range', 'in, close'), decided: false }
+  if (range.max === null) return { ...sure('open', 'in, close'), decided: false }
   const least = instrument ? surelyAbove(instrument, range.unit) : null
   return least !== null && least > range.max
     ? { ...sure('above', 'out'), knownTop: true }
@@ -184,8 +185,11 @@ export function confidenceIn(
       return wandering(reading.low, reading.high, range, standard ?? 0)
     case 'more than':
     case 'less than':
+      if (!placed.decided) return shared(reading, range)
       // At its worst it lies where it was typed.
-      return placed.decided ? chances(reading.value, range, standard ?? 0) : shared(reading, range)
+      return standard || placed.side === 'none'
+        ? chances(reading.value, range, standard ?? 0)
+        : certain(placed.side)
     case 'open':
       if (isResistance(reading.unit)) return null
       return placed.decided

@@ -58,7 +58,7 @@ export function judge(
   const accuracy = worked !== undefined ? worked : instrument ? accuracyFor(instrument, reading) : null
   const standard = accuracy?.standard ?? null
   const uncertainty = standard === null ? null : COVERAGE * standard
-  if (!range || range.unit !== reading.unit || endsOf(reading).some(Number.isNaN))
+  if (!range || range.unit !== reading.unit || isNoNumber(reading))
     return noVerdict(reading, range, uncertainty)
   const beyond =
     accuracy === null && instrument != null && worked === undefined && cannotShow(instrument, reading)
@@ -86,7 +86,7 @@ export function judge(
 
 /** Has the instrument the function, and no range that holds the reading? Then it was read with another. */
 function cannotShow(instrument: Instrument, reading: Reading): boolean {
-  return endsOf(reading).length > 0 && topOf(instrument, reading.unit) !== null
+  return reading.kind !== 'open' && reading.kind !== 'none' && topOf(instrument, reading.unit) !== null
 }
 
 /** What the instrument named cannot have shown proves nothing. */
@@ -148,7 +148,7 @@ function becauseOf(reading: Reading, range: Range | null, placed: Place, uncerta
   if (!range) return `${capitalize(formatReading(reading))}; there is no limit to hold it against`
   if (range.unit !== reading.unit)
     return `${capitalize(formatReading(reading))} cannot be held against ${range.text}: the units differ`
-  if (endsOf(reading).some(Number.isNaN)) return `No number to hold against ${range.text}`
+  if (isNoNumber(reading)) return `No number to hold against ${range.text}`
   const limit = range.min !== null && range.max !== null ? range.text : `the limit, ${range.text}`
   const shown = capitalize(formatReading(reading, shownBeside(reading, range)))
   if (placed.side === 'none' && reading.kind !== 'none')
@@ -233,6 +233,11 @@ function margin(reading: Reading, placed: Place, range: Range, uncertainty: numb
   // Held back for being implausible, and not for being near a limit.
   if (!endsOf(reading).some(value => distance(value, range) < uncertainty)) return ''
   return `, by less than the meter’s ±${formatIn(Number(uncertainty.toPrecision(2)), range.unit, shownUnit(uncertainty, range))}`
+}
+
+function isNoNumber(reading: Reading): boolean {
+  if (reading.kind === 'unstable') return Number.isNaN(reading.low) || Number.isNaN(reading.high)
+  return 'value' in reading && Number.isNaN(reading.value)
 }
 
 function endsOf(reading: Reading): number[] {

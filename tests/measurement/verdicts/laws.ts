@@ -38,6 +38,7 @@ export function brokenBy({ reading, range, instrument }: Tried, verdict: Verdict
     ],
     ['says the side where the number lies', saysItsSide(reading, range, verdict)],
     ['shares out one whole', sharesOneWhole(verdict)],
+    ['gives the side it says most of the chance', favoursItsSide(verdict)],
     ['has words with numbers in them that are some', !/NaN|undefined|Infinity/.test(wordsOf(verdict))],
   ]
   return laws.filter(([, kept]) => !kept).map(([law]) => law)
@@ -84,6 +85,12 @@ function sharesOneWhole({ confidence, probability }: Verdict): boolean {
   return shares.every(share => share >= 0) && Math.abs(shares.reduce((a, b) => a + b) - 1) < 1e-9
 }
 
+/** Without an instrument there is no other chance than that of the side. */
+function favoursItsSide({ side, rule, zone, confidence }: Verdict): boolean {
+  if (!confidence || rule !== 'simple' || zone.endsWith('close')) return true
+  return side === 'in range' ? confidence.in === 1 : confidence.in === 0
+}
+
 /**
  * Values at the ends of all that the true one may be, by the instrument's own line (GUM 4.3.7, k = 2), reckoned here
  * anew; null where the reading shows no value at all. A millionth less, for the noise of binary fractions.
@@ -96,9 +103,9 @@ function reachOf(reading: Reading, instrument: Instrument | null): number[] | nu
     case 'unstable':
       return stretch(reading.low, reading.high).flatMap(value => [value - off(value), value + off(value)])
     case 'more than':
-      return [reading.value - off(reading.value), Number.POSITIVE_INFINITY]
+      return [beside(reading.value, 1) - off(reading.value), Number.POSITIVE_INFINITY]
     case 'less than':
-      return [Number.NEGATIVE_INFINITY, reading.value + off(reading.value)]
+      return [Number.NEGATIVE_INFINITY, beside(reading.value, -1) + off(reading.value)]
     case 'open': {
       const top = Math.max(...(instrument?.functions ?? []).map(entry => entry.range))
       return reading.unit === 'ohm' && instrument ? [top - off(top), Number.POSITIVE_INFINITY] : null
@@ -106,6 +113,11 @@ function reachOf(reading: Reading, instrument: Instrument | null): number[] | nu
     case 'none':
       return null
   }
+}
+
+/** More than 5 is not 5: the number itself is left out. */
+function beside(value: number, way: 1 | -1): number {
+  return value + way * 1e-9 * Math.max(1, Math.abs(value))
 }
 
 /** Both ends and what lies between, close enough to find the worst of the ranges it passes. */
