@@ -61,11 +61,13 @@ function byFinding(check: Check, finding: string): Row | string | null {
   }
 }
 
-function rowForReading(check: Check, { unit, expectation }: Measures, finding: string): Row | string | null {
+function rowForReading(check: Check, does: Measures, finding: string): Row | string | null {
+  const { unit, meter, expectation, nothing } = does
   if (unit === '') return null
-  const parsed = parseReading(finding, unit)
+  const parsed = parseReading(finding, meter)
   if (!parsed.ok) return null
-  const range = expectation && constantBounds(expectation)
+  const bounds = expectation && constantBounds(expectation)
+  const range = bounds && nothing ? { ...bounds, nothing } : bounds
   if (expectation && !range) return `The range of “${check.title}” needs facts: give the row’s label instead.`
   const verdict = judge(parsed.reading, range, null)
   return matchRow(check, { kind: 'reading', reading: parsed.reading, range, verdict })

@@ -16,6 +16,7 @@ export type Found =
  * - A word takes the row with that word, else `otherwise`.
  * - A reading takes the row of its verdict, else the band it lies in, else `otherwise`. Without a verdict (a
  *   blank limit) only a band, or an `otherwise` that stands beside no verdict rows, decides.
+ * - OL takes `open`; where there is none, it is on volts, amperes and hertz above what the meter shows.
  * - Where two bands meet, the value belongs to the upper one. A reading that spans two bands decides nothing.
  */
 export function matchRow(check: Check, found: Found): Row | null {
@@ -47,6 +48,8 @@ function plain(word: string): string {
 
 function rowOfReading(check: Check, reading: Reading, verdict: Verdict): Row | null {
   const side = sideOf(reading, verdict)
+  const over = reading.kind === 'open' ? rowOfKind(check, 'open') : null
+  if (over) return over
   const exact = side === 'unknown' ? null : rowOfKind(check, side)
   if (exact) return exact
   const span = spanOf(reading)

@@ -4,8 +4,8 @@
 import type { CheckMethod, Equipment, Fact, FactRole, LimitRole } from './types.ts'
 
 export interface RoleForm {
-  /** Base of the unit it must have; null for choices. */
-  base: 'm' | 'A' | 'Hz' | 'ohm' | null
+  /** Base of the unit it must have, or any; null for choices. */
+  base: 'm' | 'A' | 'Hz' | 'ohm' | null | 'any'
   /** In words: "a length, such as m". */
   is: string
   /** Choices it must have among its own. */
@@ -33,6 +33,7 @@ export const FACT_ROLES: Record<FactRole, RoleForm> = {
 export const LIMIT_ROLES: Record<LimitRole, RoleForm> = {
   insulation: { base: 'ohm', is: 'a resistance, such as Mohm', choices: [], once: false },
   'loop spacing': { ...length, once: false },
+  nothing: { base: 'any', is: 'a quantity that a meter shows, such as V AC', choices: [], once: false },
   tone: { ...frequency, once: false },
 }
 

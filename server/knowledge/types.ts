@@ -1,13 +1,13 @@
 // The compiled form of the knowledge folder: plain data, the same in a browser as on the server.
 
 import type { StatedNeeds } from '../measurement/instruments/suitability.ts'
-import type { Expectation } from '../measurement/limits/expectation.ts'
+import type { Expectation, Nothing, Range } from '../measurement/limits/expectation.ts'
 
 /** What a fact is to the program, as its author declares it. */
 export type FactRole = 'direction' | 'cable length' | 'loop spacing' | 'fuse rating' | 'tone'
 
 /** What a limit is to the program. */
-export type LimitRole = 'insulation' | 'loop spacing' | 'tone'
+export type LimitRole = 'insulation' | 'loop spacing' | 'nothing' | 'tone'
 
 /** What stands after `Method:`. */
 export type CheckMethod = 'insulation test' | 'four-wire' | 'volt drop'
@@ -188,6 +188,8 @@ export interface Measures {
   quantity: string
   /** Unit of the reading, "V AC". */
   unit: string
+  /** The unit that the meter is set to, and that a number typed without one is in: "mV DC". */
+  meter: string
   between: string[]
   /** A clamp goes round the wire at each terminal, in place of probes on them. */
   clamp: boolean
@@ -198,6 +200,10 @@ export interface Measures {
   /** Where its limit applies; not set where it applies everywhere. */
   where?: FitCondition[]
   expectText: string
+  /** What it reads where the fault is, as the author says; none where they say nothing. */
+  atFault: Range[]
+  /** How little is as good as nothing here; null where no limit says. */
+  nothing: Nothing | null
   /** What its reading is to the program: the role of its limit, or insulation by its method. */
   role: LimitRole | null
   from: string

@@ -36,10 +36,12 @@ const isTheSameEverywhere = memo((expectation: Expectation) => namesOf(expectati
 
 const everywhere = memo((does: Measures) => resolved(does, new Map()))
 
-function resolved({ expectation, from, demo }: Measures, values: ExpectationValues): Expected {
+function resolved({ expectation, from, demo, nothing }: Measures, values: ExpectationValues): Expected {
   if (!expectation) return { range: null, problem: null }
   const limit = resolveRange(expectation, { values }, { from, demo })
-  return limit.ok ? { range: limit.range, problem: null } : { range: null, problem: limit.message }
+  return limit.ok
+    ? { range: nothing ? { ...limit.range, nothing } : limit.range, problem: null }
+    : { range: null, problem: limit.message }
 }
 
 /**

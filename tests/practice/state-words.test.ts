@@ -18,7 +18,7 @@ function check(instruction: string, disturbs: string | null = null): Check {
       access: null,
       needs: [],
     },
-    ...{ does: { kind: 'observe', what: 'something', between: [] }, instrument: nothingStated },
+    ...{ does: { kind: 'observe', what: 'something', between: [], clamp: false }, instrument: nothingStated },
     ...{ insulationTest: false, endsOff: null, disturbs, blind: false, slip: null, rows: [] },
     source: { path: 'trees/dead.md', line: 1 },
   }

@@ -57,7 +57,7 @@ export function readingOf(
   range: Range | null,
   instrument: Instrument | null,
 ): DemoReading | null {
-  const made = read(check, typed(value, check.does.unit), range, instrument)
+  const made = read(check, typed(value, check.does.meter), range, instrument)
   return made && { ...made, chosenRow: null }
 }
 
@@ -67,7 +67,7 @@ function read(
   range: Range | null,
   instrument: Instrument | null,
 ): Omit<DemoReading, 'chosenRow'> | null {
-  const parsed = parseReading(text, check.does.unit, range)
+  const parsed = parseReading(text, check.does.meter, range)
   if (!parsed.ok) return null
   const verdict = judge(parsed.reading, range, instrument)
   return { text, reading: parsed.reading, range, verdict, instrument: instrument?.id ?? null }
@@ -81,21 +81,21 @@ function textsFor(
   habit: number,
   random: Random,
 ): string[] {
-  const { unit } = check.does
+  const { meter } = check.does
   const { match } = row
   if (match.kind === 'none' || match.kind === 'open') return [match.kind === 'none' ? 'none' : 'OL']
   const band = match.kind === 'band' ? constantBounds(match.expectation) : null
-  if (band) return [typed(inside(band, 0.5, random), unit)]
-  if (!range) return [typed(random.between(...withoutLimit(unit)), unit)]
+  if (band) return [typed(inside(band, 0.5, random), meter)]
+  if (!range) return [typed(random.between(...withoutLimit(check.does.unit)), meter)]
   switch (match.kind) {
     case 'below':
-      return [typed(below(range, random), unit)]
+      return [typed(below(range, random), meter)]
     case 'above':
-      return [typed(above(range, random), unit)]
+      return [typed(above(range, random), meter)]
     case 'otherwise':
       return leftOver(check, range, random)
     default:
-      return [typed(inside(range, habit, random), unit)]
+      return [typed(inside(range, habit, random), meter)]
   }
 }
 
@@ -110,8 +110,8 @@ function leftOver(check: MeasuringCheck, range: Range, random: Random): string[]
   const taken = new Set<string>(check.rows.map(row => row.match.kind))
   const lowIsWrong = range.min !== null && !nearZero(range)
   const texts: [string, number, string][] = [
-    ['below', lowIsWrong ? 7 : 0, typed(below(range, random), check.does.unit)],
-    ['above', range.max === null ? 0 : lowIsWrong ? 1 : 6, typed(above(range, random), check.does.unit)],
+    ['below', lowIsWrong ? 7 : 0, typed(below(range, random), check.does.meter)],
+    ['above', range.max === null ? 0 : lowIsWrong ? 1 : 6, typed(above(range, random), check.does.meter)],
     ['none', lowIsWrong && range.max !== null ? 3 : 0, 'none'],
     ['open', range.max === null || lowIsWrong ? 0 : 1, 'OL'],
   ]

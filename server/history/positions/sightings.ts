@@ -22,7 +22,8 @@ export interface Look {
  * Looks that begin and end in the window. One that begins before it takes no part: had it ended early, with a
  * fault before the window, it would not be seen, so that those left would look too healthy. After a fault
  * nothing is counted until all faults there are put right, or a round sees it working: it stands dead, and
- * what is dead cannot fail. `sightings` in order of time.
+ * what is dead cannot fail. Nor is anything counted before a position's first round: until then only faults are
+ * on record, and it is never seen working. `sightings` in order of time.
  */
 export function looksOf(sightings: readonly Sighting[], window: Window): Look[] {
   return [...groupBy(sightings, one => one.positionId).values()].flatMap(own => looksAtOne(own, window))
@@ -31,16 +32,18 @@ export function looksOf(sightings: readonly Sighting[], window: Window): Look[] 
 function looksAtOne(sightings: readonly Sighting[], { fromMs, toMs }: Window): Look[] {
   const looks: Look[] = []
   let worksSinceMs: number | null = null
+  let hasRounds = false
   let open = 0
   for (const { atMs, what } of sightings) {
     if (what === 'put right') {
       open = Math.max(0, open - 1)
-      worksSinceMs = open === 0 ? atMs : null
+      worksSinceMs = hasRounds && open === 0 ? atMs : null
       continue
     }
     const inside = worksSinceMs !== null && worksSinceMs >= fromMs && atMs < toMs
     if (inside && worksSinceMs !== null && atMs > worksSinceMs)
       looks.push({ days: (atMs - worksSinceMs) / dayMs, found: what })
+    hasRounds ||= what !== 'dead between rounds'
     open = what === 'working' ? 0 : open + 1
     worksSinceMs = what === 'working' ? atMs : null
   }

@@ -102,7 +102,10 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
     does.kind === 'measure'
       ? [
           ['Measures', 'range', `${does.quantity} in ${does.unit}`],
+          ['Meter set to', 'range', does.meter],
           ['Expected', 'range', does.expectText],
+          ['Fault shows', 'range', does.atFault.map(({ text }) => text).join('; ')],
+          ['As good as nothing', 'range', does.nothing?.text ?? null],
           ['Source', 'words', does.from],
         ]
       : [['Looks at', 'words', does.what]]

@@ -3,9 +3,11 @@ import {
   type Expectation,
   type ParsedExpectation,
   parseExpectation,
+  type Range,
 } from '../../measurement/limits/expectation.ts'
 import { nameKey } from '../../measurement/limits/formula.ts'
 import { findUnit } from '../../measurement/readings/units.ts'
+import { constantBounds } from '../bounds.ts'
 import type { Equipment, Limit } from '../types.ts'
 
 export type ReadExpectation = ParsedExpectation
@@ -34,6 +36,12 @@ export function readExpectation(text: string, unit: string | null): ReadExpectat
   const read = parseExpectation(text, parsedUnit?.symbol)
   readBefore.set(key, read)
   return read
+}
+
+/** A range of plain numbers with their unit; null for anything else. */
+export function readFixedRange(text: string): Range | null {
+  const read = readExpectation(text, null)
+  return read.ok ? constantBounds(read.expectation) : null
 }
 
 export function expectOf(text: string, kit: Equipment): Expect {

@@ -1,3 +1,6 @@
+import type { Nothing } from '../../measurement/limits/expectation.ts'
+import { findUnit } from '../../measurement/readings/units.ts'
+import { constantBounds } from '../bounds.ts'
 import { keyOf, proseOf, type Section, type TableRow } from '../read/document.ts'
 import type { TreeDraft } from '../read/draft.ts'
 import { linksIn } from '../read/link.ts'
@@ -19,7 +22,7 @@ import type {
 } from '../types.ts'
 import { instrumentOf } from './check-instrument.ts'
 import { firstWins, isDemo, terminalNames } from './equipment.ts'
-import { expectOf } from './expectation.ts'
+import { expectOf, readFixedRange } from './expectation.ts'
 import { readFinding, readObservation } from './finding.ts'
 import { instrumentByWords, measureRoleByWords } from './legacy-roles.ts'
 import { measureUnit, treeNames } from './tree-names.ts'
@@ -106,14 +109,58 @@ function doesOf(section: Section, needs: string[], context: CheckContext): Measu
   const base = { kind: 'measure' as const, quantity: measure.value, between, clamp, expectText }
   if (expect.kind === 'limit') {
     const { name, unit, expectation, where, from, demo, role } = expect.limit
-    const does = { ...base, unit, limit: name, expectation, where, from, demo, role }
-    return withRole(does, section, needs, context)
+    const named = {
+      ...base,
+      ...meterOf(section, unit, kit),
+      limit: name,
+      expectation,
+      where,
+      from,
+      demo,
+      role,
+    }
+    return withRole(named, section, needs, context)
   }
   const from = keyOf(section, 'Source')?.value ?? ''
   const expectation = expect.kind === 'own' ? expect.expectation : null
   const unit = measureUnit(section, kit, formulaNames) ?? ''
-  const own = { ...base, unit, limit: null, expectation, from, demo: isDemo(from), role: null }
+  const own = {
+    ...base,
+    ...meterOf(section, unit, kit),
+    limit: null,
+    expectation,
+    from,
+    demo: isDemo(from),
+    role: null,
+  }
   return withRole(own, section, needs, context)
+}
+
+/** What the meter is set to, and what it may show beside what is expected. */
+function meterOf(
+  section: Section,
+  unit: string,
+  kit: Equipment,
+): Pick<Measures, 'unit' | 'meter' | 'atFault' | 'nothing'> {
+  const base = findUnit(unit)?.base
+  const meter = findUnit(keyOf(section, 'Meter')?.value ?? '')
+  const atFault = section.keys.flatMap(line =>
+    line.key === 'Fault shows' ? (readFixedRange(line.value) ?? []) : [],
+  )
+  return {
+    unit,
+    meter: meter && meter.base === base ? meter.symbol : unit,
+    atFault: atFault.filter(range => range.unit === base),
+    nothing: nothingOf(kit, base),
+  }
+}
+
+/** The equipment's limit for how little of a quantity is as good as nothing. */
+function nothingOf({ limits }: Equipment, base: string | undefined): Nothing | null {
+  const limit = limits.find(({ role, unit }) => role === 'nothing' && findUnit(unit)?.base === base)
+  const range = limit?.expectation && constantBounds(limit.expectation)
+  if (!limit || range?.max == null) return null
+  return { most: range.max, text: range.text, from: limit.from, demo: limit.demo }
 }
 
 /** Where its limit has no role, an insulation test is about insulation. */

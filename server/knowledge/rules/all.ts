@@ -37,6 +37,7 @@ import { limitUnknown } from './limit-unknown.ts'
 import { linkTargetUnknown } from './link-target-unknown.ts'
 import { linkTargetWrong } from './link-target-wrong.ts'
 import { measureOrObserve } from './measure-or-observe.ts'
+import { meterUnit } from './meter-unit.ts'
 import { nameDuplicate } from './name-duplicate.ts'
 import { notPutBack } from './not-put-back.ts'
 import { quoteUnmarked } from './quote-unmarked.ts'
@@ -125,6 +126,7 @@ export const linkRules: ((context: LinkContext) => Problem[])[] = [
 /** The paths through the linked trees. */
 export const graphRules: ((context: GraphContext) => Problem[])[] = [
   roleQuantity,
+  meterUnit,
   roleMissing,
   bandWithFormula,
   rowsGap,

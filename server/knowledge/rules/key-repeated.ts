@@ -3,7 +3,7 @@ import type { Draft } from '../read/draft.ts'
 import { KEYS, sectionsOf } from '../read/section-kinds.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-/** `- Takes: 3 min` twice in one section. `Needs:` and `Prove:` may stand more than once. */
+/** `- Takes: 3 min` twice in one section. `Needs:`, `Fault shows:` and `Prove:` may stand more than once. */
 export function keyRepeated(draft: Draft): Problem[] {
   return sectionsOf(draft).flatMap(({ kind, section }) => {
     const first = new Map<string, number>()

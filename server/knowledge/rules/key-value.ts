@@ -1,3 +1,5 @@
+import { findUnit } from '../../measurement/readings/units.ts'
+import { readFixedRange } from '../link/expectation.ts'
 import type { Problem } from '../problem.ts'
 import type { Document, Section } from '../read/document.ts'
 import type { Draft, EquipmentDraft } from '../read/draft.ts'
@@ -29,6 +31,11 @@ const KEY_READERS = new Map<string, Reader>([
   ['Takes', minutes],
   ['Kind', { read: readKind, expected: 'fault or round' }],
   ['Review by', { read: readDay, expected: 'a day, such as 2027-11-01' }],
+  ['Meter', { read: findUnit, expected: 'a unit that a meter is set to, such as mV DC' }],
+  [
+    'Fault shows',
+    { read: readFixedRange, expected: 'a range of numbers with their unit, such as 99 to 121 V AC' },
+  ],
   ['Blind', { read: readYes, expected: 'yes or no' }],
   ['Slip', { read: readSlip, expected: 'a chance from 0 % to 50 %, such as 5 %' }],
   ['Method', { read: readMethod, expected: oneOf(checkMethods) }],

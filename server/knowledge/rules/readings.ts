@@ -3,9 +3,10 @@
 
 import { contains, type Expectation, type Range } from '../../measurement/limits/expectation.ts'
 import { formatQuantity } from '../../measurement/readings/format.ts'
+import { isResistance } from '../../measurement/readings/reading.ts'
 import { findUnit } from '../../measurement/readings/units.ts'
 import { constantBounds } from '../bounds.ts'
-import type { Check, Row } from '../types.ts'
+import type { Check, Measures, Row } from '../types.ts'
 
 type Side = 'in range' | 'below' | 'above' | 'none' | 'open'
 
@@ -15,7 +16,7 @@ interface Piece {
   /** A value that stands for the piece, in `unit`; null where only the verdict is known. */
   value: number | null
   unit: string
-  /** Only a limit left blank has these: they need no row, and yet may have one. */
+  /** Needs no row, and yet may have one: where a limit is left blank, and OL where another row takes it. */
   optional: boolean
   /** A single value between two stretches: two rows may meet there. */
   point: boolean
@@ -40,7 +41,10 @@ export function takenPieces({ does, rows }: Check): TakenPiece[] {
   const usesRange = rows.some(row => ['in range', 'below', 'above'].includes(row.match.kind))
   const pieces =
     bands.length > 0 ? valuePieces(usesRange ? range : null, bands) : sidePieces(does.expectation, range)
-  return [...pieces, NONE, OPEN].map(piece => ({ ...piece, rows: rows.filter(row => takes(row, piece)) }))
+  return [...pieces, NONE, over(does, rows)].map(piece => ({
+    ...piece,
+    rows: rows.filter(row => takes(row, piece)),
+  }))
 }
 
 /** An example of a piece, as it would be said: "50 V AC", "nothing there". */
@@ -49,6 +53,13 @@ export function exampleOf({ side, value, unit }: Piece): string {
   if (side === 'none') return 'nothing there'
   if (side === 'open') return 'a reading over the meter’s range'
   return side === 'in range' ? 'a reading in range' : `a reading ${side} the range`
+}
+
+/** On volts, amperes and hertz OL is more than the meter shows, so that a row `above` takes it too (`matchRow`). */
+function over({ unit }: Measures, rows: Row[]): Piece {
+  const base = findUnit(unit)?.base
+  const above = base !== undefined && !isResistance(base) && rows.some(row => row.match.kind === 'above')
+  return { ...OPEN, optional: above }
 }
 
 function takes(row: Row, { side, value }: Piece): boolean {

@@ -1,4 +1,5 @@
 import { findUnit } from '../../measurement/readings/units.ts'
+import { constantBounds } from '../bounds.ts'
 import type { Problem } from '../problem.ts'
 import { keyOf } from '../read/document.ts'
 import { readMethod } from '../read/values.ts'
@@ -36,7 +37,7 @@ function limitFault(kit: Equipment, limit: Limit): { line: number; fault: Fault 
   const { role, unit, source } = limit
   if (role === null) return { line: source.line, fault: null }
   const fault = formFault(role, LIMIT_ROLES[role], unit, [])
-  return { line: source.line, fault: fault ?? (role === 'tone' ? toneFault(kit, limit) : null) }
+  return { line: source.line, fault: fault ?? ownFault(kit, limit) }
 }
 
 /** An unknown unit is reported as that. */
@@ -44,11 +45,31 @@ function formFault(role: string, form: RoleForm, unit: string | null, choices: s
   const base = unit === null ? null : findUnit(unit)?.base
   if (unit !== null && base === undefined) return null
   if (unit === null && choices.length === 0) return null
-  if (base === form.base && form.choices.every(choice => choices.includes(choice))) return null
+  if (
+    (form.base === 'any' ? base !== undefined : base === form.base) &&
+    form.choices.every(choice => choices.includes(choice))
+  )
+    return null
   return {
     found: `The role ${quoted(role)} does not go with ${unit ?? quoted(choices.join(' / '))}.`,
     expected: `What has this role is ${form.is}.`,
     mend: 'Correct the unit or the choices, or take the role away.',
+  }
+}
+
+function ownFault(kit: Equipment, limit: Limit): Fault {
+  if (limit.role === 'tone') return toneFault(kit, limit)
+  return limit.role === 'nothing' ? nothingFault(limit) : null
+}
+
+/** How little is as good as nothing is one number, the same everywhere. */
+function nothingFault({ name, text, expectation }: Limit): Fault {
+  const range = expectation && constantBounds(expectation)
+  if (!expectation || (expectation.kind === 'at most' && (range?.max ?? 0) > 0)) return null
+  return {
+    found: `The limit ${quoted(name)} has the role nothing and the value ${quoted(text)}.`,
+    expected: 'How little is as good as nothing is one number above nought: at most 2.',
+    mend: 'Write the value so, or take the role away.',
   }
 }
 

@@ -45,11 +45,35 @@ export interface Accuracy {
 /**
  * How far a reading may be off on the smallest range that holds it; null where
  * the instrument has no such function, or where there is no number. A reading
- * noted more coarsely than the meter shows is given that rounding too.
+ * noted more coarsely than the meter shows is given that rounding too. One that
+ * wandered may be off as far as the worst value it passed.
  */
 export function accuracyFor(instrument: Instrument, reading: Reading): Accuracy | null {
   if (reading.kind === 'open' || reading.kind === 'none') return null
-  const value = reading.kind === 'unstable' ? reading.high : reading.value
+  const accuracies = valuesPassed(instrument, reading).map(value => accuracyAt(instrument, reading, value))
+  const known = accuracies.filter(accuracy => accuracy !== null)
+  // An end that no range holds leaves the whole reading without an accuracy.
+  if (known.length < accuracies.length) return null
+  return known.reduce((worst, one) => (one.standard > worst.standard ? one : worst))
+}
+
+/** The value; or both ends of what wandered and each top of a range between them, where a range is at its worst. */
+function valuesPassed(
+  instrument: Instrument,
+  reading: Exclude<Reading, { kind: 'open' | 'none' }>,
+): [number, ...number[]] {
+  if (reading.kind !== 'unstable') return [reading.value]
+  const { low, high, unit } = reading
+  const most = Math.max(Math.abs(low), Math.abs(high))
+  const least = low <= 0 && high >= 0 ? 0 : Math.min(Math.abs(low), Math.abs(high))
+  return [low, high, ...topsOf(instrument, unit).filter(top => top > least && top < most)]
+}
+
+function accuracyAt(
+  instrument: Instrument,
+  reading: Exclude<Reading, { kind: 'open' | 'none' }>,
+  value: number,
+): Accuracy | null {
   const chosen = functionFor(instrument, reading.unit, value)
   if (!chosen) return null
   const unit = getUnit(chosen.unit)
@@ -75,10 +99,14 @@ export function functionFor(instrument: Instrument, base: string, value: number)
 
 /** The highest value the instrument can show of a quantity, base unit; null where it has no such function. */
 export function topOf(instrument: Instrument, base: string): number | null {
-  const tops = instrument.functions
+  const tops = topsOf(instrument, base)
+  return tops.length > 0 ? Math.max(...tops) : null
+}
+
+function topsOf(instrument: Instrument, base: string): number[] {
+  return instrument.functions
     .filter(entry => getUnit(entry.unit).base === base)
     .map(entry => toBase(entry.range, getUnit(entry.unit)))
-  return tops.length > 0 ? Math.max(...tops) : null
 }
 
 /** Is it in date at `at` (ISO date or time)? With no date on record it is not. */

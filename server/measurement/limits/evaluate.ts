@@ -47,7 +47,10 @@ export function evaluate(expression: Expression, environment: Environment, steps
 function ofNumber(value: number, unit: string | null): Result {
   if (unit === null) return { value, floor: null, text: formatDigits(value, 6) }
   const parsedUnit = getUnit(unit)
-  return { value: toBase(value, parsedUnit), floor: null, text: asWritten(value, unit) }
+  const inBase = toBase(value, parsedUnit)
+  if (parsedUnit.base === '°C' && inBase < -273.15)
+    throw new Impossible(`Nothing is colder than −273.15\u00a0°C, and ${asWritten(value, unit)} is written.`)
+  return { value: inBase, floor: null, text: asWritten(value, unit) }
 }
 
 function ofName(name: string, environment: Environment): Result {

@@ -23,6 +23,7 @@ export function checkDimensions(
   }))
   const wanted = wantedDimension(expectation, sides)
   for (const side of sides) checkSide(side.type, side.step, wanted, problems)
+  if (expectation.kind === 'tolerance' && expectation.relative) checkShare(sides[0]?.type, problems)
   if (expectation.unit === '' && problems.length === 0) checkVolts(sides[0]?.type, problems)
   return distinct(problems)
 }
@@ -112,6 +113,17 @@ function checkSide(
 function suits(dimension: Dimension, step: 'no' | 'width', wanted: Dimension | null): boolean {
   if (!wanted) return true
   return fits(dimension, step === 'width' && wanted.point ? { ...wanted, point: false } : wanted)
+}
+
+/** A share of 20 °C would be another where the scale begins elsewhere. */
+function checkShare(middle: Type | undefined, problems: FormulaProblem[]): void {
+  if (middle?.kind !== 'quantity' || !middle.dimension.point) return
+  problems.push({
+    found: 'a share of a temperature',
+    expected: 'a difference in K',
+    mend: 'Write it as 20 °C ± 5 K.',
+    hint: null,
+  })
 }
 
 /** Volts that come out of a formula must be told AC from DC by a unit. */

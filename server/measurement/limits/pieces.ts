@@ -29,6 +29,9 @@ const UNIT = /^[ \u00a0]*([%°℃\p{L}Ω\u2126µ²~.0-9/]+(?:[ \u00a0][\p{L}.]+)
 /** The letter x between two spaces, as people type it for ×. */
 const TIMES = /^[xX](?=[ \u00a0(\d])/
 const LONGEST = 500
+/** As many as a bound has that is shown. */
+const MOST_DIGITS = 12
+const LARGEST = 1e15
 
 /** Cuts a formula up. Throws FormulaError for a character, a number or a unit it does not know. */
 export function pieces(text: string): Piece[] {
@@ -65,11 +68,21 @@ function nextPiece(rest: string): { piece: Piece; length: number } {
 
 function numberPiece(rest: string, number: string): { piece: Piece; length: number } {
   const value = Number(number)
-  if (!Number.isFinite(value) || number.length > 24)
+  const digits = number
+    .replace(/[eE].*$/, '')
+    .replace('.', '')
+    .replace(/^0+/, '')
+  if (!isOrdinary(value, digits) || digits.length > MOST_DIGITS)
     throw new FormulaError(
       `the number ${number.slice(0, 24)}`,
-      'a number of ordinary size',
+      `a number of ordinary size, with ${MOST_DIGITS} digits at most`,
       'Use a prefix such as k or M.',
+    )
+  if (/^0[xX][\da-fA-F]/.test(rest))
+    throw new FormulaError(
+      `“${rest.slice(0, 12)}”`,
+      'a number in figures',
+      'Write the number out, or a space on both sides of ×.',
     )
   const unit = unitAfter(rest.slice(number.length))
   const length = number.length + (unit?.length ?? 0)
@@ -79,12 +92,19 @@ function numberPiece(rest: string, number: string): { piece: Piece; length: numb
   }
 }
 
+/** `1e-400` is nought to a computer, and no nought to whoever wrote it. */
+function isOrdinary(value: number, digits: string): boolean {
+  if (digits === '') return true
+  return Number.isFinite(value) && Math.abs(value) <= LARGEST && Math.abs(value) >= 1 / LARGEST
+}
+
 /** The longest known unit that stands right after a number; null when a sign or nothing follows. */
 function unitAfter(rest: string): { symbol: string; length: number } | null {
   const match = UNIT.exec(rest)
   if (!match?.[1]) return null
   for (let length = match[0].length; length > 0; length--) {
-    const unit = findUnit(rest.slice(0, length))
+    // A lone k is a prefix to people, and kelvin is written K.
+    const unit = rest.slice(0, length).trim() === 'k' ? null : findUnit(rest.slice(0, length))
     if (unit && !/^[\p{L}\p{N}²]/u.test(rest.slice(length))) return { symbol: unit.symbol, length }
   }
   if (/^[ \u00a0]*\//.test(rest) || TIMES.test(rest.trimStart())) return null

@@ -37,6 +37,19 @@ export interface Range {
   shown?: string
   /** The bound itself lies outside: "below 10 V AC". */
   strict?: boolean
+  /** How little is as good as nothing; absent where the author gives no limit for it. */
+  nothing?: Nothing
+}
+
+/** A reading of at most this, either way, is as good as nothing: 2 V on a circuit of 110 V. */
+export interface Nothing {
+  /** In the base unit. */
+  most: number
+  /** As shown: "at most 2 V AC". */
+  text: string
+  /** Where the limit comes from. */
+  from: string
+  demo: boolean
 }
 
 /** Does a value in the range's base unit lie in it? */

@@ -1,8 +1,8 @@
 // A limit worked out for one position at one moment: the range, and the sum beside it.
 
-import { bestShown, formatDigits, formatQuantity, formatRange } from '../readings/format.ts'
+import { bestShown, boundDigits, formatDigits, formatQuantity, formatRange } from '../readings/format.ts'
 import { Impossible } from '../readings/impossible.ts'
-import { clean, findUnit, getUnit } from '../readings/units.ts'
+import { clean, convert, findUnit, getUnit } from '../readings/units.ts'
 import { type Environment, evaluate, type Result, type Value } from './evaluate.ts'
 import { checkDimensions, expectationUnit, namesOf, sidesOf } from './expectation-check.ts'
 import { nameKey } from './formula.ts'
@@ -68,18 +68,19 @@ function workOut(
     [...environment.values].map(([name, value]) => [name, typeof value === 'string' ? 'choice' : value.unit]),
   )
   const unit = getUnit(expectationUnit(expectation, names) ?? 'ratio').base
-  const { min, max, floor } = bounds(expectation, environment, steps, unit)
+  const reckoned = bounds(expectation, environment, steps, unit)
+  const worked = steps.length > 0 || namesOf(expectation).length > 0
   const strict = 'strict' in expectation && expectation.strict ? { strict: true } : {}
-  const ends = { min: tidy(min), max: tidy(max), unit }
-  const bare = { ...ends, shown: expectation.unit === '' ? bestShown(ends) : expectation.unit, ...strict }
+  const shown = expectation.unit === '' ? bestShown({ ...reckoned, unit }) : expectation.unit
+  const ends = settledEnds(reckoned, unit, shown, worked || expectation.kind === 'tolerance')
+  const bare = { ...ends, unit, shown, ...strict }
   if (bare.min !== null && bare.max !== null && bare.min > bare.max)
     throw new Impossible(
       `The low end, ${formatQuantity(bare.min, unit)}, comes out above the high end, ${formatQuantity(bare.max, unit)}.`,
     )
-  const worked = steps.length > 0 || namesOf(expectation).length > 0
-  const text = formatRange({ ...bare, working: worked ? 'yes' : null })
+  const text = formatRange(bare)
   const working = worked ? `${[...new Set(steps)].join('; ')}; so ${text}.` : null
-  return { ...bare, text, from: meta.from, demo: meta.demo, working, floor: tidy(floor) }
+  return { ...bare, text, from: meta.from, demo: meta.demo, working, floor: tidy(reckoned.floor) }
 }
 
 interface Bounds {
@@ -136,6 +137,36 @@ function shownValue(result: Result, unit: string, step: 'no' | 'width' | 'share'
   return formatQuantity(result.value, step === 'width' && unit === '°C' ? 'K' : unit)
 }
 
+/**
+ * The bounds as they are shown, stored and judged by, all the same number. What was worked out is rounded inwards, in
+ * the unit shown, to a step of one, ten, a tenth … that is at most a hundredth of the width, or of a lone bound.
+ */
+function settledEnds(
+  { min, max }: Bounds,
+  unit: string,
+  shown: string,
+  inwards: boolean,
+): Pick<Range, 'min' | 'max'> {
+  const [low, high] = [min, max].map(end => (end === null ? null : tidy(convert(end, unit, shown))))
+  const width = low != null && high != null ? high - low : Math.abs(low ?? high ?? 0)
+  const places = inwards && width > 0 ? -Math.floor(Math.log10(width / 100)) : null
+  const settled = (end: number | null | undefined, round: (steps: number) => number) =>
+    end == null ? null : convert(places === null ? end : rounded(end, places, round), shown, unit)
+  return { min: settled(low, Math.ceil), max: settled(high, Math.floor) }
+}
+
+/** To so many decimal places; what lies on a step but for the noise of binary fractions stays there. */
+function rounded(value: number, places: number, round: (steps: number) => number): number {
+  // Of numbers that no meter shows there is nothing to round.
+  if (Math.abs(places) > boundDigits) return value
+  const steps = places >= 0 ? value * 10 ** places : value / 10 ** -places
+  const nearest = Math.round(steps)
+  const whole = Math.abs(steps - nearest) <= Math.abs(nearest) * 1e-11 ? nearest : round(steps)
+  return Number(`${whole}e${-places}`)
+}
+
+function tidy(value: number): number
+function tidy(value: number | null): number | null
 function tidy(value: number | null): number | null {
-  return value === null ? null : clean(Number(value.toPrecision(12)))
+  return value === null ? null : clean(Number(value.toPrecision(boundDigits)))
 }

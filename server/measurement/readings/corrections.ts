@@ -3,8 +3,7 @@
 import { studentQuantile } from '../../statistics/student.ts'
 import { formatDigits, formatIn, formatNumber, formatQuantity } from './format.ts'
 import { Impossible } from './impossible.ts'
-import { formatReading, type Reading } from './reading.ts'
-import { clean } from './units.ts'
+import { formatReading, type Reading, toShown } from './reading.ts'
 
 type ValueReading = Extract<Reading, { kind: 'value' }>
 
@@ -24,7 +23,7 @@ const WORN_LEADS = 1
 export function withoutLeads(measured: ValueReading, leads: number): Corrected {
   if (measured.unit !== 'ohm') throw new Impossible('Leads are subtracted from a resistance only.')
   if (!(leads >= 0)) throw new Impossible('The lead resistance must be zero or more.')
-  const left = clean(measured.value - leads)
+  const left = toShown(measured.value - leads, measured.resolution)
   if (left < -2 * measured.resolution)
     throw new Impossible(
       `The leads, ${formatQuantity(leads, 'ohm')}, have more than the reading, ${formatReading(measured)}: measure both again.`,
@@ -52,12 +51,13 @@ export function fromVoltDrop(drop: ValueReading, current: ValueReading): Correct
     throw new Impossible('A volt drop in volts and a current in amperes are needed.')
   if (current.value === 0)
     throw new Impossible('No current flows, so the volt drop says nothing: put the load on.')
-  const value = clean(drop.value / current.value)
+  const quotient = drop.value / current.value
   const unit = drop.unit === 'V AC' ? 'ohm AC' : 'ohm'
   const share =
     Math.abs(drop.resolution / (drop.value || drop.resolution)) + Math.abs(current.resolution / current.value)
-  const size = Math.abs(value) || Math.abs(drop.resolution / current.value)
-  const reading: ValueReading = { kind: 'value', value, resolution: roundStep(size * share), unit }
+  const size = Math.abs(quotient) || Math.abs(drop.resolution / current.value)
+  const resolution = roundStep(size * share)
+  const reading: ValueReading = { kind: 'value', value: toShown(quotient, resolution), resolution, unit }
   return {
     reading,
     working: `${formatReading(drop)} ÷ ${formatReading(current)} = ${formatReading(reading)}`,
@@ -88,7 +88,12 @@ export function average(readings: ValueReading[]): Averaged {
   const deviation = Math.sqrt(squares / (values.length - 1))
   const within = (studentQuantile(0.975, values.length - 1) * deviation) / Math.sqrt(values.length)
   const finest = Math.min(...readings.map(reading => reading.resolution))
-  const reading: ValueReading = { ...first, value: clean(mean), resolution: finest, spread: within / 2 }
+  const reading: ValueReading = {
+    ...first,
+    value: toShown(mean, finest),
+    resolution: finest,
+    spread: within / 2,
+  }
   const [low, high] = [Math.min(...values), Math.max(...values)]
   return {
     reading,
@@ -96,7 +101,7 @@ export function average(readings: ValueReading[]): Averaged {
     high,
     deviation,
     within,
-    working: `(${values.map(value => formatNumber(value, finest)).join(' + ')}) ÷ ${values.length} = ${formatIn(reading.value, first.unit, first.unit, finest)}, spread ${formatDigits(high - low, 3)}`,
+    working: `(${values.map(value => formatNumber(value, finest)).join(' + ')}) ÷ ${values.length} = ${formatReading(reading, first.unit)}, spread ${formatDigits(high - low, 3)}`,
   }
 }
 

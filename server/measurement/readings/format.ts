@@ -28,24 +28,29 @@ export function formatIn(value: number, unit: string, shown: string, resolution?
   return joined(formatNumber(convert(value, unit, shown), step), getUnit(shown))
 }
 
-/**
- * The bounds of a range in words: "99 to 121 V AC", "at most 0.5 Ω", "above 10 V AC". Bounds an author wrote
- * are shown as written; those a formula came to, to about a hundredth of the range's width.
- */
+/** The bounds of a range in words: "99 to 121 V AC", "at most 0.5 Ω", "above 10 V AC". */
 export function formatRange(range: RangeBounds): string {
   const shown = range.shown ?? bestShown(range)
   const unit = getUnit(shown)
-  const ends = [range.min, range.max].map(end => (end === null ? null : convert(end, range.unit, shown)))
-  const bound = (end: number) =>
-    range.working ? trimmed(formatNumber(end, stepOf(ends))) : formatDigits(end, 8)
-  const [min = null, max = null] = ends
-  if (min !== null && max !== null) return `${bound(min)} to ${joined(bound(max), unit)}`
-  if (max !== null) return `${range.strict ? 'below' : 'at most'} ${joined(bound(max), unit)}`
-  if (min !== null) return `${range.strict ? 'above' : 'at least'} ${joined(bound(min), unit)}`
+  const [min, max] = [range.min, range.max].map(end =>
+    end === null ? null : formatDigits(convert(end, range.unit, shown), boundDigits),
+  )
+  if (min != null && max != null) return `${min} to ${joined(max, unit)}`
+  if (max != null) return `${range.strict ? 'below' : 'at most'} ${joined(max, unit)}`
+  if (min != null) return `${range.strict ? 'above' : 'at least'} ${joined(min, unit)}`
   return 'anything'
 }
 
-type RangeBounds = Pick<Range, 'min' | 'max' | 'unit' | 'shown' | 'strict'> & { working?: string | null }
+/** One bound of a range as it is judged by, in the range's own unit: "99 V AC". */
+export function formatBound(value: number, range: RangeBounds): string {
+  const shown = range.shown ?? bestShown(range)
+  return joined(formatDigits(convert(value, range.unit, shown), boundDigits), getUnit(shown))
+}
+
+/** All the digits that a bound can have (`resolveRange`), so that the number shown is the one judged by. */
+export const boundDigits = 12
+
+type RangeBounds = Pick<Range, 'min' | 'max' | 'unit' | 'shown' | 'strict'>
 
 /** Digits to the last place of `resolution`, or four that matter; a real minus; no "−0". */
 export function formatNumber(value: number, resolution?: number): string {
@@ -94,13 +99,6 @@ function betterPrefix(value: number, given: Unit): Unit {
 /** Prefixes change only units that are written with one: mm² and mph stay as they are. */
 function sameFamily(unit: Unit, given: Unit): boolean {
   return given.symbol.endsWith(given.base) && findUnit(unit.symbol) === unit
-}
-
-/** A step of one, ten, a tenth … no coarser than a hundredth of the width, or of a lone bound. */
-function stepOf(ends: (number | null)[]): number | undefined {
-  const [min = null, max = null] = ends
-  const width = min !== null && max !== null ? max - min : Math.abs(min ?? max ?? 0)
-  return width > 0 ? 10 ** Math.floor(Math.log10(width / 100)) : undefined
 }
 
 /** The unit in which the bounds of a range read best, where no author chose one. */

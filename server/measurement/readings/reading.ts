@@ -1,9 +1,9 @@
 // A reading as the meter showed it, parsed once at the edge.
 
 import type { Range } from '../limits/range.ts'
-import { formatIn, formatQuantity, joined } from './format.ts'
+import { formatBound, formatIn, formatQuantity, joined } from './format.ts'
 import { readNumber, readUnit, shownName, unitChoices } from './typed.ts'
-import { fromBase, getUnit, toBase, type Unit } from './units.ts'
+import { clean, fromBase, getUnit, toBase, type Unit } from './units.ts'
 
 /** Values are in the base unit of their kind ("V AC", "ohm", "A", "m"), never in a prefixed one. */
 export type Reading =
@@ -12,7 +12,7 @@ export type Reading =
    * of a mean of several, from how they scattered; absent for a single reading.
    */
   | { kind: 'value'; value: number; resolution: number; unit: string; spread?: number }
-  /** Over the meter's range: `OL`, "open". */
+  /** `OL`, "open": over the meter's range, which of a resistance says that the circuit is open. */
   | { kind: 'open'; unit: string }
   /** Nothing there: "none", "no reading". */
   | { kind: 'none'; unit: string }
@@ -40,8 +40,16 @@ type Part = { ok: true; value: number; resolution: number; unit: Unit } | Exclud
 const LONGEST = 40
 const OPEN = /^(?:\.?[o0]\.?\/?l\.?|open(?: circuit)?|over ?range|over ?load)$/i
 const NONE = /^(?:none|nothing|nil|no reading|dead)$/i
-/** Two numbers with "to" or a dash between; the second may be negative. */
-const WANDERED = /^(.*?\d[^\d]*?)\s*(?:to|\.\.\.?|…|[-−–—])\s*([-−–]?\s*[.,]?\d.*)$/i
+/** Two numbers with "to" between, or a dash; the second may be negative after "to". */
+const WANDERED = /^(.*?\d[^\d]*?)\s*(?:(?:to|…)\s*([-−–]?\s*[.,]?\d.*)|(?<!\d[eE])[-−–—]\s*([.,]?\d.*))$/i
+/** A second sign, or a dash after a signed number: `-5-3`, `92--104`. */
+const TWO_SIGNS = /^([-−–+]?\s*[\d.,]+)\s*[-−–]\s*([-−–+]?)\s*([.,]?\d.*)$/
+/** A point hit twice: `105..3`. */
+const TWO_POINTS = /^([-−–+]?\d+)\.\.(\d+)(\D.*)?$/
+const BOUND = /^(<=|>=|[<>≤≥])\s*(\S.*)$/
+const ABOUT = /^(?:[~≈∼]|ca\.?|circa|about|approx\.?|approximately|around)\s*(?=[-−–+]?[.,]?\d)/i
+/** Nothing shows less, in base units: a nanoampere has a millionth of itself to go. */
+const SMALLEST = 1e-15
 /** 4k7, 0R08: the prefix in the place of the decimal point. */
 const LETTER_POINT = /^(-?)(\d+)([RkKM])(\d+)$/
 
@@ -58,32 +66,90 @@ export function parseReading(text: string, unit: string, usual: Range | null = n
     return { ok: false, error: 'This is too long for a reading: type the number and its unit only.' }
   if (OPEN.test(typed)) return special({ kind: 'open', unit: standard.base })
   if (NONE.test(typed)) return special({ kind: 'none', unit: standard.base })
-  const bound = /^([<>])\s*(\S.*)$/.exec(typed)
-  if (bound?.[2]) return boundReading(bound[1] === '>' ? '>' : '<', bound[2], standard, usual)
+  const bound = BOUND.exec(typed)
+  if (bound?.[2]) return boundReading(/[>≥]/.test(bound[1] ?? '') ? '>' : '<', bound[2], standard, usual)
+  if (ABOUT.test(typed)) return { ok: false, error: aboutWords(typed) }
+  return askTwo(typed, standard) ?? numberOrTwo(typed, standard, usual)
+}
+
+function numberOrTwo(typed: string, standard: Unit, usual: Range | null): ParsedReading {
   const plain = readPart(typed, standard, usual)
   if (plain.ok) return single(plain, standard)
-  const two = 'error' in plain ? WANDERED.exec(typed) : null
-  return two?.[1] && two[2] ? wandered(two[1], two[2], standard, usual) : plain
+  const two = WANDERED.exec(typed)
+  const second = two?.[2] ?? two?.[3]
+  return two?.[1] && second ? wandered(two[1], second, standard, usual) : plain
+}
+
+function aboutWords(typed: string): string {
+  return `“${typed}” is about a number: type what the meter shows, or the two values it wanders between, such as 92 to 104.`
+}
+
+/** A point or a sign too many is asked about, and never taken for a reading that wandered; null where there is none. */
+function askTwo(typed: string, standard: Unit): ParsedReading | null {
+  const [, whole = '', part = '', rest = ''] = TWO_POINTS.exec(typed) ?? []
+  if (whole)
+    return askOf(
+      `There are two points in “${typed}”. Which is it?`,
+      [`${whole}.${part}${rest}`, `${whole} to ${part}${rest}`],
+      standard,
+    )
+  const [, first = '', sign = '', second = ''] = TWO_SIGNS.exec(typed) ?? []
+  const signed = sign !== '' || /^[-−–+]/.test(first)
+  if (!first || !signed) return null
+  return askOf(
+    `There are two signs in “${typed}”. Which is it?`,
+    [`${first} to ${second}`, `${first} to -${second}`],
+    standard,
+  )
+}
+
+function askOf(question: string, texts: string[], standard: Unit): ParsedReading {
+  const choices = texts.flatMap(text => {
+    const read = parseReading(text, standard.symbol)
+    return read.ok ? [{ text, means: read.echo }] : []
+  })
+  return choices.length > 0
+    ? { ok: false, ask: { question, choices } }
+    : { ok: false, error: `${question} Type one number, or two with “to” between: 92 to 104.` }
 }
 
 /** A reading in words, in the unit `shown` or in the one that reads best. */
 export function formatReading(reading: Reading, shown?: string): string {
-  const told = (value: number, resolution?: number) =>
-    shown ? formatIn(value, reading.unit, shown, resolution) : formatQuantity(value, reading.unit, resolution)
+  const told = (value: number, resolution: number) => {
+    const step = shownStep(value, resolution)
+    return shown ? formatIn(value, reading.unit, shown, step) : formatQuantity(value, reading.unit, step)
+  }
+  const bound = (value: number) => formatBound(value, { min: null, max: value, unit: reading.unit, shown })
   switch (reading.kind) {
     case 'value':
       return told(reading.value, reading.resolution)
     case 'open':
-      return 'OL (over the meter’s range)'
+      return isResistance(reading.unit) ? 'OL (open circuit)' : 'OL (over the meter’s range)'
     case 'none':
       return 'no reading'
     case 'more than':
-      return `more than ${told(reading.value)}`
+      return `more than ${bound(reading.value)}`
     case 'less than':
-      return `less than ${told(reading.value)}`
+      return `less than ${bound(reading.value)}`
     case 'unstable':
       return stretch(told(reading.low, reading.resolution), told(reading.high, reading.resolution))
   }
+}
+
+/** What was worked out has a digit more than the readings it came of (`toShown`), and shows it. */
+function shownStep(value: number, resolution: number): number {
+  const counts = value / resolution
+  return Math.abs(counts - Math.round(counts)) < 1e-6 ? resolution : resolution / 10
+}
+
+/** What was worked out, rounded to a tenth of a count: the number shown is the one judged. */
+export function toShown(value: number, resolution: number): number {
+  return clean(Number((Math.round((value * 10) / resolution) * (resolution / 10)).toPrecision(12)))
+}
+
+/** Over the range of an ohmmeter there is no circuit; over that of any other, only more than it shows. */
+export function isResistance(unit: string): boolean {
+  return unit === 'ohm' || unit === 'ohm AC'
 }
 
 /** "92 to 104 V AC": the unit once, where both ends have the same. */
@@ -130,16 +196,46 @@ function prefixed(ask: Question, mark: string): Question {
 }
 
 function wandered(first: string, second: string, standard: Unit, usual: Range | null): ParsedReading {
-  const to = readPart(second, standard, usual)
+  const marks = bothMarked(first, second, standard)
+  if (marks) return marks
+  // A unit given once is that of both.
+  const given = hasUnit(second) ? null : unitOf(first, standard, usual)
+  if (given && !given.ok) return 'ask' in given ? { ok: false, ask: joinedFrom(given.ask, second) } : given
+  const to = readPart(second, given?.unit ?? standard, usual)
   if (!to.ok) return 'ask' in to ? { ok: false, ask: joinedTo(first, to.ask) } : to
   const from = readPart(first, to.unit, usual)
-  if (!from.ok) return from
+  if (!from.ok) return 'ask' in from ? { ok: false, ask: joinedFrom(from.ask, second) } : from
   const low = Math.min(from.value, to.value)
   const high = Math.max(from.value, to.value)
   const resolution = Math.min(from.resolution, to.resolution)
   if (low === high) return single({ ...to, resolution }, standard)
   const reading: Reading = { kind: 'unstable', low, high, resolution, unit: to.unit.base }
   return { ok: true, reading, echo: echo(reading, to.unit, standard) }
+}
+
+/** `1,234-1,300`: the comma is the same in both, and is asked about once. */
+function bothMarked(first: string, second: string, standard: Unit): ParsedReading | null {
+  const [one, two] = [readNumber(first.trim()), readNumber(second.trim())]
+  if (one.kind !== 'ask' || two.kind !== 'ask') return null
+  const texts = one.choices.map((choice, at) => `${choice} to ${two.choices[at]}`)
+  return askOf(commaQuestion, texts, standard)
+}
+
+function hasUnit(text: string): boolean {
+  const number = readNumber(text.trim())
+  return number.kind !== 'number' || number.rest !== ''
+}
+
+function unitOf(text: string, standard: Unit, usual: Range | null): Part | null {
+  return hasUnit(text) ? readPart(text, standard, usual) : null
+}
+
+function joinedFrom(ask: Question, second: string): Question {
+  const choices = ask.choices.map(({ text, means }) => ({
+    text: `${text} to ${second.trim()}`,
+    means: `${means} to ${second.trim()}`,
+  }))
+  return { ...ask, choices }
 }
 
 function joinedTo(first: string, ask: Question): Question {
@@ -174,6 +270,8 @@ function inBase(value: number, resolution: number, unit: Unit): Part {
   const base = toBase(value, unit)
   if (Math.abs(base) > 1e15)
     return { ok: false, error: 'This number is too large to be a reading: type what the meter shows.' }
+  if (base !== 0 && Math.abs(base) < SMALLEST)
+    return { ok: false, error: 'This number is too small to be a reading: type what the meter shows.' }
   if (unit.base === '°C' && base < -273.15)
     return {
       ok: false,
@@ -190,8 +288,10 @@ function askMark(texts: string[], standard: Unit, usual: Range | null): Question
       means: read.ok ? formatIn(read.value, read.unit.base, read.unit.symbol, read.resolution) : text,
     }
   })
-  return { question: `Is the comma in it a decimal point, or does it mark thousands?`, choices }
+  return { question: commaQuestion, choices }
 }
+
+const commaQuestion = 'Is the comma in it a decimal point, or does it mark thousands?'
 
 function askPrefix(typed: string, value: number, letter: string, units: Unit[]): Question {
   const digits = typed.slice(0, typed.length - letter.length).trim()

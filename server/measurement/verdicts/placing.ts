@@ -2,9 +2,12 @@
 // or above. What cannot be decided takes the safe side: out, but close.
 
 import { normalCdf } from '../../statistics/normal.ts'
-import { type Instrument, topOf } from '../instruments/instrument.ts'
+import { accuracyFor, type Instrument, topOf } from '../instruments/instrument.ts'
 import { contains, type Range } from '../limits/range.ts'
-import type { Reading } from '../readings/reading.ts'
+import { isResistance, type Reading } from '../readings/reading.ts'
+
+/** Coverage factor of the expanded uncertainty. */
+export const COVERAGE = 2
 
 /** How sure: `close` is too close to call with this instrument. */
 export type Zone = 'in' | 'in, close' | 'out, close' | 'out' | 'no verdict'
@@ -26,6 +29,21 @@ type Side = 'in range' | 'below' | 'above'
 
 /** Where a reading lies in a range of its own unit, with the guard band `guard` (0 for the simple rule). */
 export function place(reading: Reading, range: Range, guard: number, instrument: Instrument | null): Place {
+  const placed = placeAt(reading, range, guard, instrument)
+  return isNearNothing(reading, range) ? { ...placed, side: 'none', decided: true } : placed
+}
+
+/** A little is as good as nothing where the range says how much, and is itself further from nothing than that. */
+function isNearNothing(reading: Reading, range: Range): boolean {
+  const most = range.nothing?.most
+  if (most === undefined) return false
+  const apart = (range.min ?? most) > most || (range.max ?? -most) < -most
+  if (!apart) return false
+  if (reading.kind === 'unstable') return Math.max(Math.abs(reading.low), Math.abs(reading.high)) <= most
+  return (reading.kind === 'value' || reading.kind === 'less than') && Math.abs(reading.value) <= most
+}
+
+function placeAt(reading: Reading, range: Range, guard: number, instrument: Instrument | null): Place {
   switch (reading.kind) {
     case 'value':
       return spared(
@@ -37,13 +55,13 @@ export function place(reading: Reading, range: Range, guard: number, instrument:
     case 'unstable':
       return spared(reading, range, guard, placeWandering(reading.low, reading.high, range, guard))
     case 'more than':
-      return placeMore(reading.value, range)
+      return placeMore(reading.value, range, guard)
     case 'less than':
-      return spared(reading, range, guard, placeLess(reading.value, range))
+      return spared(reading, range, guard, placeLess(reading.value, range, guard))
     case 'none':
       return { ...sure('none', contains(range, 0) ? 'in, close' : 'out'), decided: !contains(range, 0) }
     case 'open':
-      return placeOpen(range, instrument)
+      return isResistance(reading.unit) ? placeOpen(range, instrument) : placeOver(range, instrument)
   }
 }
 
@@ -72,8 +90,7 @@ function zoneOf(value: number, range: Range, guard: number): Zone {
     range.min === null ? Number.POSITIVE_INFINITY : value - range.min,
     range.max === null ? Number.POSITIVE_INFINITY : range.max - value,
   )
-  if (contains(range, value)) return inside >= guard ? 'in' : 'in, close'
-  return -inside > guard || guard === 0 ? 'out' : 'out, close'
+  return contains(range, value) ? inBy(inside, guard) : outBy(-inside, guard)
 }
 
 function placeWandering(low: number, high: number, range: Range, guard: number): Place {
@@ -84,27 +101,54 @@ function placeWandering(low: number, high: number, range: Range, guard: number):
   return sure(ends[0], close ?? zones[0] ?? 'no verdict')
 }
 
-function placeMore(value: number, range: Range): Place {
-  if (range.max !== null && value >= range.max) return sure('above', 'out')
-  if (range.max === null && range.min !== null && value >= range.min) return sure('in range', 'in')
+function placeMore(value: number, range: Range, guard: number): Place {
+  if (range.max !== null && value >= range.max) return sure('above', outBy(value - range.max, guard))
+  if (range.max === null && range.min !== null && value >= range.min)
+    return sure('in range', inBy(value - range.min, guard))
   return undecided(range.min !== null && value < range.min ? 'below' : 'above')
 }
 
-function placeLess(value: number, range: Range): Place {
-  if (range.min !== null && value <= range.min) return sure('below', 'out')
-  if (range.min === null && range.max !== null && value <= range.max) return sure('in range', 'in')
+function placeLess(value: number, range: Range, guard: number): Place {
+  if (range.min !== null && value <= range.min) return sure('below', outBy(range.min - value, guard))
+  if (range.min === null && range.max !== null && value <= range.max)
+    return sure('in range', inBy(range.max - value, guard))
   return undecided(range.max !== null && value > range.max ? 'above' : 'below')
 }
 
+function inBy(margin: number, guard: number): Zone {
+  return margin >= guard ? 'in' : 'in, close'
+}
+
+function outBy(margin: number, guard: number): Zone {
+  return margin > guard || guard === 0 ? 'out' : 'out, close'
+}
+
 /**
- * Over the meter's range is above any upper limit; against a
- * lower limit it takes a meter that reaches that far.
+ * An open circuit is above any upper limit; against a lower
+ * limit it takes a meter that surely reaches that far.
  */
 function placeOpen(range: Range, instrument: Instrument | null): Place {
   if (range.max !== null) return sure('open', 'out')
-  const top = instrument ? topOf(instrument, range.unit) : null
-  const enough = top !== null && range.min !== null && top >= range.min
+  const least = instrument && range.min !== null ? surelyAbove(instrument, range.unit) : null
+  const enough = least !== null && range.min !== null && least >= range.min
   return enough ? { ...sure('open', 'in'), knownTop: true } : { ...sure('open', 'in, close'), decided: false }
+}
+
+/** What the true value is at least when the instrument shows that its highest range does not hold it. */
+function surelyAbove(instrument: Instrument, base: string): number | null {
+  const top = topOf(instrument, base)
+  const accuracy =
+    top === null ? null : accuracyFor(instrument, { kind: 'more than', value: top, unit: base })
+  return top === null || accuracy === null ? null : top - COVERAGE * accuracy.standard
+}
+
+/** Volts, amperes, hertz over the meter's range: higher than it can show, where it is known what that is. */
+function placeOver(range: Range, instrument: Instrument | null): Place {
+  if (range.max === null) return { ...sure('open', 'in, close'), decided: false }
+  const least = instrument ? surelyAbove(instrument, range.unit) : null
+  return least !== null && least > range.max
+    ? { ...sure('above', 'out'), knownTop: true }
+    : undecided('above')
 }
 
 function sure(side: Place['side'], zone: Zone): Place {
@@ -141,9 +185,17 @@ export function confidenceIn(
       return wandering(reading.low, reading.high, range, standard ?? 0)
     case 'more than':
     case 'less than':
-      return placed.decided ? certain(placed.side) : shared(reading, range)
-    case 'none':
+      if (!placed.decided) return shared(reading, range)
+      // At its worst it lies where it was typed.
+      return standard || placed.side === 'none'
+        ? chances(reading.value, range, standard ?? 0)
+        : certain(placed.side)
     case 'open':
+      if (isResistance(reading.unit)) return null
+      return placed.decided
+        ? certain(placed.side)
+        : shared({ kind: 'more than', value: range.min ?? 0 }, range)
+    case 'none':
       return null
   }
 }
@@ -173,7 +225,10 @@ function wandering(low: number, high: number, range: Range, standard: number): C
 }
 
 /** `>50` that cannot be decided: each side it may lie on counts the same. */
-function shared(reading: Extract<Reading, { value: number }>, range: Range): Confidence {
+function shared(
+  reading: Pick<Extract<Reading, { value: number }>, 'kind' | 'value'>,
+  range: Range,
+): Confidence {
   const more = reading.kind === 'more than'
   const below = range.min !== null && (more ? reading.value < range.min : true)
   const above = range.max !== null && (more ? true : reading.value > range.max)

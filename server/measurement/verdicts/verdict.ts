@@ -4,12 +4,20 @@
 // after JCGM 106:2012; expanded with k = 2. Without an instrument the simple rule: the number as it stands.
 
 import { capitalize, probabilityWords } from '../../words.ts'
-import { type Accuracy, accuracyFor, type Instrument } from '../instruments/instrument.ts'
+import { type Accuracy, accuracyFor, type Instrument, topOf } from '../instruments/instrument.ts'
 import type { Range } from '../limits/range.ts'
 import { formatIn, formatQuantity } from '../readings/format.ts'
-import { formatReading, type Reading } from '../readings/reading.ts'
+import { formatReading, isResistance, type Reading } from '../readings/reading.ts'
 import { convert, getUnit } from '../readings/units.ts'
-import { belowFloor, type Confidence, confidenceIn, type Place, place, type Zone } from './placing.ts'
+import {
+  belowFloor,
+  COVERAGE,
+  type Confidence,
+  confidenceIn,
+  type Place,
+  place,
+  type Zone,
+} from './placing.ts'
 
 export type { Confidence } from './placing.ts'
 
@@ -35,13 +43,10 @@ export interface Verdict {
   confidence?: Confidence
 }
 
-/** Coverage factor of the expanded uncertainty. */
-const COVERAGE = 2
-
 /**
  * Holds a reading against a range. Without an instrument, or with one that has no such
- * function, by the simple rule. Never throws for any reading and range; units that differ
- * give no verdict and say so. `worked` is the accuracy of a reading that was worked out
+ * function, by the simple rule. Never throws for any reading and range; units that differ, and
+ * a number that is none, give no verdict and say so. `worked` is the accuracy of a reading that was worked out
  * of others, where the instrument's own line for it says nothing; null: none is known.
  */
 export function judge(
@@ -53,8 +58,11 @@ export function judge(
   const accuracy = worked !== undefined ? worked : instrument ? accuracyFor(instrument, reading) : null
   const standard = accuracy?.standard ?? null
   const uncertainty = standard === null ? null : COVERAGE * standard
-  if (!range || range.unit !== reading.unit) return noVerdict(reading, range, uncertainty)
-  const placed = place(reading, range, uncertainty ?? 0, instrument ?? null)
+  if (!range || range.unit !== reading.unit || isNoNumber(reading))
+    return noVerdict(reading, range, uncertainty)
+  const beyond =
+    accuracy === null && instrument != null && worked === undefined && cannotShow(instrument, reading)
+  const placed = held(place(reading, range, uncertainty ?? 0, instrument ?? null), beyond)
   const guarded = standard !== null || placed.knownTop
   const confidence = confidenceIn(reading, range, standard, placed)
   const verdict: Verdict = {
@@ -67,13 +75,23 @@ export function judge(
     advice: null,
     ...(confidence ? { confidence } : {}),
   }
-  const lacking = Boolean(instrument) && !guarded && placed.decided && reading.kind !== 'none'
+  const lacking = Boolean(instrument) && !guarded && !beyond && placed.decided && reading.kind !== 'none'
   const implausible = belowFloor(reading, range, uncertainty ?? 0)
   return {
     ...verdict,
     ...(implausible ? { implausible } : {}),
-    advice: adviceFor(reading, range, verdict, { placed, accuracy, lacking, implausible }),
+    advice: adviceFor(reading, range, verdict, { placed, accuracy, lacking, beyond, implausible }),
   }
+}
+
+/** Has the instrument the function, and no range that holds the reading? Then it was read with another. */
+function cannotShow(instrument: Instrument, reading: Reading): boolean {
+  return reading.kind !== 'open' && reading.kind !== 'none' && topOf(instrument, reading.unit) !== null
+}
+
+/** What the instrument named cannot have shown proves nothing. */
+function held(placed: Place, beyond: boolean): Place {
+  return beyond && placed.zone === 'in' ? { ...placed, zone: 'in, close' } : placed
 }
 
 /**
@@ -130,10 +148,14 @@ function becauseOf(reading: Reading, range: Range | null, placed: Place, uncerta
   if (!range) return `${capitalize(formatReading(reading))}; there is no limit to hold it against`
   if (range.unit !== reading.unit)
     return `${capitalize(formatReading(reading))} cannot be held against ${range.text}: the units differ`
+  if (isNoNumber(reading)) return `No number to hold against ${range.text}`
   const limit = range.min !== null && range.max !== null ? range.text : `the limit, ${range.text}`
   const shown = capitalize(formatReading(reading, shownBeside(reading, range)))
+  if (placed.side === 'none' && reading.kind !== 'none')
+    return `${shown} is as good as nothing where ${range.text} is expected`
   if (reading.kind === 'none') return `No reading where ${range.text} is expected`
-  if (reading.kind === 'open') return `${shown} where ${range.text} is expected`
+  if (reading.kind === 'open' && (placed.decided || isResistance(reading.unit)))
+    return `${shown} where ${range.text} is expected`
   if (!placed.decided) return `${shown} ${doubt(reading)} ${limit}`
   const where = placed.side === 'in range' ? 'within' : placed.side
   return `${shown} ${verb(reading)} ${where} ${limit}${margin(reading, placed, range, uncertainty)}`
@@ -144,6 +166,8 @@ interface Grounds {
   accuracy: Accuracy | null
   /** A meter was named that has no such function. */
   lacking: boolean
+  /** The meter named has no range that could show it. */
+  beyond: boolean
   /** Lower than the copper could have. */
   implausible: boolean
 }
@@ -165,6 +189,9 @@ function adviceFor(reading: Reading, range: Range, verdict: Doubted, grounds: Gr
     grounds.implausible ? floorWarning(range) : null,
     closeAdvice(reading, range, verdict, grounds),
     grounds.lacking ? 'The meter named has no range for this reading, so it is judged without it.' : null,
+    grounds.beyond
+      ? 'The meter named has no range that shows this: name the one it was read with. It does not prove a repair.'
+      : null,
   ].filter(part => part !== null)
   return said.length > 0 ? said.join(' ') : null
 }
@@ -172,7 +199,7 @@ function adviceFor(reading: Reading, range: Range, verdict: Doubted, grounds: Gr
 function closeAdvice(reading: Reading, range: Range, verdict: Doubted, grounds: Grounds): string | null {
   if (reading.kind === 'none' && verdict.zone === 'in, close')
     return 'Prove the meter and its leads on a known source before you trust that nothing is there; then type the number it shows.'
-  if (reading.kind === 'open' && !grounds.placed.decided)
+  if (reading.kind === 'open' && isResistance(reading.unit) && !grounds.placed.decided)
     return 'Name the meter, or type the top of its range, such as >20M: the limit may lie beyond it.'
   if (!grounds.placed.decided) return undecidedAdvice(reading)
   if (verdict.zone !== 'in, close' && verdict.zone !== 'out, close') return null
@@ -181,6 +208,8 @@ function closeAdvice(reading: Reading, range: Range, verdict: Doubted, grounds: 
 }
 
 function undecidedAdvice(reading: Reading): string {
+  if (reading.kind === 'open')
+    return 'OL is more than the meter can show on the range it is set to: set a higher range and measure again. It does not prove a repair.'
   if (reading.kind === 'unstable')
     return 'Find what makes it wander: hold the probes firmly, clean the contact, and watch it with the drive steady. It does not prove a repair.'
   return 'This does not tell which side of the limit it is on: use a range that shows a number. It does not prove a repair.'
@@ -202,8 +231,18 @@ function margin(reading: Reading, placed: Place, range: Range, uncertainty: numb
   const close = placed.zone === 'in, close' || placed.zone === 'out, close'
   if (!close || uncertainty === null || uncertainty === 0) return ''
   // Held back for being implausible, and not for being near a limit.
-  if (reading.kind === 'value' && distance(reading.value, range) >= uncertainty) return ''
+  if (!endsOf(reading).some(value => distance(value, range) < uncertainty)) return ''
   return `, by less than the meter’s ±${formatIn(Number(uncertainty.toPrecision(2)), range.unit, shownUnit(uncertainty, range))}`
+}
+
+function isNoNumber(reading: Reading): boolean {
+  if (reading.kind === 'unstable') return Number.isNaN(reading.low) || Number.isNaN(reading.high)
+  return 'value' in reading && Number.isNaN(reading.value)
+}
+
+function endsOf(reading: Reading): number[] {
+  if (reading.kind === 'unstable') return [reading.low, reading.high]
+  return 'value' in reading ? [reading.value] : []
 }
 
 /** From the nearer bound, in the base unit. */

@@ -22,6 +22,22 @@ describe.skipIf(noBrowser())('the keypad', () => {
     await reads('')
   })
 
+  it('takes a point once, and two values only by its own key', async () => {
+    await open('look')
+    await tablet.page.fill('#look-reading', '')
+    const holds = (text: string) => expect.poll(() => tablet.page.inputValue('#look-reading')).toBe(text)
+    await press('1', '0', '5', '.', '.', '3')
+    await holds('105.3')
+    await press('to', '.', '9', '.', 'to')
+    await holds('105.3 to .9')
+    await press('-')
+    await holds('105.3 to -.9')
+    await press('mΩ')
+    await holds('105.3 to -.9 mΩ')
+    await press('clear', 'to', '4', 'to', 'backspace')
+    await holds('4')
+  })
+
   it('keeps a number before its unit', async () => {
     await open('look')
     await tablet.page.fill('#look-reading', '')

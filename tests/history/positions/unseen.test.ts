@@ -109,13 +109,23 @@ describe('what was seen', () => {
   })
 
   it('counts no days while it stands dead, nor before it was seen working', () => {
-    const dead = [see('a', 0, 'dead between rounds'), see('a', 400, 'put right'), see('a', 430, 'working')]
+    const dead = [see('a', 0, 'dead on a round'), see('a', 400, 'put right'), see('a', 430, 'working')]
     expect(looksOf(dead, always)).toEqual([lookAt(30, 'working')])
     const twice = [
       ...[see('a', 0, 'working'), see('a', 50, 'dead between rounds'), see('a', 60, 'dead between rounds')],
       ...[see('a', 70, 'put right'), see('a', 80, 'put right'), see('a', 95, 'dead on a round')],
     ]
     expect(looksOf(twice, always)).toEqual([lookAt(50, 'dead between rounds'), lookAt(15, 'dead on a round')])
+  })
+
+  it('counts nothing before the first round, while only faults are on record', () => {
+    const faultsOnly = [
+      see('a', 0, 'dead between rounds'),
+      see('a', 1, 'put right'),
+      see('a', 60, 'dead between rounds'),
+    ]
+    const then = [see('a', 61, 'put right'), see('a', 90, 'working'), see('a', 180, 'dead on a round')]
+    expect(looksOf([...faultsOnly, ...then], always)).toEqual([lookAt(90, 'dead on a round')])
   })
 
   it('is taken from looks that begin and end in the window', () => {

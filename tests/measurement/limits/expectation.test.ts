@@ -67,6 +67,11 @@ describe('a limit as an author writes it', () => {
     ['at most', undefined, 'A to B'],
     ['1 to 2 furlong', undefined, 'a unit'],
     ['1 to 2', 'furlong', 'a known unit'],
+    ['at most 0x10 V AC', undefined, 'a number in figures'],
+    ['at most 1e-400 V AC', undefined, 'ordinary size'],
+    ['at most 1e400 V AC', undefined, 'ordinary size'],
+    ['at most 1234567890123 V AC', undefined, '12 digits at most'],
+    ['at most 5 k', undefined, 'a unit'],
   ])('"%s" (%s) is told what was expected', (text, unit, expected) => {
     const result = parseExpectation(text, unit)
     if (result.ok) throw new Error('it was taken')
@@ -85,6 +90,11 @@ describe('a limit as an author writes it', () => {
     const limit = parsed('1 ohm to reading of feeder to case')
     expect(namesOf(limit)).toEqual(['reading of feeder to case'])
     expect(checkDimensions(limit, facts)).toEqual([])
+  })
+
+  it('comes to nothing below the coldest there is', () => {
+    expect(resolveConstant(parsed('-300 °C to 20 °C'))).toBeNull()
+    expect(resolveConstant(parsed('-273.15 °C to 20 °C'))).toMatchObject({ min: -273.15 })
   })
 
   it('is constant when it needs no fact', () => {
@@ -120,6 +130,7 @@ describe('dimensions', () => {
     ['temperature + temperature to 50 °C', '°C', '°C + a quantity in °C', 'difference in K'],
     ['at most temperature × 2', '°C', '°C × a plain number', 'difference in K'],
     ['at most direction', 'ohm', 'a word', 'a number'],
+    ['20 °C ± 10 %', '°C', 'a share of a temperature', 'a difference in K'],
     ['at most drive × direction', 'A', 'a word on one side of ×', 'quantities'],
     ['at most pair resistance(conductor, cable length)', 'ohm', 'as the length of pair resistance', 'in m'],
     [

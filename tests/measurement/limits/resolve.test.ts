@@ -24,14 +24,26 @@ const position: [string, Value][] = [
 describe('a limit worked out at a position', () => {
   it('shows the sum: numbers in, and the result', () => {
     const range = ranged('pair resistance(cable length, conductor, temperature) ± 15 %')
-    expect(plain(range.text)).toBe('1.976 to 2.674 Ω')
+    expect(plain(range.text)).toBe('1.977 to 2.673 Ω')
     expect(plain(range.working)).toBe(
-      'pair resistance(Cable length 100 m, conductor 1.5 mm², temperature 10 °C) = 2 × 100 m × 12.1 Ω/km × (234.5 + 10) ÷ 254.5 = 2.325 Ω; 2.325 Ω ± 15 %; so 1.976 to 2.674 Ω.'.replace(
+      'pair resistance(Cable length 100 m, conductor 1.5 mm², temperature 10 °C) = 2 × 100 m × 12.1 Ω/km × (234.5 + 10) ÷ 254.5 = 2.325 Ω; 2.325 Ω ± 15 %; so 1.977 to 2.673 Ω.'.replace(
         'Cable',
         'cable',
       ),
     )
     expect(range.from).toBe('Demo value')
+  })
+
+  it('is judged by the numbers it shows, which never lie further out than those reckoned', () => {
+    // 0.9 × 2.0426 Ω and 1.2 × 2.3985 Ω + 0.3 Ω: 1.8383 and 3.1782 Ω (computed).
+    const range = ranged(
+      '0.9 × pair resistance(cable length × 1.5, 2.5 mm², 0 °C) to 1.2 × pair resistance(cable length × 1.5, 2.5 mm², 40 °C) + 0.3 ohm',
+    )
+    expect(plain(range.text)).toBe('1.85 to 3.17 Ω')
+    expect(range).toMatchObject({ min: 1.85, max: 3.17 })
+    for (const bound of [1.85, 3.17]) expect(judge(value(bound, 'ohm', 0.01), range).side).toBe('in range')
+    expect(judge(value(3.18, 'ohm', 0.01), range).side).toBe('above')
+    expect(ranged('set speed(loop spacing, timer) ± 0 %', 'mph').text).toMatch(/^([\d.]+) to \1\u00a0mph$/)
   })
 
   it('knows that nothing reads lower than the copper', () => {

@@ -8,6 +8,7 @@ import {
   withoutLeads,
 } from '../../../server/measurement/readings/corrections.ts'
 import { Impossible } from '../../../server/measurement/readings/impossible.ts'
+import { formatReading } from '../../../server/measurement/readings/reading.ts'
 import { plain, value } from '../make.ts'
 
 describe('leads', () => {
@@ -27,6 +28,21 @@ describe('leads', () => {
   it('of more than an ohm are worn', () => {
     expect(leadAdvice(0.3)).toBeNull()
     expect(leadAdvice(1.4)).toContain('worn')
+  })
+})
+
+describe('what was worked out', () => {
+  it('is judged by the number it shows', () => {
+    // 3.18333… and 0.0727500… to a tenth of a count (computed).
+    const mean = average([3.18, 3.18, 3.19].map(ohms => value(ohms, 'ohm', 0.01))).reading
+    expect([mean.value, plain(formatReading(mean))]).toEqual([3.183, '3.183 Ω'])
+    const quotient = fromVoltDrop(value(0.0873, 'V DC', 0.0001), value(1.2, 'A', 0.01)).reading
+    expect([quotient.value, plain(formatReading(quotient))]).toEqual([0.07275, '72.75 mΩ'])
+    const less = withoutLeads(value(1.5, 'ohm', 0.1), 0.25).reading
+    expect([less.value, plain(formatReading(less))]).toEqual([1.25, '1.25 Ω'])
+    expect(plain(formatReading({ kind: 'more than', value: 1234.56, unit: 'V AC' }))).toBe(
+      'more than 1.23456 kV AC',
+    )
   })
 })
 

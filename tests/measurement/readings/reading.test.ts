@@ -53,6 +53,11 @@ describe('a typed reading', () => {
     ['-0.2 to -0.1', 'V DC', { kind: 'unstable', low: -0.2, high: -0.1, resolution: 0.1, unit: 'V DC' }],
     ['80-95 mΩ', 'ohm', { kind: 'unstable', low: 0.08, high: 0.095, resolution: 0.001, unit: 'ohm' }],
     ['96-96', 'V AC', value(96, 'V AC', 1)],
+    ['105.', 'V AC', value(105, 'V AC', 1)],
+    ['≥50', 'ohm', { kind: 'more than', value: 50, unit: 'ohm' }],
+    ['<= 0.1', 'ohm', { kind: 'less than', value: 0.1, unit: 'ohm' }],
+    ['5 m to 7', 'V AC', { kind: 'unstable', low: 0.005, high: 0.007, resolution: 0.001, unit: 'V AC' }],
+    ['80 mΩ to 95', 'ohm', { kind: 'unstable', low: 0.08, high: 0.095, resolution: 0.001, unit: 'ohm' }],
   ])('"%s" in %s is understood', (text, unit, reading) => {
     const parsed = parseReading(text, unit)
     expect(parsed).toMatchObject({ ok: true, reading })
@@ -79,6 +84,20 @@ describe('a typed reading', () => {
       { ok: true, reading: { value: 1234 } },
       { ok: true, reading: { value: 1.234 } },
     ])
+  })
+
+  it.each<[string, string, string[]]>([
+    ['105..3', 'points', ['105.3 V AC', '3 to 105 V AC']],
+    ['105..3 V', 'points', ['105.3 V AC', '3 to 105 V AC']],
+    ['92--104', 'signs', ['92 to 104 V AC', '−104 to 92 V AC']],
+    ['-5-3', 'signs', ['−5 to 3 V AC', '−5 to −3 V AC']],
+    ['1,234-1,300', 'comma', ['1234 to 1300 V AC', '1.234 to 1.300 V AC']],
+  ])('never takes "%s" for two values unasked: it asks about the %s, once', (text, about, means) => {
+    const parsed = parseReading(text, 'V AC')
+    if (parsed.ok || !('ask' in parsed)) throw new Error('nothing was asked')
+    expect(parsed.ask.question).toContain(about)
+    expect(parsed.ask.choices.map(choice => plain(choice.means))).toEqual(means)
+    for (const choice of parsed.ask.choices) expect(parseReading(choice.text, 'V AC').ok).toBe(true)
   })
 
   it.each<[string, string, Range | null, string[]]>([
@@ -113,6 +132,11 @@ describe('a typed reading', () => {
     ['1234567890123456', 'ohm', '16 digits are more than a meter shows'],
     [`1${'0'.repeat(60)}`, 'ohm', 'too long'],
     ['1.2.3', 'ohm', 'marks in odd places'],
+    ['--5', 'V AC', 'no number in it'],
+    ['~50', 'V AC', 'is about a number: type what the meter shows'],
+    ['ca. 50', 'V AC', 'such as 92 to 104'],
+    ['1e-31', 'V AC', 'too small'],
+    ['1e-15', 'mV AC', 'too small'],
     ['12,34,5', 'ohm', 'marks in odd places'],
     ['-300', '°C', 'nothing is colder'],
     ['5 K', '°C', 'does not go with °C'],

@@ -4,6 +4,7 @@ import { contains, type Range } from '../../../server/measurement/limits/expecta
 import type { Reading } from '../../../server/measurement/readings/reading.ts'
 import { confidence, judge, passesProof } from '../../../server/measurement/verdicts/verdict.ts'
 import { meter, range, value } from '../make.ts'
+import { tryLaws } from './laws.ts'
 
 const number = fc.integer({ min: 0, max: 4000 }).map(counts => counts / 10)
 const limit: fc.Arbitrary<Range> = fc
@@ -32,6 +33,12 @@ const reading: fc.Arbitrary<Reading> = fc.oneof(
 const maybe = fc.option(instrument)
 
 describe('every verdict', () => {
+  it('keeps the laws, whatever the sign or form of the reading', () => {
+    const { proved, close, broken } = tryLaws(20_000, 20_260_101)
+    expect(broken.slice(0, 3)).toEqual([])
+    expect(Math.min(proved, close)).toBeGreaterThan(1000)
+  })
+
   it('lies on the side where the number is', () => {
     fc.assert(
       fc.property(number, limit, maybe, (volts, bounds, tool) => {

@@ -38,7 +38,7 @@ describe('a verdict without an instrument', () => {
       contact,
       'open',
       'out',
-      'OL (over the meter’s range) where at most 0.5 Ω is expected',
+      'OL (open circuit) where at most 0.5 Ω is expected',
     ],
     [beyond('more than', 50), contact, 'above', 'out', 'More than 50 Ω is above the limit, at most 0.5 Ω'],
     [
@@ -107,6 +107,32 @@ describe('a verdict without an instrument', () => {
     expect(judge({ kind: 'open', unit: 'ohm' }, null).side).toBe('open')
   })
 
+  it('gives none for a number that is none', () => {
+    const verdict = judge(value(Number.NaN, 'V AC'), supply)
+    expect(verdict).toMatchObject({ side: 'unknown', zone: 'no verdict', rule: 'none' })
+    expect(verdict.because).not.toContain('NaN')
+  })
+
+  it('takes next to nothing for nothing, where the limit says how little that is', () => {
+    const fed = { ...supply, nothing: { most: 2, text: 'at most 2 V AC', from: 'Demo value', demo: true } }
+    for (const reading of [
+      value(0, 'V AC'),
+      value(0.08, 'V AC', 0.01),
+      wander(0, 1),
+      { ...beyond('less than', 1), unit: 'V AC' },
+    ]) {
+      const verdict = judge(reading, fed)
+      expect(verdict).toMatchObject({ side: 'none', zone: 'out' })
+      expect(verdict.because).toContain('is as good as nothing where')
+    }
+    expect(judge(value(2.1, 'V AC'), fed).side).toBe('below')
+    expect(judge(wander(1, 3), fed).side).toBe('below')
+    // Where nothing is expected, a little is a reading like any other.
+    expect(judge(value(0.08, 'V AC'), { ...range(null, 0.5, 'V AC'), nothing: fed.nothing }).side).toBe(
+      'in range',
+    )
+  })
+
   it('gives none against a limit in another unit', () => {
     expect(judge(value(96.4, 'V DC'), supply)).toMatchObject({ side: 'unknown', zone: 'no verdict' })
   })
@@ -155,6 +181,54 @@ describe('a verdict with an instrument', () => {
     const verdict = judge(value(110, 'V AC'), supply, ohmmeter)
     expect(verdict).toMatchObject({ side: 'in range', zone: 'in', rule: 'simple' })
     expect(verdict.advice).toContain('no range for this reading')
+  })
+
+  it('proves nothing by a reading that the meter named cannot show', () => {
+    const verdict = judge(value(650, 'V AC'), range(600, 700, 'V AC'), voltmeter)
+    expect(verdict).toMatchObject({ side: 'in range', zone: 'in, close', rule: 'simple' })
+    expect(verdict.advice).toContain('name the one it was read with')
+    expect(passesProof(verdict)).toBe(false)
+  })
+
+  it('allows a wandering reading the error of its worst end', () => {
+    const bench: Instrument = {
+      ...meter('V DC', { percent: 0.5, counts: 2, resolution: 0.0001 }, 0.6),
+      functions: [
+        ...meter('V DC', { percent: 0.5, counts: 2, resolution: 0.001 }, 0.6).functions,
+        ...meter('V DC', { percent: 2, counts: 3, resolution: 0.01 }, 6).functions,
+      ],
+    }
+    const idle = range(-2, 2, 'V DC')
+    const wandered = (low: number, high: number): Reading => ({
+      ...{ kind: 'unstable', low, high, resolution: 0.01, unit: 'V DC' },
+    })
+    for (const [low, high] of [
+      [-1.98, 0.01],
+      [-0.01, 1.98],
+      [-1.98, -0.5],
+    ] as const) {
+      const verdict = judge(wandered(low, high), idle, bench)
+      expect(verdict).toMatchObject({ side: 'in range', zone: 'in, close' })
+      // (2 % of 1.98 V + 3 counts of 0.01 V) ÷ √3 × 2 (GUM 4.3.7, k = 2; computed).
+      expect(verdict.uncertainty).toBeCloseTo((2 * (0.0396 + 0.03)) / Math.sqrt(3), 9)
+    }
+    expect(passesProof(judge(wandered(-1.5, 0.01), idle, bench))).toBe(true)
+  })
+
+  it('holds the bound of “less than” and “more than” off the limit by what the meter may be off', () => {
+    expect(judge(beyond('less than', 0.5), contact, ohmmeter)).toMatchObject({ zone: 'in, close' })
+    expect(judge(beyond('less than', 0.5), contact)).toMatchObject({ zone: 'in' })
+    expect(judge(beyond('more than', 600), range(600, null, 'ohm'), ohmmeter).zone).toBe('in, close')
+  })
+
+  it('takes OL on volts for higher than the meter can show, and never for an open circuit', () => {
+    const over: Reading = { kind: 'open', unit: 'V AC' }
+    expect(judge(over, supply, voltmeter)).toMatchObject({ side: 'above', zone: 'out' })
+    const unknown = judge(over, supply)
+    expect(unknown).toMatchObject({ side: 'above', zone: 'out, close' })
+    expect(plain(unknown.because)).toBe('OL (over the meter’s range) cannot be placed against 99 to 121 V AC')
+    expect(unknown.advice).toContain('set a higher range')
+    expect(passesProof(judge(over, range(99, null, 'V AC'), voltmeter))).toBe(false)
   })
 
   it('takes over-range as in range only with a meter that reaches the limit', () => {

@@ -8,7 +8,7 @@ export function startKeypads() {
 }
 
 /**
- * What the field holds after a key. A number stays before its unit; OL stands alone.
+ * What the field holds after a key. A number stays before its unit and has one point; OL stands alone.
  * @param {string} text @param {number} start @param {number} end where the caret or the marked text lies
  * @param {string} key @param {boolean} isUnit
  * @returns {{ text: string, caret: number }}
@@ -17,17 +17,21 @@ export function press(text, start, end, key, isUnit) {
   const whole = (/** @type {string} */ all) => ({ text: all, caret: all.length })
   if (key === 'clear') return whole('')
   if (key === 'OL') return whole('OL')
-  const wasOpen = text === 'OL'
-  if (key === 'backspace' && wasOpen) return whole('')
-  const before = wasOpen ? '' : text
-  const number = before.replace(/\s*[^\d.,+\-\s]+\s*$/u, '')
-  if (isUnit) return whole(`${number} ${key}`.trim())
-  if (key === '-') return whole(before.startsWith('-') ? before.slice(1) : `-${before}`)
+  const before = text === 'OL' ? '' : text
+  const head = before.replace(/(.* to |).*/, '$1')
+  const last = before.slice(head.length)
+  const number = last.replace(/\s*[^\d.,+\-\s]+\s*$/u, '')
+  const rub = key === 'backspace'
+  if (rub && !last) return whole(before.slice(0, -4))
+  if (isUnit) return whole(head + `${number} ${key}`.trim())
+  if (key === 'to') return whole(head || !number ? before : `${number} to `)
+  if (key === '-') return whole(head + (last[0] === '-' ? last.slice(1) : `-${last}`))
   const from = Math.min(start, before.length)
   const to = Math.min(end, before.length)
-  if (key === 'backspace') return splice(before, from === to ? Math.max(0, from - 1) : from, to, '')
-  const place = from === to && from > number.length ? number.length : from
-  return splice(before, place, Math.max(place, from === to ? place : to), key)
+  if (rub) return splice(before, from === to ? Math.max(0, from - 1) : from, to, '')
+  if (from < to) return splice(before, from, to, key)
+  const place = Math.min(from, (head + number).length)
+  return splice(before, place, place, key === '.' && number.includes('.') ? '' : key)
 }
 
 /** @param {string} text @param {number} from @param {number} to @param {string} key */
@@ -53,6 +57,7 @@ function write(field, key, isUnit) {
   const end = field.value.length
   const after = press(field.value, field.selectionStart ?? end, field.selectionEnd ?? end, key, isUnit)
   field.value = after.text
+  field.classList.toggle('long', after.text.length > 8)
   field.setSelectionRange(after.caret, after.caret)
   field.dispatchEvent(new Event('input', { bubbles: true }))
 }

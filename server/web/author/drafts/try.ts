@@ -101,7 +101,7 @@ function findingOf(
   const text = answer.slice(1)
   if (check.does.kind !== 'measure') return 'Nothing is measured there.'
   const range = kit ? expectedAt(kit, facts, walked, check).range : null
-  const parsed = parseReading(text, check.does.unit, range)
+  const parsed = parseReading(text, check.does.meter, range)
   if (!parsed.ok)
     return 'error' in parsed ? parsed.error : `${parsed.ask.question} Type it so that it can be read one way.`
   const { reading } = parsed

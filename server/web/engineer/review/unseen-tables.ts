@@ -18,17 +18,17 @@ function intervalsTable(
   { figureWords }: ReviewWords,
 ): Table {
   return {
-    caption: 'What another interval would buy',
+    caption: 'What another interval would buy, with 95 % limits of the share',
     columns: columns(
       'A round every',
       numbers('Rounds a year'),
-      numbers('Dead share of the time, with 95 % limits'),
-      numbers('Dead days a year, each'),
+      numbers('Dead share'),
+      numbers('Dead days a year'),
       numbers('All together'),
     ),
     rows: others.map(other => ({
       ...row(
-        `${other.intervalDays} days`,
+        `${other.intervalDays}\u00a0days`,
         figureWords(other.visitsPerYear),
         deadShareWords(other),
         numberWords(other.deadDaysPerYear, 'up'),

@@ -48,6 +48,8 @@ export function answerCheck(
   switch (data.how) {
     case 'another':
       return { again: anotherReading(data) }
+    case 'change':
+      return { again: changed }
     case 'cannot tell': {
       const again = unclear(check, chosenRow, data.reason, where)
       return again ? { again } : { found: { kind: 'cannot tell', chosenRow, note: data.note } }
@@ -74,7 +76,7 @@ function answerReading(
   if ('again' in answer) return answer
   const { unusual, ...read } = answer.read
   if (!matchRow(check, read) && !chosenRow) return { again: { chooseRow: noLimit } }
-  const note = unusual ? ['Confirmed unusual.', data.note].filter(Boolean).join(' ') : data.note
+  const note = unusual ? ['Confirmed when asked.', data.note].filter(Boolean).join(' ') : data.note
   return { found: { ...read, chosenRow, note } }
 }
 
@@ -94,6 +96,9 @@ export function readTyped(
   const read = { text, reading, range, verdict, taken, unusual }
   return { read: { kind: 'reading', instrument: instrument?.id ?? null, ...read } }
 }
+
+/** "Change it": what was typed stands in the field again, and nothing is asked. */
+export const changed: AskedAgain = { values: { confirmed: '' } }
 
 export const notSeen: AskedAgain = { errors: { word: 'Choose what you see.' } }
 

@@ -4,7 +4,7 @@ import { factOfRole } from '../../../knowledge/roles.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import { namesOf, type Range } from '../../../measurement/limits/expectation.ts'
 import { nameKey } from '../../../measurement/limits/formula.ts'
-import { formatQuantity } from '../../../measurement/readings/format.ts'
+import { formatBound } from '../../../measurement/readings/format.ts'
 import { formatReading, type Reading } from '../../../measurement/readings/reading.ts'
 import { convert } from '../../../measurement/readings/units.ts'
 import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
@@ -15,9 +15,7 @@ export function expectedBar(
   reading: Reading | null,
   uncertainty: number | null = null,
 ): string {
-  return rangeBar(range, reading && onBar(reading, uncertainty ?? 0), value =>
-    formatQuantity(value, range.unit),
-  )
+  return rangeBar(range, reading && onBar(reading, uncertainty ?? 0), value => formatBound(value, range))
 }
 
 /** The same without words, for a line of the record; empty where nothing was expected. */

@@ -2,7 +2,9 @@ import { createObjectCache, memo } from '../../../cache.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import { calibration, type Instrument } from '../../../measurement/instruments/instrument.ts'
+import type { Range } from '../../../measurement/limits/expectation.ts'
 import { formatRange } from '../../../measurement/readings/format.ts'
+import { findUnit } from '../../../measurement/readings/units.ts'
 import { placeKey } from '../../../walk/place.ts'
 import { capitalize, chancePercent } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
@@ -44,7 +46,8 @@ export function checkLocals(
     check,
     number: walk.walk.path.filter(step => step.kind === 'check').length + 1,
     ...drawnOf(walk, check),
-    unit: check.does.kind === 'measure' ? check.does.unit : null,
+    unit: check.does.kind === 'measure' ? (findUnit(check.does.meter)?.shown ?? '') : null,
+    unitKeys: unitKeys(check),
     asks: answerLabel(check),
     meanings: meaningChoices(again.question),
     rowChoices: rowChoices(check),
@@ -130,7 +133,15 @@ function expectedWords(walk: WalkInHand, check: Check) {
     demo: check.does.demo,
     from: check.does.from,
     bar: range && expectedBar(range, null),
+    nothing: nothingWords(check, range),
   }
+}
+
+/** How little counts as nothing, where the check has a row for that. */
+function nothingWords(check: Check, range: Range | null): string | null {
+  if (!range?.nothing || !check.rows.some(({ match }) => match.kind === 'none')) return null
+  const { text, demo } = range.nothing
+  return `${capitalize(text)} counts as nothing${demo ? ' (demo value)' : ''}.`
 }
 
 /** What an observation can be, in the author's order. */
@@ -143,6 +154,19 @@ function offeredWords(check: Check): string[] {
 /** What the answer's field asks for, as its label. */
 function answerLabel(check: Check): string {
   return capitalize(check.does.kind === 'measure' ? check.does.quantity : check.does.what)
+}
+
+/** What the keypad writes after a number: the prefixes that meters show of a quantity. */
+const prefixKeys = new Map([
+  ['V AC', ['mV', 'V']],
+  ['V DC', ['mV', 'V']],
+  ['A', ['mA', 'A']],
+  ['ohm', ['mΩ', 'Ω', 'kΩ', 'MΩ']],
+  ['Hz', ['Hz', 'kHz']],
+])
+
+function unitKeys({ does }: Check): string[] {
+  return does.kind === 'measure' ? (prefixKeys.get(findUnit(does.unit)?.base ?? '') ?? []) : []
 }
 
 /** The words an observation can be, to choose from. */

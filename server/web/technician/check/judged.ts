@@ -10,7 +10,7 @@ import {
 } from '../../../measurement/instruments/suitability.ts'
 import type { Range } from '../../../measurement/limits/expectation.ts'
 import type { Reading } from '../../../measurement/readings/reading.ts'
-import { surprise } from '../../../measurement/readings/surprise.ts'
+import { type Surprise, surprise } from '../../../measurement/readings/surprise.ts'
 import type { Taken } from '../../../measurement/readings/taken.ts'
 import { judge, type Verdict } from '../../../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../../../walk/expected.ts'
@@ -39,7 +39,7 @@ export type Judged =
     }
   | { ok: false; errors: Record<string, string> }
   | { ok: false; ask: { question: string; choices: { text: string; means: string }[] } }
-  | { ok: false; confirm: string; text: string }
+  | { ok: false; confirm: Surprise; text: string }
 
 /** The expected range of a check at this position now, or why it can't be worked out. */
 export type Expected = { range: Range | null; problem: string | null }
@@ -61,10 +61,11 @@ export function judgeTyped(
   const { range } = expectedRange(walk, check)
   const refused = refusal(check, range, typed, values)
   if (refused) return { ok: false, errors: refused }
-  const worked = readWorked(askedBefore(typed, check, range), check.does.unit, range)
+  const { meter, atFault } = check.does
+  const worked = readWorked(askedBefore(typed, check, range), meter, range)
   if (!worked.ok) return worked
   const { text, reading, accuracy } = worked
-  const doubt = surprise(reading, range)
+  const doubt = surprise(reading, { range, atFault, meter, text })
   if (doubt && typed.confirmed !== text) return { ok: false, confirm: doubt, text }
   const { instrument } = typed
   const verdict = judge(reading, range, instrument, accuracy && instrument ? accuracy(instrument) : undefined)
@@ -93,7 +94,7 @@ function refusal(
 function askedBefore(typed: Typed, check: Check & { does: Measures }, range: Range | null): TypedParts {
   const { meant, ...parts } = typed
   if (!meant) return parts
-  const first = readWorked(parts, check.does.unit, range)
+  const first = readWorked(parts, check.does.meter, range)
   const offered = 'ask' in first && first.ask.choices.some(choice => choice.text === meant)
   return offered ? { ...parts, meant } : parts
 }

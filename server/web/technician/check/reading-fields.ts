@@ -26,7 +26,9 @@ export const findingFields = {
   id: formId,
   tree: words('The check is missing.'),
   check: words('The check is missing.'),
-  how: z.enum(['reading', 'another', 'observation', 'cannot tell'], { error: 'Say what you found.' }),
+  how: z.enum(['reading', 'another', 'change', 'observation', 'cannot tell'], {
+    error: 'Say what you found.',
+  }),
   word: z.string().max(200).optional().default(''),
   ...readingFields,
   row: z.string().max(300).optional().default(''),

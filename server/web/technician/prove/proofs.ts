@@ -13,7 +13,7 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
-import { anotherReading, notSeen, readTyped } from '../check/answer-check.ts'
+import { anotherReading, changed, notSeen, readTyped } from '../check/answer-check.ts'
 import { type AskedAgain, choosingAddress, faultCheckLocals } from '../check/check-page.ts'
 import { measures } from '../check/judged.ts'
 import { gateFields, readingFields } from '../check/reading-fields.ts'
@@ -34,7 +34,7 @@ import { namesOf, proofChecks, proofSymptoms } from './proof-rows.ts'
 const proving = z.object({
   id: formId,
   word: z.string().max(200).optional().default(''),
-  how: z.literal('another').optional().catch(undefined),
+  how: z.enum(['another', 'change']).optional().catch(undefined),
   ...readingFields,
   passes: z.enum(['yes', 'no']).optional(),
   reason: optionalWords(1000),
@@ -77,7 +77,7 @@ export const create = (deps: Deps) => (req: Request) => {
     return page('technician/prove/proof-check', locals, { status: asked.values ? 200 : 400 })
   }
   if (!form.ok) return again({ errors: form.errors })
-  if (form.data.how) return again(anotherReading(form.data))
+  if (form.data.how) return again(form.data.how === 'change' ? changed : anotherReading(form.data))
   const answer = proofOf(deps, req, fault, check, form.data)
   if ('again' in answer) return again(answer.again)
   deps.storage.proofs.add(answer.proof)

@@ -119,7 +119,10 @@ function findingOf(
 }
 
 function showAgain(deps: Deps, req: Request, round: RoundInHand, check: Check, again: AskedAgain): Page {
-  return { ...checkPage(deps, req, round, check, { values: req.body, ...again }), status: 400 }
+  return {
+    ...checkPage(deps, req, round, check, { ...again, values: { ...req.body, ...again.values } }),
+    status: again.values ? 200 : 400,
+  }
 }
 
 function checkPage(deps: Deps, req: Request, round: RoundInHand, check: Check, again: AskedAgain): Page {
