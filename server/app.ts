@@ -38,7 +38,7 @@ export function createApp(deps: Deps, views = createViews(deps.viewsDir)): Expre
   app.use(requestLog(deps))
   app.use(securityHeaders(deps.config.cookieSecure))
   // Pages are packed as they are sent.
-  app.use(['/assets', '/drafts', '/editions', '/export'], compression())
+  app.use(['/assets', '/drafts', '/editions', '/export', '/tablet'], compression())
   app.get('/healthz', healthz(deps))
   app.use('/assets', assets(deps))
   app.use(respondAfterCommit(deps))

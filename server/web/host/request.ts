@@ -22,6 +22,8 @@ export interface Request {
   /** Where it came from, for slowing down guesses. */
   ip: string
   visitor: Visitor
+  /** When it was done, of what arrives later; UTC ISO text. */
+  doneAt?: string
   /** Reads a form with a file. Throws 'too large' and 'invalid'. */
   upload(limits: UploadLimits): Promise<Upload>
 }

@@ -8,7 +8,7 @@ import { readForm } from '../../host/read-form.ts'
 import { localAddress, type Request } from '../../host/request.ts'
 import type { Choice } from '../../partials.ts'
 
-const cookieName = 'instrument'
+export const instrumentCookie = 'instrument'
 const choosing = z.object({ instrument: z.string().max(64), return: z.string().max(500).optional() })
 
 /** Instruments in use, to choose the one in hand; `instrument=none` forgets it. */
@@ -33,13 +33,13 @@ export const choose = (deps: Deps) => (req: Request) => {
   const form = readForm(choosing, req)
   const chosen = form.ok ? deps.storage.instruments.find(form.data.instrument) : null
   const maxAgeMs = deps.config.sessionHours * 3600_000
-  const cookie = { name: cookieName, value: chosen?.id ?? null, maxAgeMs }
+  const cookie = { name: instrumentCookie, value: chosen?.id ?? null, maxAgeMs }
   return redirect(localAddress(req.body.return), { cookies: [cookie] })
 }
 
 /** The instrument in hand, or null: readings are then judged by the simple rule, and the page says so. */
 export function chosenInstrument(deps: Deps, req: Request): KeptInstrument | null {
-  const id = req.cookies[cookieName]
+  const id = req.cookies[instrumentCookie]
   const instrument = id ? deps.storage.instruments.find(id) : null
   return instrument?.active ? instrument : null
 }
