@@ -6,7 +6,7 @@ import { withoutControls } from '../plain-words.ts'
 import type { Deps } from '../web/deps.ts'
 import type { Answer, Cookie } from '../web/host/answer.ts'
 import { answering } from '../web/host/answering.ts'
-import { type AssetAddresses, createPageDrawing } from '../web/host/draw-page.ts'
+import { type AssetAddresses, createPageDrawing, type TabletState } from '../web/host/draw-page.ts'
 import { errorPage, notFound } from '../web/host/error-page.ts'
 import type { Views } from '../web/host/print-views.ts'
 import type { Request, Visitor } from '../web/host/request.ts'
@@ -53,12 +53,14 @@ export interface ProgramOptions extends TabletDepsOptions {
   assets: AssetAddresses
   /** Those of every answer of the depot. */
   headers: Record<string, string>
+  /** How it stands, for the head of each page. */
+  state?: () => TabletState
 }
 
 export function createProgram(options: ProgramOptions): Program {
-  const { about, views, assets, headers } = options
+  const { about, views, assets, headers, state } = options
   const deps = createTabletDeps(options)
-  const pages = createPageDrawing(deps, views, assets)
+  const pages = createPageDrawing(deps, views, assets, state)
   const handlers = new Map<Route, (req: Request) => Answer | Promise<Answer>>()
   const find = (method: string, address: string) => findRoute(carriedRoutes, method, pathOf(address))
 

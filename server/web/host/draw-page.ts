@@ -16,6 +16,19 @@ export interface AssetAddresses {
   script: string
 }
 
+/** How it stands on a tablet without signal: times of the clock, in words. */
+export interface TabletState {
+  /** When something was last saved on it. */
+  saved: string | null
+  unsent: number
+  /** Since when there is no signal; null while there is. */
+  lost: string | null
+  /** When its copy was made. */
+  copied: string
+  /** Something has waited for hours. */
+  late: boolean
+}
+
 export interface PageDrawing {
   /**
    * A page as HTML, with what every page needs: `page` and `foot` for the head and foot partials, `errors` and `values`
@@ -26,7 +39,13 @@ export interface PageDrawing {
   part(req: Request, view: string, locals: PageLocals): string
 }
 
-export function createPageDrawing(deps: Deps, views: Views, assets: AssetAddresses): PageDrawing {
+/** `tabletState` where a tablet draws. */
+export function createPageDrawing(
+  deps: Deps,
+  views: Views,
+  assets: AssetAddresses,
+  tabletState: () => TabletState | null = () => null,
+): PageDrawing {
   const edition = editionWords(deps)
   const always = {
     times: deps.times,
@@ -51,8 +70,9 @@ export function createPageDrawing(deps: Deps, views: Views, assets: AssetAddress
       error: errorList.length > 0,
       back: locals.back,
       desk: locals.desk ?? false,
+      tablet: tabletState(),
     }
-    const foot = { look, address, sent: req.cookies.sent, edition: edition() }
+    const foot = { tablet: page.tablet, look, address, sent: req.cookies.sent, edition: edition() }
     return { errors, errorList, values: locals.values ?? {}, foot, page }
   }
 

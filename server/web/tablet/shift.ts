@@ -25,5 +25,5 @@ export const start = (deps: Deps) => (req: Request) => {
     tokenHash: hashToken(token),
     until,
   })
-  return json({ token, until })
+  return json({ token, until, now: deps.clock().toISOString() })
 }

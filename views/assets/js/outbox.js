@@ -8,7 +8,7 @@ import { isLate, prefix, saveCopy, waiting } from './waiting.js'
 
 /**
  * @typedef {import('./waiting.js').Write} Write
- * @typedef {{ kept: true, next: string } | { kept: false, answered: boolean }} Answer
+ * @typedef {{ kept: true, next: string, waits: boolean } | { kept: false, answered: boolean }} Answer
  */
 
 const patienceMs = 8000
@@ -86,7 +86,7 @@ function holdsSecret(form) {
 async function sendOne(form, button, write, kept) {
   const answer = await post(write)
   if (answer.kept) {
-    acknowledged(write.id)
+    acknowledged(write.id, answer.waits)
     location.assign(answer.next)
   } else if (answer.answered) {
     // The server has something to say on a page of its own: an error, a question, a sign-in.
@@ -118,7 +118,7 @@ async function sendWaiting(event) {
     if (write.refused && event) continue
     const answer = await post(write)
     if (answer.kept) {
-      acknowledged(write.id)
+      acknowledged(write.id, answer.waits)
       if (location.href === write.page) location.assign(answer.next)
     } else if (answer.answered) keep(prefix + write.id, { ...write, refused: true })
     else break
@@ -138,18 +138,18 @@ async function post(write) {
       signal: AbortSignal.timeout(patienceMs),
     })
     const said = reply.ok ? await reply.json().catch(() => null) : null
-    if (said?.kept === write.id) return { kept: true, next: said.next }
+    if (said?.kept === write.id) return { kept: true, next: said.next, waits: said.waits === true }
     return { kept: false, answered: ![408, 429, 502, 503, 504].includes(reply.status) }
   } catch {
     return { kept: false, answered: false }
   }
 }
 
-/** @param {string} id */
-function acknowledged(id) {
+/** @param {string} id @param {boolean} [waits] the tablet answers for the server: it is kept there, and not sent yet */
+function acknowledged(id, waits = false) {
   forget(prefix + id)
   forgetDraft(id)
-  keep(`sent:${person}`, Date.now())
+  if (!waits) keep(`sent:${person}`, Date.now())
 }
 
 function tell() {
