@@ -139,6 +139,7 @@ function requestOf(deps: Deps, about: Surroundings, asked: Asked, params: Record
     ip: '',
     visitor,
     doneAt: asked.doneAt,
+    stillThere: () => about.person,
     upload: async () => {
       throw new AppError('unavailable', 'A file is sent when there is signal.')
     },

@@ -1,11 +1,14 @@
 // Talking to the depot: whether it is there, what waits for it, and a copy of it.
 
+/// <reference lib="webworker" />
 import type { Copy } from '../../web/tablet/copy.ts'
 import { fromText } from '../../web/tablet/with-maps.ts'
 import { putBy } from './assets.ts'
 import { drop, inTurn, lock, markSent, shiftNow, takeIn, unsent } from './carrying.ts'
 import { noteLost, noteSignal } from './contact.ts'
 import type { Act, Shift } from './store.ts'
+
+declare const self: ServiceWorkerGlobalScope
 
 /** No page waits longer for the depot. */
 export const patienceMs = 1500
@@ -41,8 +44,14 @@ async function sendInOrder(): Promise<boolean> {
     if (arrived === null) return false
     const [act] = waiting
     await inTurn(() => markSent(act, arrived.apart))
+    await tellPages(waiting.length - 1)
   }
   return true
+}
+
+/** Pages that are open count down what waits. */
+async function tellPages(unsent: number): Promise<void> {
+  for (const client of await self.clients.matchAll()) client.postMessage({ unsent })
 }
 
 async function send(act: Act): Promise<{ apart: string | null } | null> {

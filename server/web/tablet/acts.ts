@@ -91,6 +91,7 @@ function lateRequest(deps: Deps, req: Request, act: Sent, { shift, person }: Sen
     ip: req.ip,
     visitor: { ...req.visitor, person, tablet },
     doneAt: new Date(doneAt).toISOString(),
+    stillThere: () => deps.storage.people.find(person.id),
     upload: req.upload,
   }
 }

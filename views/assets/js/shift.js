@@ -10,7 +10,13 @@ export async function startShift() {
   const worker = await registered()
   if (worker && meta('person')) setInterval(() => tell('send'), everyMs)
   if (worker) window.addEventListener('online', () => tell('send'))
+  navigator.serviceWorker?.addEventListener('message', ({ data }) => told(data))
   if (place instanceof HTMLElement) show(place, worker !== null)
+}
+
+/** The worker has sent something. @param {{ unsent: number }} state */
+function told({ unsent }) {
+  for (const count of document.querySelectorAll('[data-tablet-unsent]')) count.textContent = String(unsent)
 }
 
 /** @returns {Promise<ServiceWorkerRegistration | null>} */
@@ -36,6 +42,7 @@ async function tell(words) {
 
 /** @param {HTMLElement} place @param {boolean} begun */
 async function show(place, begun) {
+  /** @param {string} name */
   const button = name => /** @type {HTMLButtonElement} */ (place.querySelector(`[data-shift-${name}]`))
   if (!window.isSecureContext || !('serviceWorker' in navigator))
     return say(
