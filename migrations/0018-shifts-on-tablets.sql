@@ -12,7 +12,7 @@ CREATE INDEX shifts_person ON shifts (person_id);
 CREATE INDEX shifts_tablet ON shifts (tablet_id);
 CREATE TRIGGER shifts_no_update BEFORE UPDATE ON shifts BEGIN SELECT RAISE(ABORT, 'shifts only append'); END;
 CREATE TRIGGER shifts_no_delete BEFORE DELETE ON shifts BEGIN SELECT RAISE(ABORT, 'shifts only append'); END;
-CREATE TRIGGER shifts_no_replace BEFORE INSERT ON shifts WHEN EXISTS (SELECT 1 FROM shifts WHERE id = NEW.id) BEGIN SELECT RAISE(ABORT, 'shifts only append'); END;
+CREATE TRIGGER shifts_no_replace BEFORE INSERT ON shifts WHEN EXISTS (SELECT 1 FROM shifts WHERE id = NEW.id OR token_hash = NEW.token_hash) BEGIN SELECT RAISE(ABORT, 'shifts only append'); END;
 
 -- Each form that a tablet recorded before the depot knew of it. `done_at`: by the tablet's clock, put right by how far it
 -- was ahead when it last had signal. `apart`: why it could not be recorded as it was sent; null when it was.
@@ -32,4 +32,4 @@ CREATE TABLE late_acts (
 CREATE INDEX late_acts_by_fault ON late_acts (fault_id);
 CREATE TRIGGER late_acts_no_update BEFORE UPDATE ON late_acts BEGIN SELECT RAISE(ABORT, 'late acts only append'); END;
 CREATE TRIGGER late_acts_no_delete BEFORE DELETE ON late_acts BEGIN SELECT RAISE(ABORT, 'late acts only append'); END;
-CREATE TRIGGER late_acts_no_replace BEFORE INSERT ON late_acts WHEN EXISTS (SELECT 1 FROM late_acts WHERE id = NEW.id) BEGIN SELECT RAISE(ABORT, 'late acts only append'); END;
+CREATE TRIGGER late_acts_no_replace BEFORE INSERT ON late_acts WHEN EXISTS (SELECT 1 FROM late_acts WHERE id = NEW.id OR (shift_id = NEW.shift_id AND seq = NEW.seq)) BEGIN SELECT RAISE(ABORT, 'late acts only append'); END;

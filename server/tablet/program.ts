@@ -6,7 +6,12 @@ import { withoutControls } from '../plain-words.ts'
 import type { Deps } from '../web/deps.ts'
 import type { Answer, Cookie } from '../web/host/answer.ts'
 import { answering } from '../web/host/answering.ts'
-import { type AssetAddresses, createPageDrawing, type TabletState } from '../web/host/draw-page.ts'
+import {
+  type AssetAddresses,
+  createPageDrawing,
+  type PageDrawing,
+  type TabletState,
+} from '../web/host/draw-page.ts'
 import { errorPage, notFound } from '../web/host/error-page.ts'
 import type { Views } from '../web/host/print-views.ts'
 import type { Request, Visitor } from '../web/host/request.ts'
@@ -60,7 +65,7 @@ export interface ProgramOptions extends TabletDepsOptions {
 export function createProgram(options: ProgramOptions): Program {
   const { about, views, assets, headers, state } = options
   const deps = createTabletDeps(options)
-  const pages = createPageDrawing(deps, views, assets, state)
+  const draw = drawing(createPageDrawing(deps, views, assets, state), headers)
   const handlers = new Map<Route, (req: Request) => Answer | Promise<Answer>>()
   const find = (method: string, address: string) => findRoute(carriedRoutes, method, pathOf(address))
 
@@ -83,7 +88,19 @@ export function createProgram(options: ProgramOptions): Program {
     }
   }
 
-  function draw(req: Request, given: Answer): Drawn {
+  return {
+    answer,
+    carries: (method, address) => find(method, address) !== null,
+    explain: (asked, error) => {
+      const req = requestOf(deps, about, asked, {})
+      return draw(req, errorPage(deps, req.id, error))
+    },
+  }
+}
+
+/** Draws an answer as the depot's host does. Throws 'unavailable' for a file that only the depot has. */
+function drawing(pages: PageDrawing, headers: Record<string, string>) {
+  return (req: Request, given: Answer): Drawn => {
     const written = writtenTo(given) === null ? null : writtenId(req)
     const common = { status: given.status, cookies: given.cookies, written }
     const withType = (type: string, body: string): Drawn => ({
@@ -97,24 +114,14 @@ export function createProgram(options: ProgramOptions): Program {
       case 'redirect':
         return { ...common, body: '', headers: { ...headers, ...given.headers, Location: given.to } }
       case 'json': {
-        const { html, data } = given
-        const drawn = html && { html: pages.part(req, html.view, html.locals) }
-        return withType('application/json; charset=utf-8', JSON.stringify({ ...data, ...drawn }))
+        const drawn = given.html && { html: pages.part(req, given.html.view, given.html.locals) }
+        return withType('application/json; charset=utf-8', JSON.stringify({ ...given.data, ...drawn }))
       }
       case 'text':
         return withType(given.type, given.text)
       default:
         throw new AppError('unavailable', 'This needs signal.')
     }
-  }
-
-  return {
-    answer,
-    carries: (method, address) => find(method, address) !== null,
-    explain: (asked, error) => {
-      const req = requestOf(deps, about, asked, {})
-      return draw(req, errorPage(deps, req.id, error))
-    },
   }
 }
 

@@ -41,7 +41,7 @@ function connectionOf(sqlite3: Sqlite3Static, db: Database): TabletDatabase {
       return inTransaction()
     },
     prepare: (text: string) => named(() => new Statement(sqlite3, db, text)),
-    exec(text: string) {
+    exec: (text: string): unknown => {
       named(() => db.exec(text))
       return connection
     },
@@ -81,7 +81,7 @@ function withoutTriggers({ capi }: Sqlite3Static, db: Database, fn: () => void):
   }
 }
 
-type Exec = { exec(text: string): unknown }
+type Exec = { exec: (text: string) => unknown }
 
 /** Runs `fn` in a transaction, or in a savepoint of the one that is open; what it throws rolls that back. */
 function transactionOf(db: Exec, isOpen: () => boolean, fn: (...args: unknown[]) => unknown) {

@@ -207,6 +207,7 @@ export const exportedTables: Record<string, ExportedTable> = {
 export const keptIn: Record<string, string> = {
   sessions: 'who is signed in now',
   setup_codes: 'secrets',
+  shifts: 'the keys of tablets that carry a shift',
   sent_forms: 'forms as they were sent: what they said stands in the other tables',
   migrations: 'the shape of the database, not the depot’s data',
 }

@@ -55,7 +55,9 @@ function readTable(db: Connection, name: string): CopiedTable {
     .all(name)
     .map(column => column.name)
   // A hash of a PIN, a password or a token never leaves the depot; what takes its place opens nothing.
-  const shown = columns.map(column => (secrets.has(column) ? "'not carried ' || id" : `"${column}"`))
+  const shown = columns.map(column =>
+    secrets.has(column) ? `iif("${column}" IS NULL, NULL, 'not carried ' || id)` : `"${column}"`,
+  )
   const rows = db
     .prepare<[], Value[]>(`SELECT ${shown.join(', ')} FROM "${name}"`)
     .raw()

@@ -11,7 +11,8 @@ export async function putBy(): Promise<void> {
   const cache = await caches.open(name)
   const there = new Set((await cache.keys()).map(request => addressOf(request.url)))
   await cache.addAll(needed.filter(address => !there.has(address)))
-  for (const address of there) if (!needed.includes(address)) await cache.delete(address, { ignoreVary: true })
+  for (const address of there)
+    if (!needed.includes(address)) await cache.delete(address, { ignoreVary: true })
 }
 
 const addressOf = (url: string) => new URL(url).pathname + new URL(url).search

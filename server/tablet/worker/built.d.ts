@@ -2,12 +2,14 @@
 
 declare module 'built:views' {
   import type { CompiledViews } from '../../web/host/print-views.ts'
+
   const compiled: CompiledViews
   export default compiled
 }
 
 declare module 'built:facts' {
   import type { Built } from '../built.ts'
+
   const built: Built
   export default built
 }

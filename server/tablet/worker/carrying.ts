@@ -1,8 +1,8 @@
 // The shift in this worker's memory: a database made of the copy and of the acts since.
 
-import sqlite3InitModule from '@sqlite.org/sqlite-wasm'
 import builtFacts from 'built:facts'
 import compiledViews from 'built:views'
+import sqlite3InitModule from '@sqlite.org/sqlite-wasm'
 import { migrate } from '../../storage/engine/migrate.ts'
 import { viewsOf } from '../../web/host/print-views.ts'
 import type { Copy } from '../../web/tablet/copy.ts'
@@ -55,8 +55,7 @@ async function loaded(): Promise<Memory> {
   if (!shift || !base) throw new Error('nothing is carried')
   const db = openInMemory(await sqlite(), base)
   // A newer program meets the copy that an older one took.
-  if (shift.about.schema < builtFacts.migrations.length)
-    migrate(db, builtFacts.migrations, rightTime(shift))
+  if (shift.about.schema < builtFacts.migrations.length) migrate(db, builtFacts.migrations, rightTime(shift))
   const made = { shift, program: programOf(db, shift), acts, jar: jar ?? {} }
   for (const act of acts) if (act.token === shift.token) await made.program.answer(askedAgain(act))
   memory = made
@@ -85,7 +84,9 @@ let started: ReturnType<typeof sqlite3InitModule> | null = null
 function sqlite(): ReturnType<typeof sqlite3InitModule> {
   started ??= (sqlite3InitModule as (options: object) => ReturnType<typeof sqlite3InitModule>)({
     instantiateWasm(imports: WebAssembly.Imports, done: (instance: WebAssembly.Instance) => void) {
-      void WebAssembly.instantiateStreaming(cached(builtFacts.sqlite), imports).then(made => done(made.instance))
+      void WebAssembly.instantiateStreaming(cached(builtFacts.sqlite), imports).then(made =>
+        done(made.instance),
+      )
       return {}
     },
   })

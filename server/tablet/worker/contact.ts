@@ -1,7 +1,7 @@
 // How it stands with the depot, in words: what is saved here, what waits, since when there is no signal.
 
-import type { TabletState } from '../../web/host/draw-page.ts'
 import { createTimes } from '../../times.ts'
+import type { TabletState } from '../../web/host/draw-page.ts'
 import * as store from './store.ts'
 
 let now: store.Contact | null = null

@@ -21,7 +21,11 @@ function isDepots({ headers, status, type }: Response): boolean {
 }
 
 /** Asks the depot; null when it does not answer in time, or something else answers for it. */
-export async function ask(request: Request | string, init: RequestInit, ms: number): Promise<Response | null> {
+export async function ask(
+  request: Request | string,
+  init: RequestInit,
+  ms: number,
+): Promise<Response | null> {
   const answer = await fetch(request, { ...init, signal: AbortSignal.timeout(ms) }).catch(() => null)
   const good = answer !== null && isDepots(answer)
   await (good ? noteSignal() : noteLost())

@@ -1,8 +1,8 @@
 // What pages ask the worker, and what it tells them.
 
+import { drop, inTurn, shiftNow, unsent } from './carrying.ts'
 /// <reference lib="webworker" />
 import { contact } from './contact.ts'
-import { drop, inTurn, shiftNow, unsent } from './carrying.ts'
 import { carry, sendAll } from './depot.ts'
 
 /** `carry`: take the depot along; `drop`: carry it no longer; `send`: send what waits; `state`: how it stands. */

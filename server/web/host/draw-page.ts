@@ -39,22 +39,17 @@ export interface PageDrawing {
   part(req: Request, view: string, locals: PageLocals): string
 }
 
+type TellState = () => TabletState | null
+
 /** `tabletState` where a tablet draws. */
 export function createPageDrawing(
   deps: Deps,
   views: Views,
   assets: AssetAddresses,
-  tabletState: () => TabletState | null = () => null,
+  tabletState: TellState = () => null,
 ): PageDrawing {
   const edition = editionWords(deps)
-  const always = {
-    times: deps.times,
-    duration,
-    sentence: capitalize,
-    served: () => served(deps),
-    causeTitle: (key: string) => causeTitle(deps, key),
-    newId,
-  }
+  const always = onEveryPage(deps)
 
   function ofPage(req: Request, locals: PageLocals) {
     const { look } = req.visitor
@@ -79,6 +74,18 @@ export function createPageDrawing(
   return {
     page: (req, view, locals) => views(view, always, ofRequest(req), locals, ofPage(req, locals)),
     part: (req, view, locals) => views(view, always, ofRequest(req), locals),
+  }
+}
+
+/** What every view may use. */
+function onEveryPage(deps: Deps) {
+  return {
+    times: deps.times,
+    duration,
+    sentence: capitalize,
+    served: () => served(deps),
+    causeTitle: (key: string) => causeTitle(deps, key),
+    newId,
   }
 }
 

@@ -75,8 +75,6 @@ function senderOf(deps: Deps, token: string): Sender {
 
 /** The form as if it came from the person themselves, at the time it was done: never before the shift, never to come. */
 function lateRequest(deps: Deps, req: Request, act: Sent, { shift, person }: Sender): Request {
-  const latest = deps.clock().toISOString()
-  const doneAt = act.doneAt < shift.startedAt ? shift.startedAt : act.doneAt > latest ? latest : act.doneAt
   const tablet = deps.storage.tablets.list().find(one => one.id === shift.tabletId) ?? null
   return {
     id: req.id,
@@ -90,10 +88,15 @@ function lateRequest(deps: Deps, req: Request, act: Sent, { shift, person }: Sen
     wantsJson: true,
     ip: req.ip,
     visitor: { ...req.visitor, person, tablet },
-    doneAt: new Date(doneAt).toISOString(),
+    doneAt: within(act.doneAt, shift.startedAt, deps.clock()),
     stillThere: () => deps.storage.people.find(person.id),
     upload: req.upload,
   }
+}
+
+function within(time: string, earliest: string, latest: Date): string {
+  const ms = Math.min(Math.max(Date.parse(time), Date.parse(earliest)), latest.getTime())
+  return new Date(ms).toISOString()
 }
 
 /** Null when it was recorded; else why not, in words. Throws what is trouble of ours: the tablet sends it again. */

@@ -76,7 +76,7 @@ function copyOf(deps: Deps, req: Request, stamp: string): Copy {
     schema: deps.schemaVersion(),
     stamp,
     madeAt: deps.clock().toISOString(),
-    person: person(req),
+    person: { ...person(req), pinHash: '', passwordHash: null },
     tablet: req.visitor.tablet,
     settings: { timeZone, repeatWindowDays, breakMinutes, sessionIdleMinutes, sessionHours },
     demoNotice: deps.demoNotice,

@@ -1,10 +1,10 @@
 // The service worker of a tablet, built when it is first asked for: most browsers never do.
 
+import { createHash } from 'node:crypto'
 import { readFileSync } from 'node:fs'
-import { createRequire } from 'node:module'
 import path from 'node:path'
-import { brotliCompress, constants } from 'node:zlib'
 import { promisify } from 'node:util'
+import { brotliCompress, constants } from 'node:zlib'
 import { build, type Plugin } from 'esbuild'
 import type { RequestHandler, Router } from 'express'
 import express from 'express'
@@ -15,12 +15,13 @@ import { assetAddresses } from './assets.ts'
 import { packingFor } from './packing.ts'
 import { headersOfAnswers } from './security-headers.ts'
 
-const require = createRequire(import.meta.url)
-const sqliteFile = require.resolve('@sqlite.org/sqlite-wasm/sqlite3.wasm')
-const sqliteVersion: string = require('@sqlite.org/sqlite-wasm/package.json').version
-/** With its version, so that a browser may keep it for ever. */
-const sqliteAddress = `/tablet/sqlite3.wasm?v=${sqliteVersion}`
 const root = path.join(import.meta.dirname, '../../../..')
+const sqliteFile = path.join(root, 'node_modules/@sqlite.org/sqlite-wasm/dist/sqlite3.wasm')
+
+/** With a hash of its content, so that a browser may keep it for ever. */
+function sqliteAddress(): string {
+  return `/tablet/sqlite3.wasm?v=${createHash('sha256').update(readFileSync(sqliteFile)).digest('hex').slice(0, 12)}`
+}
 
 interface Packed {
   plain: Buffer
@@ -104,7 +105,7 @@ function builtModules(viewsDir: string, secure: boolean): Plugin {
         contents: JSON.stringify({
           migrations: readMigrations(path.join(root, 'migrations')),
           assets: assetAddresses(viewsDir),
-          sqlite: sqliteAddress,
+          sqlite: sqliteAddress(),
           headers: Object.fromEntries(headersOfAnswers(secure)),
         }),
       }))
