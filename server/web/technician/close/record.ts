@@ -49,9 +49,9 @@ export const show = (deps: Deps) => (req: Request) => {
 function arrivedLate({ storage, times }: Deps, faultId: string) {
   return storage.shifts.listApart(faultId).map(({ byName, doneAt, arrivedAt, fields, apart }) => ({
     title: `${byName}, done ${times.moment(doneAt)}, arrived ${times.moment(arrivedAt)}`,
-    said: Object.entries(fields).flatMap(([name, text]) =>
-      unsaid.has(name) || !text ? [] : [`${name}: ${text}`],
-    ),
+    said: Object.entries(fields)
+      .flatMap(([name, text]) => (unsaid.has(name) || !text ? [] : [`${name}: ${text}`]))
+      .join('; '),
     why: apart,
   }))
 }
