@@ -4,7 +4,12 @@ import builtFacts from 'built:facts'
 
 const name = 'fourfoot'
 const { assets, sqlite } = builtFacts
-const needed = [assets.app, assets.desk, assets.script, sqlite, '/assets/icon.svg', '/assets/app.webmanifest']
+/** Those whose address stays the same when they change. */
+const plain = ['/assets/js/shift.js', '/assets/icon.svg', '/assets/app.webmanifest']
+const needed = [assets.app, assets.desk, assets.script, sqlite, ...plain]
+
+/** Whether it is asked of the depot first, and what was put by stands in where that does not answer. */
+export const isPlain = (address: string) => plain.includes(address)
 
 /** Puts them by. Rejects when one can't be had. */
 export async function putBy(): Promise<void> {

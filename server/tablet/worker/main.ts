@@ -4,7 +4,7 @@
 /// <reference lib="webworker" />
 import { AppError } from '../../errors.ts'
 import type { Asked, Drawn } from '../program.ts'
-import { cached } from './assets.ts'
+import { cached, isPlain } from './assets.ts'
 import { carries, explain, inTurn, lock, record, shiftNow, show, unsent } from './carrying.ts'
 import { contact } from './contact.ts'
 import { ask, freshen, patienceMs, sendAll } from './depot.ts'
@@ -23,6 +23,7 @@ self.addEventListener('fetch', event => {
   if (url.origin !== self.location.origin || !['GET', 'POST'].includes(request.method)) return
   if (url.pathname.startsWith('/assets/')) {
     if (url.searchParams.has('v')) event.respondWith(cached(url.pathname + url.search))
+    else if (isPlain(url.pathname)) event.respondWith(fetch(request).catch(() => cached(url.pathname)))
     return
   }
   // A file chosen for sending is not read here.

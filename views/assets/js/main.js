@@ -8,7 +8,6 @@ import { startKeypads } from './keypad.js'
 import { startLookSwitch } from './look-switch.js'
 import { startOutbox } from './outbox.js'
 import { startPhotos } from './photo.js'
-import { startShift } from './shift.js'
 
 startGuard()
 startLookSwitch()
@@ -18,7 +17,6 @@ startOutbox()
 startPhotos()
 startClock()
 startCover()
-startShift()
 
 const first = document.querySelector('[data-focus]')
 if (first instanceof HTMLElement) first.focus()

@@ -1,14 +1,15 @@
-// A shift without signal: begun on the page “Ready for a shift”; afterwards the worker is only asked to send what waits.
-
-import { meta } from './tablet.js'
+// A shift without signal: begun on the page “Ready for a shift”; on pages that the tablet draws, the worker is only asked to
+// send what waits.
 
 const everyMs = 30_000
 const address = '/tablet-worker.js'
 
-export async function startShift() {
+startShift()
+
+async function startShift() {
   const place = document.querySelector('[data-shift]')
   const worker = await registered()
-  if (worker && meta('person')) setInterval(() => tell('send'), everyMs)
+  if (worker) setInterval(() => tell('send'), everyMs)
   if (worker) window.addEventListener('online', () => tell('send'))
   navigator.serviceWorker?.addEventListener('message', ({ data }) => told(data))
   if (place instanceof HTMLElement) show(place, worker !== null)

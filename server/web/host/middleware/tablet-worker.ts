@@ -28,18 +28,26 @@ interface Packed {
   br: Buffer
 }
 
+/** Built and packed once for all applications of a process. */
+const workers = new Map<string, Promise<Packed>>()
+let sqlite: Promise<Packed> | null = null
+
+function workerOf(viewsDir: string, secure: boolean): Promise<Packed> {
+  const key = `${viewsDir} ${secure}`
+  const made = workers.get(key) ?? buildWorker(viewsDir, secure).then(text => pack(Buffer.from(text)))
+  workers.set(key, made)
+  return made
+}
+
 /** The worker at the root, so that every address is in its reach, and SQLite for it. */
 export function tabletWorker({ viewsDir, config }: Pick<Deps, 'viewsDir' | 'config'>): Router {
   const router = express.Router()
-  let worker: Promise<Packed> | null = null
-  let sqlite: Promise<Packed> | null = null
   router.get('/tablet-worker.js', (req, res, next) => {
-    worker ??= buildWorker(viewsDir, config.cookieSecure).then(text => pack(Buffer.from(text)))
     // Asked for again each time: a new program takes the place of the old one at once.
     res.setHeader('Cache-Control', 'no-cache')
     res.setHeader('Content-Security-Policy', workersPolicy)
     res.type('text/javascript')
-    worker.then(sendPacked(req, res), next)
+    workerOf(viewsDir, config.cookieSecure).then(sendPacked(req, res), next)
   })
   router.get('/tablet/sqlite3.wasm', (req, res, next) => {
     sqlite ??= pack(readFileSync(sqliteFile))
