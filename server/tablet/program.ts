@@ -144,6 +144,7 @@ function requestOf(deps: Deps, about: Surroundings, asked: Asked, params: Record
     cookies: asked.cookies,
     wantsJson: asked.wantsJson,
     ip: '',
+    origin: about.origin,
     visitor,
     doneAt: asked.doneAt,
     stillThere: () => about.person,

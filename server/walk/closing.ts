@@ -95,7 +95,9 @@ function notRepaired({ record, walk: where }: Standing): string[] {
 function notProved({ knowledge, walk: where, record }: Standing): string[] {
   return proofsNeeded(knowledge, where, record).flatMap(item => {
     if (item.state === 'passed') return []
+    const loose = item.setAside?.disturbed.map(one => one.item).join('; ')
     const what = item.kind === 'symptom' ? `the symptom (${item.symptom})` : `“${item.check.title}”`
+    if (loose) return [`Proved while something was disturbed (${loose}), so to prove again: ${what}.`]
     return [item.state === 'failed' ? `The proof failed: ${what}.` : `Not proved yet: ${what}.`]
   })
 }

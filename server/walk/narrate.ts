@@ -4,8 +4,9 @@ import { findCauseByKey, findCheck } from '../knowledge/graph.ts'
 import type { CheckRef, Knowledge } from '../knowledge/types.ts'
 import { formatReading } from '../measurement/readings/reading.ts'
 import { fuseWords } from './blown-fuse.ts'
-import { disturbed } from './disturbed.ts'
+import { type DisturbedItem, disturbed } from './disturbed.ts'
 import { type Walk, walk } from './place.ts'
+import { proofsSetAside } from './proof.ts'
 import type { Finding, Proof, Repair, Restoration, WalkEntries } from './record.ts'
 
 export interface NarratedRow {
@@ -39,7 +40,9 @@ export interface NarratedRow {
 /** Oldest first; entries of the same moment keep the order findings, work, proofs. */
 export function narrate(knowledge: Knowledge, tree: string, record: WalkEntries): NarratedRow[] {
   const where = walk(knowledge, tree, record.findings)
-  const items = new Map(disturbed(knowledge, where, record).map(item => [item.key, item.item]))
+  const loose = disturbed(knowledge, where, record)
+  const items = new Map(loose.map(item => [item.key, item.item]))
+  const setAside = proofsSetAside(knowledge, record, loose)
   const rows = [
     ...findingRows(knowledge, record, where),
     ...record.identities.map(entry =>
@@ -56,7 +59,7 @@ export function narrate(knowledge: Knowledge, tree: string, record: WalkEntries)
       row(entry, 'repair', `Repair: ${causeTitle(knowledge, entry.cause)}`, repairWords(entry)),
     ),
     ...record.restorations.map(entry => row(entry, 'put back', 'Put back', putBackWords(entry, items))),
-    ...record.proofs.map(entry => row(entry, 'proof', proofTitle(knowledge, entry), proofWords(entry))),
+    ...record.proofs.map(entry => proofRow(knowledge, entry, setAside.get(entry.id) ?? [])),
     ...record.handovers.map(entry => row(entry, 'handover', 'Handed over', entry.nextStep)),
   ]
   return rows.sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0))
@@ -138,8 +141,9 @@ function readWords({ text, reading, taken }: Extract<Finding | Proof, { kind: 'r
 
 function repairWords({ action, swap, words, fuse }: Repair): string {
   const units = swap ? `, ${swap.serialOut} out, ${swap.serialIn} in` : ''
+  const differs = swap?.differences?.length ? ` Said to be right: ${swap.differences.join(' ')}` : ''
   const blew = fuse ? ` ${fuseWords(fuse)}` : ''
-  return `${action}${units}: ${words}${blew}`
+  return `${action}${units}: ${words}${blew}${differs}`
 }
 
 function putBackWords({ itemKey, how, note }: Restoration, items: Map<string, string>): string {
@@ -151,9 +155,17 @@ function proofTitle(knowledge: Knowledge, proof: Proof): string {
   return proof.kind === 'symptom' ? 'Symptom looked at again' : `Proof: ${checkTitle(knowledge, proof.check)}`
 }
 
+/** `against` is what was disturbed when the proof was taken and bears on it: it does not count then. */
+function proofRow(knowledge: Knowledge, proof: Proof, against: DisturbedItem[]): NarratedRow {
+  const found = row(proof, 'proof', proofTitle(knowledge, proof), proofWords(proof))
+  if (against.length === 0) return found
+  return { ...found, because: `Does not count. Disturbed then: ${against.map(one => one.item).join('; ')}.` }
+}
+
 function proofWords(proof: Proof): string {
   const words = proof.kind === 'reading' ? readWords(proof) : proof.word
-  return `${words}: ${proof.passed ? 'passed' : 'failed'}`
+  const by = proof.kind !== 'symptom' && proof.reason ? `, by: ${proof.reason}` : ''
+  return `${words}: ${proof.passed ? 'passed' : 'failed'}${by}`
 }
 
 function checkTitle(knowledge: Knowledge, ref: CheckRef): string {

@@ -134,6 +134,8 @@ export interface Swap {
   variantIn: string
   /** Setting name → as found on the old unit, as left on the new one. */
   settings: { name: string; asFound: string; asLeft: string }[]
+  /** What was not as on record, and was said to be right; missing where it was not compared. */
+  differences?: string[]
   override: { by: string; byName: string; reason: string } | null
 }
 

@@ -83,7 +83,7 @@ function atPlace(knowledge: Knowledge, record: FaultRecord, stands: Walked): Sta
 function atCause(knowledge: Knowledge, record: FaultRecord, stands: Walked, cause: Cause): Stage {
   const repair = repairOf(record, causeKey(cause))
   if (!repair) return { kind: 'cause', cause }
-  const items = proofsNeeded(knowledge, stands.walk, record)
+  const items = proofsNeeded(knowledge, stands.walk, record, stands.disturbed)
   const failed = items.some(item => item.state === 'failed')
   const open = stillDisturbed(stands.disturbed)
   // A failed proof is answered first: the walk goes on, and putting back comes again at its end.
@@ -101,6 +101,11 @@ export interface Hold {
   why: string
 }
 
+/** Whether the equipment must stay as found: protection may have been lost, and no engineer has released it. */
+export function isEvidence({ fault, closure, holdReleases }: FaultRecord): boolean {
+  return fault.protection !== 'kept' && closure === null && holdReleases.length === 0
+}
+
 /**
  * The hold that stops the walk where it stands, or null. Protection lost holds,
  * and so does protection not known: the safe side. It stops before a check that
@@ -108,8 +113,7 @@ export interface Hold {
  */
 export function held(walk: Walk, record: FaultRecord): Hold | null {
   const { protection } = record.fault
-  if (protection === 'kept' || record.closure || record.holdReleases.length > 0) return null
-  if (!acts(walk.place)) return null
+  if (protection === 'kept' || !isEvidence(record) || !acts(walk.place)) return null
   const protectionWords =
     protection === 'lost' ? 'Protection was lost.' : 'It is not known whether protection was kept.'
   const next =

@@ -119,7 +119,7 @@ describe.each(Object.entries(payloads))('harm as %s', (_, payload) => {
       '/positions',
       '/sites',
       '/knowledge',
-      '/instruments',
+      `/faults/${target.fault}/instrument/dead/supply`,
       '/assets',
       '/people',
     ]) {

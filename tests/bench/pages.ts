@@ -90,7 +90,7 @@ async function comeToCheck({ address, deps }: Running, page: Page): Promise<void
   await page.locator('label.tile', { hasText: 'Output telltale dark' }).first().click()
   await page.getByLabel('In their words').fill('Failure lamp flashing.')
   await page.getByLabel('Who reported it').fill('signaller')
-  await page.locator('label.tile', { hasText: 'Kept' }).first().click()
+  await page.locator('label.tile', { hasText: 'Still working' }).first().click()
   await page.getByRole('button', { name: 'Report it' }).click()
   await page.getByRole('link', { name: 'Attend' }).click()
   await page.locator('label.tile', { hasText: 'Seen' }).click()

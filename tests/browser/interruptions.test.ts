@@ -150,7 +150,7 @@ async function toFirstCheck(hands: Hands): Promise<string> {
   await page.locator('label.tile', { hasText: 'Telltale dark' }).click()
   await hands.fill('In their words', 'Blue lamp flashing')
   await hands.fill('Who reported it', 'signaller')
-  await page.locator('label.tile', { hasText: 'Kept' }).first().click()
+  await page.locator('label.tile', { hasText: 'Still working' }).first().click()
   await page.getByRole('button', { name: 'Report it' }).click()
   await page.getByRole('link', { name: 'Attend' }).click()
   await page.locator('label.tile', { hasText: 'Seen' }).click()

@@ -17,7 +17,7 @@ export async function doMainJobSignedIn(hands: Hands): Promise<string> {
   await tile('Telltale dark')
   await fill('In their words', 'Blue lamp flashing')
   await fill('Who reported it', 'signaller, panel 2')
-  await tile('Kept')
+  await tile('Still working')
   await tap('Report it')
   await sees('No earlier fault is on record here')
   await tap('Attend')

@@ -38,7 +38,7 @@ async function technician(page: Page): Promise<void> {
   await page.locator('label.tile', { hasText: 'Output telltale dark' }).first().click()
   await page.getByLabel('In their words').fill('Failure lamp flashing for signal and loops.')
   await page.getByLabel('Who reported it').fill('signaller, workstation 4')
-  await page.locator('label.tile', { hasText: 'Kept' }).first().click()
+  await page.locator('label.tile', { hasText: 'Still working' }).first().click()
   await page.getByRole('button', { name: 'Report it' }).click()
   await page.getByRole('link', { name: 'Attend' }).click()
   await page.locator('label.tile', { hasText: 'Seen' }).click()

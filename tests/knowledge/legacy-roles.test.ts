@@ -170,7 +170,7 @@ describe('the pack, the day before it declared roles', () => {
 
 /** The text without the column `Role` and the keys of instruments. */
 function undeclared(text: string): string {
-  const keys = /^- (Method|Test voltage|Electronics connected): .*\n/gm
+  const keys = /^- (Method|Test voltage|Frequency|Electronics connected): .*\n/gm
   return text.replace(keys, '').replace(/^## (?:Facts|Limits)\n\n[^#]*/gm, table => {
     return /\| Role \|$/m.test(table) ? table.replace(/ [^|\n]+ \|$/gm, '') : table
   })
@@ -184,7 +184,8 @@ function meanings({ equipment, trees }: Knowledge) {
       [...tree.checks.values()].map(({ slug, does, instrument, insulationTest }) => ({
         slug,
         role: does.kind === 'measure' ? does.role : null,
-        instrument,
+        // What words never said of an instrument: its frequency.
+        instrument: { ...instrument, frequency: null },
         insulationTest,
       })),
     ),
@@ -213,6 +214,7 @@ describe('a file that declares', () => {
       testVoltage: null,
       mostTestVoltage: 0.02,
       electronicsConnected: false,
+      frequency: null,
     })
     expect(missing).toEqual([])
   })

@@ -26,7 +26,7 @@ const proved = {
   ...atCause,
   repairs: [repair(5, cause)],
   proofs: [proof(7, cause, 'supply', true), proof(8, cause, 'fuse', true), symptomProof(9, cause, true)],
-  restorations: [restored(6, 'finding:f3'), restored(10, 'proof:proof8')],
+  restorations: [restored(6, 'finding:f3'), restored(9, 'proof:proof8')],
 }
 
 function draft(outcome: ClosureOutcome, more: Partial<ClosureDraft> = {}): ClosureDraft {

@@ -54,7 +54,7 @@ describe('the next page', () => {
       symptomProof(9, cause, true),
     ]
     expect(next({ ...putBack, proofs }).kind).toBe('put back')
-    const restorations = [...putBack.restorations, restored(10, 'proof:proof8')]
+    const restorations = [...putBack.restorations, restored(9, 'proof:proof8')]
     expect(next({ ...putBack, proofs, restorations }, 11).kind).toBe('close')
   })
 
@@ -88,12 +88,12 @@ describe('proof', () => {
 
   it('lets the last word on a check stand', () => {
     const proofs = [proof(7, cause, 'supply', false), proof(8, cause, 'supply', true)]
-    expect(states({ ...mended, proofs })[0]).toBe('supply passed')
+    expect(states({ ...putBack, proofs })[0]).toBe('supply passed')
   })
 
   it('counts only what was proved after the last repair', () => {
     const proofs = [proof(7, cause, 'supply', true)]
-    expect(states({ ...mended, proofs, repairs: [repair(5, cause), repair(8, cause)] })[0]).toBe(
+    expect(states({ ...putBack, proofs, repairs: [repair(5, cause), repair(8, cause)] })[0]).toBe(
       'supply to do',
     )
   })

@@ -15,6 +15,7 @@ import {
   record,
   rejection,
   repair,
+  restored,
   seen,
 } from './small-record.ts'
 
@@ -77,6 +78,7 @@ describe('a handover', () => {
     const mended = record({
       ...atCause,
       repairs: [repair(4, cause)],
+      restorations: [restored(5, 'finding:f3')],
       proofs: [proof(5, cause, 'supply', true)],
     })
     expect(handoverSummary(knowledge, mended).openProofs.map(item => item.kind)).toEqual(['check', 'symptom'])

@@ -25,8 +25,12 @@ export const demoInstruments: Instrument[] = [
     able('ohm', 200, [0.3, 3, 0.01], '4-wire', 0.02),
   ]),
   instrument('current-probe', 'loop current probe', [
-    able('A', 3, [2, 2, 0.001]),
-    able('A', 30, [2, 3, 0.01]),
+    { ...able('A', 3, [2, 2, 0.001]), frequency: { from: 10_000, to: 100_000 } },
+    { ...able('A', 30, [2, 3, 0.01]), frequency: { from: 10_000, to: 100_000 } },
+  ]),
+  instrument('clamp-meter', 'clamp meter', [
+    { ...able('A', 6, [1.5, 5, 0.001]), frequency: { from: 0, to: 400 } },
+    { ...able('A', 60, [1.5, 5, 0.01]), frequency: { from: 0, to: 400 } },
   ]),
   instrument('insulation-tester', 'insulation tester', [
     able('Mohm', 1000, [3, 2, 0.01], 'direct', 500),

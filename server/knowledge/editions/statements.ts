@@ -131,12 +131,17 @@ function ofCheck(knowledge: Knowledge, tree: FaultTree, check: Check): Statement
 }
 
 function instrumentSaid({ instrument, insulationTest }: Check): Said[] {
-  const { method, testVoltage, mostTestVoltage, electronicsConnected } = instrument
+  const { method, testVoltage, mostTestVoltage, frequency, electronicsConnected } = instrument
   return [
     ['Method', 'range', method],
     ['Insulation test', 'caution', insulationTest],
     ['Test voltage', 'range', testVoltage === null ? null : formatQuantity(testVoltage, 'V')],
     ['Test voltage at most', 'range', mostTestVoltage === null ? null : formatQuantity(mostTestVoltage, 'V')],
+    [
+      'Frequency',
+      'range',
+      frequency === null ? null : frequency === 0 ? 'DC' : formatQuantity(frequency, 'Hz'),
+    ],
     ['Electronics connected', 'caution', electronicsConnected],
   ]
 }

@@ -1,9 +1,9 @@
 import { nothingStated, type StatedNeeds } from '../../measurement/instruments/suitability.ts'
 import { keyOf, type Section } from '../read/document.ts'
-import { readMethod, readTestVoltage, readYes } from '../read/values.ts'
+import { readFrequency, readMethod, readTestVoltage, readYes } from '../read/values.ts'
 import type { CheckMethod } from '../types.ts'
 
-/** What a check's keys `Method`, `Test voltage` and `Electronics connected` say. */
+/** What a check's keys `Method`, `Test voltage`, `Frequency` and `Electronics connected` say. */
 export function instrumentOf(section: Section): { instrument: StatedNeeds; insulationTest: boolean } {
   const value = (key: string) => keyOf(section, key)?.value ?? ''
   const method = readMethod(value('Method'))
@@ -14,6 +14,7 @@ export function instrumentOf(section: Section): { instrument: StatedNeeds; insul
       method: method && wires(method),
       testVoltage: volts?.exactly ?? null,
       mostTestVoltage: volts?.atMost ?? null,
+      frequency: readFrequency(value('Frequency')),
       electronicsConnected: readYes(value('Electronics connected')) ?? false,
     },
     insulationTest: method === 'insulation test',

@@ -30,6 +30,7 @@ export const KEYS: Record<SectionKind, Keys> = {
       'Blind',
       'Method',
       'Test voltage',
+      'Frequency',
       'Electronics connected',
       'Slip',
     ],
@@ -87,7 +88,7 @@ export function declaresRoles({ facts, limits }: EquipmentDraft): boolean {
   return [facts, limits].some(section => section !== null && hasRoleColumn(section))
 }
 
-const INSTRUMENT_KEYS = ['Method', 'Test voltage', 'Electronics connected']
+const INSTRUMENT_KEYS = ['Method', 'Test voltage', 'Frequency', 'Electronics connected']
 
 /** Does a check of the tree say in keys what its instrument must do? */
 export function declaresInstruments({ checks }: TreeDraft): boolean {

@@ -57,6 +57,13 @@ export function readTestVoltage(text: string): { exactly: number | null; atMost:
   return match[1] ? { exactly: null, atMost: volts } : { exactly: volts, atMost: null }
 }
 
+/** `50 Hz`, `65 kHz` or `DC`, in hertz. */
+export function readFrequency(text: string): number | null {
+  if (text.trim() === 'DC') return 0
+  const match = /^(\d{1,6}(?:\.\d{1,3})?) ?(Hz|kHz|MHz)$/.exec(text.trim())
+  return match ? convert(Number(match[1]), match[2] ?? 'Hz', 'Hz') : null
+}
+
 const END_MEANINGS = ['no fault found', 'pass on', 'healthy'] as const
 
 export function readEnd(text: string): (typeof END_MEANINGS)[number] | null {

@@ -17,6 +17,8 @@ export interface InstrumentFunction {
   method: Method
   /** Volts the instrument itself puts on what it measures, where that matters. */
   testVoltage?: number | null
+  /** Frequencies it reads, Hz, 0 for DC; absent or null where none are on record. */
+  frequency?: { from: number; to: number } | null
 }
 
 export interface Instrument {

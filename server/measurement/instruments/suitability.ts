@@ -13,6 +13,8 @@ export interface StatedNeeds {
   /** The tester must not put more volts on than this; null where it does not matter. */
   mostTestVoltage: number | null
   electronicsConnected: boolean
+  /** Of what is measured, Hz, 0 for DC; null where it does not matter. */
+  frequency: number | null
 }
 
 export const nothingStated: Readonly<StatedNeeds> = {
@@ -20,6 +22,7 @@ export const nothingStated: Readonly<StatedNeeds> = {
   testVoltage: null,
   mostTestVoltage: null,
   electronicsConnected: false,
+  frequency: null,
 }
 
 export interface InstrumentNeeds extends StatedNeeds {
@@ -65,6 +68,7 @@ export function unsuitable(instrument: Instrument, needs: InstrumentNeeds): Unsu
     ...methodReasons(able, needs, name),
     ...voltageReasons(able, needs, name),
     ...electronicsReasons(able, needs, name),
+    ...frequencyReasons(able, needs, name),
   ]
 }
 
@@ -114,4 +118,19 @@ function electronicsReasons(able: InstrumentFunction[], needs: InstrumentNeeds, 
       because: `The ${name} can put its test voltage on connected electronics and destroy them. Disconnect them, or use an ordinary ohms range.`,
     },
   ]
+}
+
+/** A function with no frequencies on record is taken to read any. */
+function frequencyReasons(
+  able: InstrumentFunction[],
+  { frequency }: InstrumentNeeds,
+  name: string,
+): Unsuitable[] {
+  if (frequency === null || able.some(entry => reads(entry, frequency))) return []
+  const what = frequency === 0 ? 'DC' : formatQuantity(frequency, 'Hz')
+  return [{ severity: 'refuse', because: `The ${name} does not read at ${what}.` }]
+}
+
+function reads({ frequency }: InstrumentFunction, hertz: number): boolean {
+  return !frequency || (frequency.from <= hertz && hertz <= frequency.to)
 }

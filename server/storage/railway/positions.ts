@@ -1,8 +1,8 @@
 import { AppError } from '../../errors.ts'
+import { asCompared, asComparedSql } from '../../look-alike.ts'
 import { createRowCache } from '../engine/row-cache.ts'
 import { sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
-import { containing } from './sites.ts'
 import type { FittedUnit } from './units.ts'
 
 export interface NewPosition {
@@ -31,7 +31,7 @@ export interface Positions {
   get(id: string): Position
   /** By name. */
   listBySite(siteId: string): Position[]
-  /** In name, plate and site name. */
+  /** Every word in its name, plate, site, mileage or the serial of what is fitted; those found by name or plate first. */
   search(text: string, limit: number): Position[]
   /** The others at the same site: the mistake to rule out when a plate is read. */
   neighbours(id: string): Position[]
@@ -63,9 +63,18 @@ const readFrom = new Set(['sites', 'positions', 'position_facts', 'units', 'fitt
 
 const one = sql<[string], Row>(`${SELECT} WHERE p.id = ?`)
 const bySite = sql<[string], Row>(`${SELECT} WHERE p.site_id = ? ORDER BY p.name`)
-const matching = sql<object, Row>(`${SELECT}
-  WHERE p.name LIKE @like ESCAPE '\\' OR p.plate LIKE @like ESCAPE '\\' OR s.name LIKE @like ESCAPE '\\'
-  ORDER BY s.name, p.name LIMIT @limit`)
+const matching = sql<object, Row>(`
+  WITH known AS (
+    SELECT p.id, ${asComparedSql(`p.name || '|' || p.plate || '|' || s.name || '|' || s.mileage || '|' ||
+      coalesce(group_concat(u.serial, '|'), '')`)} AS words
+    FROM positions p JOIN sites s ON s.id = p.site_id
+      LEFT JOIN fittings f ON f.position_id = p.id AND f.removed_at IS NULL LEFT JOIN units u ON u.id = f.unit_id
+    GROUP BY p.id)
+  ${SELECT} JOIN known k ON k.id = p.id
+  WHERE NOT EXISTS (SELECT 1 FROM json_each(@words) w WHERE instr(k.words, w.value) = 0)
+  ORDER BY ${asComparedSql('p.plate')} = @whole DESC,
+    (SELECT count(*) FROM json_each(@words) w WHERE instr(${asComparedSql("p.name || '|' || p.plate")}, w.value) > 0) DESC,
+    s.name, p.name LIMIT @limit`)
 const beside = sql<object, Row>(`${SELECT}
   WHERE p.site_id = (SELECT site_id FROM positions WHERE id = @id) AND p.id <> @id ORDER BY p.name`)
 const stored = sql<[string], object>(`
@@ -101,10 +110,12 @@ export function createPositions({ db, write, once, trail }: Writer): Positions {
   return {
     get: cache.get,
     listBySite: siteId => bySite(db).all(siteId).map(position),
-    search: (text, limit) =>
-      matching(db)
-        .all({ like: containing(text), limit })
-        .map(position),
+    search(text, limit) {
+      const words = text.split(/\s+/).map(asCompared)
+      return matching(db)
+        .all({ words: JSON.stringify(words), whole: asCompared(text), limit })
+        .map(position)
+    },
     neighbours: id => beside(db).all({ id }).map(position),
     create,
     setFact: (id, fact, value) => void write(() => setFact(db).run({ id, fact, value })),

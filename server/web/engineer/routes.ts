@@ -6,6 +6,7 @@ import * as importWords from './bring-in/import-words.ts'
 import * as openFaults from './faults/open-faults.ts'
 import * as quality from './faults/quality.ts'
 import * as register from './railway/instruments.ts'
+import * as labels from './railway/labels.ts'
 import * as roundsIntervals from './railway/rounds-intervals.ts'
 import * as sites from './railway/sites.ts'
 import * as reviewActions from './review/actions.ts'
@@ -28,6 +29,7 @@ export const engineerRoutes: Route[] = [
   post('/instruments/register/:instrument/calibrations', 'look after the depot', register.recalibrate),
   post('/instruments/register/:instrument/functions', 'look after the depot', register.describe),
   post('/instruments/register/:instrument/retirement', 'look after the depot', register.retire),
+  get('/positions/labels', 'look after the depot', labels.show),
   get('/sites', 'signed in', sites.index),
   get('/sites/:site', 'signed in', sites.show),
   get('/quality', 'look after the depot', quality.index),

@@ -65,6 +65,9 @@ function requestOf(req: ExpressRequest, res: Response): Request {
     get wantsJson() {
       return req.accepts(['html', 'json']) === 'json'
     },
+    get origin() {
+      return `${req.protocol}://${req.host ?? 'localhost'}`
+    },
     get ip() {
       return req.ip ?? ''
     },

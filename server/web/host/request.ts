@@ -19,6 +19,8 @@ export interface Request {
   cookies: Readonly<Record<string, string | undefined>>
   /** A script that sends a form takes JSON; a browser takes a page. */
   wantsJson: boolean
+  /** By which the program was reached: "https://fourfoot.example". */
+  origin: string
   /** Where it came from, for slowing down guesses. */
   ip: string
   visitor: Visitor

@@ -87,6 +87,7 @@ function lateRequest(deps: Deps, req: Request, act: Sent, { shift, person }: Sen
     cookies: act.cookies,
     wantsJson: true,
     ip: req.ip,
+    origin: req.origin,
     visitor: { ...req.visitor, person, tablet },
     doneAt: within(act.doneAt, shift.startedAt, deps.clock()),
     stillThere: () => deps.storage.people.find(person.id),

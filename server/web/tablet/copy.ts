@@ -8,7 +8,7 @@ import type { Person, Tablet } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 import { json, type Text } from '../host/answer.ts'
 import { isEnrolled, person, type Request } from '../host/request.ts'
-import { instrumentCookie } from '../technician/instruments/instruments.ts'
+import { instrumentCookie } from '../technician/instruments/chosen.ts'
 import { toText } from './with-maps.ts'
 
 /** Of the depot's settings, those that pages or judgements hang on. */
@@ -23,6 +23,8 @@ export interface Copy {
   /** Where the depot's trail stood: the same stamp is the same content. */
   stamp: string
   madeAt: string
+  /** Where the depot is, as this tablet asks for it. */
+  origin: string
   person: Person
   tablet: Tablet | null
   settings: CarriedSettings
@@ -76,6 +78,7 @@ function copyOf(deps: Deps, req: Request, stamp: string): Copy {
     schema: deps.schemaVersion(),
     stamp,
     madeAt: deps.clock().toISOString(),
+    origin: req.origin,
     person: { ...person(req), pinHash: '', passwordHash: null },
     tablet: req.visitor.tablet,
     settings: { timeZone, repeatWindowDays, breakMinutes, sessionIdleMinutes, sessionHours },

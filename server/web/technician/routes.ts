@@ -11,6 +11,7 @@ import * as findings from './check/findings.ts'
 import * as reports from './check/reports.ts'
 import * as closures from './close/closures.ts'
 import * as record from './close/record.ts'
+import * as instrumentsForCheck from './instruments/for-check.ts'
 import * as instruments from './instruments/instruments.ts'
 import * as departures from './likely/departures.ts'
 import * as likely from './likely/likely.ts'
@@ -39,8 +40,9 @@ export const technicianRoutes: Route[] = [
   get('/rounds/:visit/findings/:finding/correction', 'attend faults', roundsChecks.correct),
   get('/rounds/:visit/end', 'attend faults', roundsEnd.show),
   post('/rounds/:visit/end', 'attend faults', roundsEnd.create),
-  get('/instruments', 'attend faults', instruments.index),
   post('/instruments/chosen', 'attend faults', instruments.choose),
+  get('/faults/:fault/instrument/:tree/:check', 'attend faults', instrumentsForCheck.showAtFault),
+  get('/rounds/:visit/instrument/:tree/:check', 'attend faults', instrumentsForCheck.showOnRound),
   get('/calculators', 'signed in', calculators.index),
   get('/calculators/:calculator', 'signed in', calculators.show),
   get('/faults', 'signed in', faults.index),

@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from 'vitest'
+import { asCompared, asComparedSql } from '../../../server/look-alike.ts'
 import { attendance, fault, type Made, makeRailway, START } from '../make.ts'
 
 let made: Made
@@ -70,6 +71,24 @@ describe('positions', () => {
     expect(names(positions.search('ab1', 9))).toEqual(['Signal 11', 'Signal 12'])
     expect(names(positions.search('signal', 2))).toEqual(['Signal 11', 'Signal 12'])
     expect(names(positions.search('100%', 9))).toEqual([])
+  })
+
+  it.each([
+    ['ab 11', ['Signal 11']],
+    ['AB-1I', ['Signal 11']],
+    ['signal ab 12', ['Signal 12']],
+    ['12 signal', ['Signal 12']],
+    ['alderwick 11', ['Signal 11']],
+    ['t 100', ['Signal 11']],
+    ['birch 11', []],
+  ])('are found by %j first, however it is spaced and ordered', (typed, found) => {
+    expect(names(made.storage.positions.search(typed, 9)).slice(0, 1)).toEqual(found)
+  })
+
+  it('are compared in SQL as the typed words are', () => {
+    const text = "Op. 1/2 – I-L o'0 Éa"
+    const sql = `SELECT ${asComparedSql('?')}`
+    expect(made.db.prepare(sql).pluck().get(text)).toBe(asCompared(text))
   })
 
   it('have facts that can be set and set again', () => {

@@ -88,6 +88,30 @@ describe('before it starts', () => {
 })
 
 describe('the evidence hold', () => {
+  it.each(['lost', 'not known'])(
+    'is announced from the report on when protection is %s: who is told first, nothing touched, no hand-back time',
+    async protection => {
+      const site = await makeSite()
+      const wren = await site.as('wren')
+      const fault = await report(wren, { protection })
+      const page = await wren.get(`/faults/${fault}`)
+      expect(page.text).toContain('treat this as a wrong-side failure')
+      expect(page.text).toMatch(/Tell the signaller now.*Leave everything as found/)
+      expect(page.text).not.toContain('most likely back by')
+      expect((await wren.get('/faults')).text).toContain(`protection ${protection}`)
+      await (await site.as('isla')).post(`/faults/${fault}/release`, { reason: 'data taken' })
+      expect((await wren.get(`/faults/${fault}`)).text).not.toContain('Tell the signaller now')
+    },
+  )
+
+  it('is not announced when protection was still working', async () => {
+    const wren = await (await makeSite()).as('wren')
+    const page = await wren.get(`/faults/${await report(wren)}`)
+    expect(page.text).toContain('Train protection was still working.')
+    expect(page.text).not.toContain('wrong-side')
+    expect((await wren.get('/faults')).text).not.toContain('protection lost')
+  })
+
   it('stops before anything is disturbed when protection was lost, until an engineer releases it', async () => {
     const site = await makeSite()
     const wren = await site.as('wren')
@@ -188,6 +212,36 @@ describe('a unit changed', () => {
     expect((await wren.post(`/faults/${fault}/repairs`, byEngineer)).status).toBe(303)
     const [repair] = site.deps.storage.faults.get(fault).repairs
     expect(repair?.swap?.override).toMatchObject({ byName: 'Isla Verrin', reason: 'trial agreed' })
+  })
+
+  it('asks about each difference from the record before anything is written, and records what was said', async () => {
+    const { site, wren, fault } = await atModule()
+    const typed = { ...swap, serialOut: 'T101', asLeft0: 'B' }
+    const asked = await wren.post(`/faults/${fault}/repairs`, typed)
+    expect(asked.status).toBe(400)
+    expect(asked.text).toContain('The transmitter module on record here is T100. You read T101.')
+    expect(asked.text).toContain('the old unit had A, the new one is left at B')
+    expect(site.deps.storage.faults.get(fault).repairs).toEqual([])
+    const boxes = [...asked.html.matchAll(/name="(sure [^"]+)"/g)].map(([, name = '']) => [name, 'yes'])
+    expect(boxes).toHaveLength(2)
+    const oneOnly = await wren.post(`/faults/${fault}/repairs`, {
+      ...typed,
+      ...Object.fromEntries(boxes.slice(1)),
+    })
+    expect(oneOnly.status).toBe(400)
+    const other = { ...typed, serialOut: 'T102', ...Object.fromEntries(boxes) }
+    expect((await wren.post(`/faults/${fault}/repairs`, other)).text).toContain('You read T102')
+    const sure = await wren.post(`/faults/${fault}/repairs`, { ...typed, ...Object.fromEntries(boxes) })
+    expect(sure.status).toBe(303)
+    expect((await wren.get(`/faults/${fault}/record`)).text).toContain('You read T101.')
+  })
+
+  it('does not take the unit taken out for the one that goes in', async () => {
+    const { wren, fault } = await atModule()
+    const same = await wren.post(`/faults/${fault}/repairs`, { ...swap, serialIn: ' t100' })
+    expect(same.status).toBe(400)
+    expect(same.text).toContain('This is the number of the unit taken out.')
+    expect(same.html).toContain('name="serialOut"')
   })
 
   it('wants the settings of both units before power goes on', async () => {

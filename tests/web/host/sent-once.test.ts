@@ -231,7 +231,7 @@ async function atTheTrees(site: Site, odo: Visitor, isla: Visitor): Promise<void
   await odo.post('/drafts', { path, from: 'use' })
   const draft = site.deps.storage.drafts.findByPath(path)
   if (!draft) throw new Error('no draft was begun')
-  const text = (draft.head.text ?? '') + '\n'
+  const text = `${draft.head.text ?? ''}\n`
   await odo.post(`/drafts/${draft.id}/texts`, { over: draft.head.id, text, how: 'check' })
   const id = randomUUID()
   await odo.post('/proposals', { id, note: 'The supply takes longer', drafts: draft.id })

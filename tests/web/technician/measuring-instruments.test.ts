@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto'
 import { describe, expect, it } from 'vitest'
+import type { InstrumentFunction } from '../../../server/measurement/instruments/instrument.ts'
 import {
   able,
   checkPage,
@@ -9,6 +10,8 @@ import {
   read,
   standAt,
 } from '../../support/measuring.ts'
+import { makeSite } from '../../support/site.ts'
+import { attend, report } from '../../support/walking.ts'
 
 const plain = (text: string) => text.replace(/\u00a0/g, ' ')
 const twoWire = [
@@ -109,6 +112,7 @@ const made = () => ({
     resolution0: '0.1',
     method0: 'direct',
     test0: '',
+    frequency0: '45 to 400',
   },
   ...{
     unit1: 'ohm',
@@ -120,6 +124,152 @@ const made = () => ({
     test1: '3',
   },
   ...{ unit2: '', range2: '', method2: 'direct' },
+})
+
+describe('choosing an instrument', () => {
+  const kept: [string, InstrumentFunction[]][] = [
+    ['multimeter', twoWire.concat(able('V AC', 600, [1, 3, 0.1]))],
+    ['small meter', [able('V AC', 60, [1, 3, 0.1])]],
+    ['ohmmeter', fourWire],
+    ['megger', [able('Mohm', 1000, [3, 2, 0.01], 'direct', 500)]],
+    ['weak tester', [able('Mohm', 1000, [3, 2, 0.01], 'direct', 250)]],
+    ['tape', [able('m', 50, [0.05, 1, 0.005])]],
+  ]
+
+  async function register() {
+    const site = await makeMeasuringSite()
+    for (const [id, functions] of kept) {
+      const named = { id, kind: id, serial: `no ${id}`, functions, calibrationDue: null }
+      site.deps.storage.instruments.create(named)
+    }
+    return site
+  }
+
+  const chooseLink = (html: string) =>
+    /href="([^"]*\/instrument\/[^"]*)"/.exec(html)?.[1]?.replaceAll('&amp;', '&') ?? ''
+  const listed = (html: string) =>
+    [...html.matchAll(/name="instrument"[^>]*?value="([^"]+)"/g)].map(match => match[1])
+
+  it.each([
+    ['supply', ['multimeter', 'none']],
+    // The multimeter gives milliohms by the volt drop under load.
+    ['contact', ['ohmmeter', 'multimeter', 'none']],
+    ['insulation', ['megger', 'none']],
+  ])('at %s offers only what fits the quantity and the circuit', async (check, fits) => {
+    const site = await register()
+    const wren = await site.as('wren')
+    const fault = await standAt(wren, check)
+    const page = await wren.get(`/faults/${fault}/instrument/measured/${check}`)
+    expect(listed(page.html)).toEqual(fits)
+  })
+
+  it('is remembered for its kind of measurement and for the person', async () => {
+    const site = await register()
+    const wren = await site.as('wren')
+    const fault = await standAt(wren, 'supply')
+    await wren.post('/instruments/chosen', { instrument: 'multimeter', purpose: 'V AC' })
+    const fields = { instrument: 'ohmmeter', purpose: 'milliohms' }
+    const chose = await wren.agent
+      .post('/instruments/chosen')
+      .type('form')
+      .set('Sec-Fetch-Site', 'same-origin')
+      .send(fields)
+    expect((await checkPage(wren, fault, 'supply')).text).toContain('With multimeter no multimeter')
+    await read(wren, fault, 'supply', '110')
+    await read(wren, fault, 'loop-resistance', '1.5', { row: 'in range' })
+    expect((await checkPage(wren, fault, 'contact')).text).toContain('With ohmmeter no ohmmeter')
+    const moss = await site.as('moss')
+    const [cookie] = chose.headers['set-cookie'] ?? []
+    expect(cookie).toContain('instrument=')
+    moss.agent.jar.setCookie(String(cookie))
+    const own = await report(moss, { position: 'back', tree: 'measured' })
+    await attend(moss, own)
+    expect((await checkPage(moss, own, 'supply')).text).toContain('No instrument is named')
+  })
+
+  it('leads back to the step it was chosen from, after a refused reading and on a proof too', async () => {
+    const site = await register()
+    const wren = await site.as('wren')
+    const fault = await standAt(wren, 'supply')
+    const refused = await read(wren, fault, 'supply', 'many')
+    expect(refused.status).toBe(400)
+    const link = chooseLink(refused.html)
+    const step = `/faults/${fault}/checks/measured/supply`
+    expect(link).toBe(`/faults/${fault}/instrument/measured/supply?return=${encodeURIComponent(step)}`)
+    const form = await wren.get(link)
+    expect(form.html).toContain(`name="return" value="${step}"`)
+    const fields = { instrument: 'multimeter', purpose: 'V AC', return: step }
+    expect((await wren.post('/instruments/chosen', fields)).location).toBe(step)
+  })
+
+  it('keeps what was confirmed before an insulation test', async () => {
+    const site = await register()
+    const wren = await site.as('wren')
+    const fault = await standAt(wren, 'insulation')
+    const page = await checkPage(wren, fault, 'insulation', '?dead=yes&ends=yes&electronics=yes')
+    expect(decodeURIComponent(chooseLink(page.html))).toContain('dead=yes&ends=yes&electronics=yes')
+  })
+
+  it('is not for a check that measures nothing', async () => {
+    const site = await makeSite()
+    const wren = await site.as('wren')
+    const fault = await report(wren)
+    expect((await wren.get(`/faults/${fault}/instrument/dead/telltale`)).status).toBe(404)
+  })
+})
+
+describe('a reading too close to call', () => {
+  it('is measured again first, with what tells better named, and only then goes on, not certain', async () => {
+    const site = await makeMeasuringSite()
+    const wren = await site.as('wren')
+    await inHand(site, wren, 'multimeter', [able('V AC', 600, [1, 3, 0.1])])
+    const fine = [able('V AC', 200, [0.05, 1, 0.01])]
+    site.deps.storage.instruments.create({
+      id: 'fine',
+      kind: 'fine meter',
+      serial: 'F-2',
+      functions: fine,
+      calibrationDue: null,
+    })
+    const fault = await standAt(wren, 'supply')
+    await read(wren, fault, 'supply', '98.8')
+    const first = await checkPage(wren, fault, 'supply')
+    expect(plain(first.text)).toContain('Better: fine meter F-2 on the 200 V AC range: ±')
+    expect(first.text).toContain('Measure again')
+    expect(first.text).not.toContain('Supply fuse blown')
+    expect(first.text).toContain('If that is so: The supply is not.')
+    const again = /href="([^"]*again=yes)"/.exec(first.html)?.[1] ?? ''
+    const form = await wren.get(again)
+    expect(form.text).toContain('Measure again: Supply')
+    expect(form.html).toContain('Measured again: too close to call')
+    const [old] = site.deps.storage.faults.get(fault).findings.filter(one => one.kind === 'reading')
+    await read(wren, fault, 'supply', '98.9', { replaces: old?.id ?? '', reason: 'Measured again' })
+    const second = await checkPage(wren, fault, 'supply')
+    expect(second.text).toContain('Still too close to call')
+    expect(second.text).toContain('Go on, not certain: perhaps Supply fuse blown')
+  })
+
+  it('says so where nothing on the register tells better, and lets the technician go on', async () => {
+    const site = await makeMeasuringSite()
+    const wren = await site.as('wren')
+    await inHand(site, wren, 'multimeter', [able('V AC', 600, [1, 3, 0.1])])
+    const fault = await standAt(wren, 'supply')
+    await read(wren, fault, 'supply', '98.8')
+    const page = await checkPage(wren, fault, 'supply')
+    expect(page.text).toContain('No instrument on the register tells better here')
+    expect(page.text).toContain('I cannot measure it again: go on')
+  })
+
+  it('that is clear goes on as ever', async () => {
+    const site = await makeMeasuringSite()
+    const wren = await site.as('wren')
+    await inHand(site, wren, 'multimeter', [able('V AC', 600, [1, 3, 0.1])])
+    const fault = await standAt(wren, 'supply')
+    await read(wren, fault, 'supply', '60')
+    const page = await checkPage(wren, fault, 'supply')
+    expect(page.text).not.toContain('Measure again')
+    expect(page.text).toContain('Cause: Supply fuse blown')
+  })
 })
 
 describe('the register', () => {
@@ -134,7 +284,13 @@ describe('the register', () => {
     expect(instruments.find(form.id)).toMatchObject({
       calibrationDue: '2027-03-31',
       functions: [
-        { unit: 'V AC', range: 600, accuracy: { percent: 1, counts: 3, resolution: 0.1 }, testVoltage: null },
+        {
+          unit: 'V AC',
+          range: 600,
+          accuracy: { percent: 1, counts: 3, resolution: 0.1 },
+          testVoltage: null,
+          frequency: { from: 45, to: 400 },
+        },
         { unit: 'ohm', method: '2-wire', accuracy: { resolution: 0.1 }, testVoltage: 3 },
       ],
     })
@@ -146,9 +302,11 @@ describe('the register', () => {
     expect(instruments.find(form.id)?.functions[0]?.range).toBe(1000)
     const wren = await site.as('wren')
     await isla.post(`${sent.location}/retirement`, { active: 'no' })
-    expect((await wren.get('/instruments')).text).not.toContain('A-7')
+    const fault = await standAt(wren, 'supply')
+    const choice = `/faults/${fault}/instrument/measured/supply`
+    expect((await wren.get(choice)).text).not.toContain('A-7')
     await isla.post(`${sent.location}/retirement`, { active: 'yes' })
-    expect((await wren.get('/instruments')).text).toContain('A-7')
+    expect((await wren.get(choice)).text).toContain('A-7')
   })
 
   it.each([
@@ -157,6 +315,8 @@ describe('the register', () => {
     [{ range0: 'many' }, 'Give the top of the range as a number'],
     [{ resolution0: '0' }, 'the resolution must be more than zero'],
     [{ resolution0: '900' }, 'coarser than the whole range'],
+    [{ frequency0: 'high' }, 'Give the frequencies in hertz'],
+    [{ frequency0: '400 to 45' }, 'Give the frequencies in hertz'],
     [{ percent0: '-1' }, 'must be zero or more'],
     [{ due: '31 March' }, 'year, month and day'],
     [{ serial: '' }, 'Read its serial number'],

@@ -136,6 +136,35 @@ describe('a whole fault', () => {
     expect(last).toMatchObject({ kind: 'rejection', mended: true })
   })
 
+  it('counts no proof taken while something that bears on it is disturbed', async () => {
+    const site = await makeSite()
+    const wren = await site.as('wren')
+    const fault = await report(wren)
+    await attend(wren, fault)
+    await find(wren, fault, 'supply', 'none')
+    await identify(wren, fault)
+    const repair = { action: 'fuse replaced', words: 'same rating', blewIt: 'a strand across S2' }
+    await wren.post(`/faults/${fault}/repairs`, repair)
+    await wren.post(`/faults/${fault}/disturbances`, { item: 'strap across S1 and the door' })
+    expect((await wren.get(`/faults/${fault}/proof/dead/supply`)).text).toContain(
+      'Put back first: strap across S1 and the door. A proof taken now does not count.',
+    )
+    await prove(wren, fault, 'supply', '110')
+    await wren.post(`/faults/${fault}/proof/symptom`, { word: 'gone' })
+    await restoreAll(wren, fault)
+    const proof = await wren.get(`/faults/${fault}/proof`)
+    expect(proof.text).toContain('0 of 2 proved')
+    expect(proof.text).toContain('Disturbed when it was taken: strap across S1 and the door')
+    expect((await wren.get(`/faults/${fault}/next`)).location).toBe(`/faults/${fault}/proof`)
+    expect((await wren.get(`/faults/${fault}/record`)).text).toContain(
+      'proof, does not count: something was disturbed',
+    )
+    await prove(wren, fault, 'supply', '110')
+    await wren.post(`/faults/${fault}/proof/symptom`, { word: 'gone' })
+    const closed = await close(wren, fault, people.wren.name, { outcome: 'proven cause', changed: 'fuse' })
+    expect(closed.location).toBe(`/faults/${fault}/record`)
+  })
+
   it('puts back one by one and will not be signed while anything is disturbed', async () => {
     const site = await makeSite()
     const wren = await site.as('wren')

@@ -11,7 +11,7 @@ import { type FormErrors, name, words } from '../../host/read-form.ts'
 export const methods: Method[] = ['direct', '2-wire', '4-wire', 'volt drop under load']
 const MOST_FUNCTIONS = 24
 const LEAST_ROWS = 6
-const columns = ['unit', 'range', 'percent', 'counts', 'resolution', 'method', 'test'] as const
+const columns = ['unit', 'range', 'percent', 'counts', 'resolution', 'method', 'test', 'frequency'] as const
 type Row = Record<(typeof columns)[number], string>
 
 /** A day as a date field gives it. */
@@ -35,12 +35,13 @@ export function rowsOf(values: Record<string, unknown>): Row[] {
 /** What an instrument has on record, as the fields that say it. */
 export function fieldsOfFunctions(functions: InstrumentFunction[]): Record<string, string> {
   return Object.fromEntries(
-    functions.flatMap(({ unit, range, accuracy, method, testVoltage }, at) =>
+    functions.flatMap(({ unit, range, accuracy, method, testVoltage, frequency }, at) =>
       Object.entries({
         unit,
         method,
         range: String(range),
         test: testVoltage ? String(testVoltage) : '',
+        frequency: frequency ? frequencyText(frequency) : '',
         percent: String(accuracy.percent),
         counts: String(accuracy.counts),
         resolution: String(accuracy.resolution),
@@ -90,7 +91,25 @@ function functionOf(row: Row, at: number, errors: FormErrors): InstrumentFunctio
     method: methods.find(method => method === row.method) ?? 'direct',
     testVoltage:
       row.test === '' ? null : number('test', 'Give the test voltage in volts, or leave it empty.'),
+    frequency: frequencyIn(row.frequency, message => {
+      errors[`frequency${at}`] = message
+    }),
   }
+}
+
+/** `45 to 400`, in hertz; null where nothing is typed or it is wrong. */
+function frequencyIn(text: string, wrong: (message: string) => void): InstrumentFunction['frequency'] {
+  if (text === '') return null
+  const match = /^(\d{1,9}(?:\.\d{1,3})?)(?: ?(?:to|-|–) ?(\d{1,9}(?:\.\d{1,3})?))?$/.exec(text)
+  const from = Number(match?.[1] ?? Number.NaN)
+  const to = match?.[2] === undefined ? from : Number(match[2])
+  if (from <= to) return { from, to }
+  wrong('Give the frequencies in hertz, such as 45 to 400; 0 for DC; or leave it empty.')
+  return null
+}
+
+function frequencyText({ from, to }: { from: number; to: number }): string {
+  return from === to ? String(from) : `${from} to ${to}`
 }
 
 function unitIn(text: string): { symbol: string; error: string | null } {

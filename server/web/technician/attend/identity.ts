@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { asCompared } from '../../../look-alike.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
@@ -21,7 +22,8 @@ export const create = (deps: Deps) => (req: Request) => {
   const shown = locals(deps, fault, fault.stage.reason)
   const form = readForm(plate, req)
   if (!form.ok) return formAgain('technician/attend/identity', { ...shown, ...form })
-  const matched = samePlate(form.data.typed, fault.position.plate)
+  const others = deps.storage.positions.neighbours(fault.position.id)
+  const matched = isPlateOf(form.data.typed, fault.position.plate, others)
   deps.storage.identities.add({
     id: form.data.id,
     ...entryOf(fault, req),
@@ -32,14 +34,21 @@ export const create = (deps: Deps) => (req: Request) => {
   return redirectAfterWrite(deps, req, form.data.id, matched ? `${base}/next` : `${base}/identity`)
 }
 
-/** Plates are compared without spaces, hyphens or capitals: those are how a code is read out, not what it says. */
-export function samePlate(a: string, b: string): boolean {
-  const bare = (text: string) => text.replace(/[\s\-–./]/g, '').toLowerCase()
-  return bare(a) === bare(b)
+/**
+ * Whether the code typed is the plate's. Spaces, dashes and capitals are how a code is read out, not what it says; O and 0,
+ * I and 1 are taken for each other unless that would make it the plate of another position at the site.
+ */
+export function isPlateOf(typed: string, plate: string, othersHere: readonly { plate: string }[]): boolean {
+  if (bare(typed) === bare(plate)) return true
+  const alike = asCompared(plate)
+  return asCompared(typed) === alike && !othersHere.some(other => asCompared(other.plate) === alike)
 }
 
+const bare = (text: string) => text.replace(/[\s\-–./]/g, '').toLowerCase()
+
 function mistaken(deps: Deps, fault: FaultInHand, typed: string): string {
-  const other = deps.storage.positions.neighbours(fault.position.id).find(one => samePlate(typed, one.plate))
+  const others = deps.storage.positions.neighbours(fault.position.id)
+  const other = others.find(one => isPlateOf(typed, one.plate, [fault.position]))
   if (other)
     return `That is the plate of ${other.name}. You are at the wrong equipment: find ${fault.position.name}.`
   return 'That is not the plate of this position. Read it again; if it is right, the records are wrong: report that and do not go on.'

@@ -28,7 +28,7 @@ export const show = (deps: Deps) => (req: Request) => {
     ),
     besides: narratedEntries(besidesChecks(summary.history), deps.times),
     here: youAreHere(fault.knowledge, fault.walk),
-    proofs: proofsNeeded(fault.knowledge, fault.walk, fault.record),
+    proofs: proofsNeeded(fault.knowledge, fault.walk, fault.record, fault.disturbed),
     now: deps.clock().toISOString(),
   })
 }

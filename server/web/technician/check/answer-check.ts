@@ -7,7 +7,7 @@ import type { Finding } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import type { Request } from '../../host/request.ts'
 import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
-import { chosenInstrument } from '../instruments/instruments.ts'
+import { instrumentAt } from '../instruments/for-check.ts'
 import type { AskedAgain } from './check-page.ts'
 import { judgeTyped, measures } from './judged.ts'
 import type { AnswerFields, ReadingFields } from './reading-fields.ts'
@@ -87,7 +87,7 @@ export function readTyped(
   fields: ReadingFields,
 ): { read: ReadAnswer } | { again: AskedAgain } {
   if (!measures(check)) return { again: notSeen }
-  const instrument = chosenInstrument(deps, req)
+  const instrument = instrumentAt(deps, req, walk, check)
   const judged = judgeTyped(walk, check, { ...fields, instrument }, req.body)
   if (!judged.ok) return { again: 'errors' in judged ? { errors: judged.errors } : { question: judged } }
   const { text, reading, range, verdict, taken, unusual } = judged

@@ -16,6 +16,7 @@ import { type Outlook, offerOf, outlookOf, shownSuggestion, suggestionFor } from
 import { expectedBar, groundOf } from './check-drawings.ts'
 import { takingOf } from './check-taking.ts'
 import { expectedRange } from './judged.ts'
+import { gateFields } from './reading-fields.ts'
 
 /** What was typed and what is still asked, when the form comes back. */
 export interface AskedAgain {
@@ -27,13 +28,14 @@ export interface AskedAgain {
   reported?: string | null
 }
 
-/** What the page of a check shows wherever it is walked. */
+/** What the page of a check shows wherever it is walked; `base`: address of the fault or round. */
 export function checkLocals(
   deps: Deps,
   walk: WalkInHand,
   check: Check,
   instrument: Instrument | null,
   again: AskedAgain,
+  base: string,
 ) {
   const replaces = typeof again.values?.replaces === 'string' ? again.values.replaces : ''
   const old = walk.record.findings.find(finding => finding.id === replaces)
@@ -47,6 +49,7 @@ export function checkLocals(
     meanings: meaningChoices(again.question),
     rowChoices: rowChoices(check),
     formPath: formPath(check, replaces),
+    choosing: choosingAddress(base, check, formPath(check, replaces), again.values),
     draftEnd: draftEnd(check, again.values?.series),
     instrument: instrument && {
       calibration: calibration(instrument, deps.clock().toISOString()),
@@ -73,7 +76,7 @@ export function faultCheckLocals(
   instrument: Instrument | null,
   again: AskedAgain,
 ) {
-  const locals = checkLocals(deps, fault, check, instrument, again)
+  const locals = checkLocals(deps, fault, check, instrument, again, `/faults/${fault.record.fault.id}`)
   const here = fault.stage.kind === 'check' && fault.stage.check === check && !locals.replaces
   const outlook = here ? outlookOf(deps, fault) : null
   const suggestion = outlook && suggestionFor(fault, outlook)
@@ -175,6 +178,21 @@ function rowChoices(check: Check): Choice[] {
 function draftEnd(check: Check, series: unknown): string {
   const place = `${check.tree}-${check.slug}`
   return series ? `${place}-${String(series).split(';').length}` : place
+}
+
+/**
+ * Where the instrument for the check is chosen, and from there back to this step, whatever address showed it; `step`:
+ * the step's own, below the fault or the round. What was confirmed before an insulation test stays confirmed.
+ */
+export function choosingAddress(
+  base: string,
+  check: Check,
+  step: string,
+  values: Record<string, unknown> = {},
+): string {
+  const confirmed = new URLSearchParams(gateFields(values)).toString()
+  const back = `${base}/${step}${confirmed ? `?${confirmed}` : ''}`
+  return `${base}/instrument/${check.tree}/${check.slug}?return=${encodeURIComponent(back)}`
 }
 
 /** Where the form is, below the fault or the round; `replaces`: id of the finding it corrects, or ''. */

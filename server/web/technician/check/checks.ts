@@ -7,11 +7,12 @@ import type { Request } from '../../host/request.ts'
 import { type FaultInHand, namedCheck, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
 import { foundWords, readingWords, stepVerdict } from '../in-hand/found-words.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
-import { chosenInstrument } from '../instruments/instruments.ts'
+import { instrumentAt } from '../instruments/for-check.ts'
 import { photosByFinding, photosOf } from '../photos/photos.ts'
 import { expectedBar } from './check-drawings.ts'
 import { faultCheckLocals } from './check-page.ts'
 import { aboutInsulation } from './judged.ts'
+import { measureAgain } from './measure-again.ts'
 import { toneFound } from './nearest-tone.ts'
 import { gateFields } from './reading-fields.ts'
 import { wetBeside } from './wet-and-dry.ts'
@@ -31,12 +32,14 @@ export const show = (deps: Deps) => (req: Request) => {
   if (current)
     return page(
       'technician/check/check',
-      faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), {
+      faultCheckLocals(deps, fault, check, instrumentAt(deps, req, fault, check), {
         values: gateFields(req.query),
         reported: typeof req.query.reported === 'string' ? req.query.reported : null,
       }),
     )
+  const again = againHere(deps, fault, check)
   return page('technician/check/check-found', {
+    again,
     title: check.title,
     fault,
     check,
@@ -47,7 +50,7 @@ export const show = (deps: Deps) => (req: Request) => {
     wetBeside: wetBesideHere(deps, fault, check),
     foundWords,
     photos: photosByFinding(photosOf(deps, fault.record.fault.id)),
-    nextWords: nextWords(fault),
+    nextWords: again ? unsureWords(fault) : nextWords(fault),
     struck: fault.walk.struck.filter(({ old }) => stepIsAt(old, check)),
     offPath: fault.walk.offPath.filter(finding => stepIsAt(finding, check)),
     next: fault.mine ? nextAddress(fault) : null,
@@ -69,6 +72,13 @@ function drawn(deps: Deps, fault: FaultInHand, step: CheckStep) {
   }
 }
 
+/** Measuring again, where the walk goes on from this check and its reading is too close to call. */
+function againHere(deps: Deps, fault: FaultInHand, check: Check) {
+  const last = fault.walk.path.at(-1)
+  if (!fault.mine || fault.record.closure || last?.kind !== 'check' || last.check !== check) return null
+  return measureAgain(deps, fault, check, last, `/faults/${fault.record.fault.id}`)
+}
+
 /** The newest wet and dry readings of this check at this position; null unless both are on record. */
 function wetBesideHere(deps: Deps, fault: FaultInHand, check: Check) {
   if (!aboutInsulation(check)) return null
@@ -83,6 +93,12 @@ function nextWords({ stage, walk }: FaultInHand): string {
   if (walk.place.kind === 'cause') return `Cause: ${walk.place.cause.title}`
   if (walk.place.kind === 'end') return walk.place.end.title
   return 'Go on'
+}
+
+/** The same after a reading that is too close to call: what follows from it is not certain, and is said so. */
+function unsureWords({ walk: { place } }: FaultInHand): string {
+  if (place.kind === 'cause') return `Go on, not certain: perhaps ${place.cause.title}`
+  return place.kind === 'check' ? `Go on, not certain: ${place.check.title}` : 'Go on, not certain'
 }
 
 function stepIsAt(finding: Finding, check: Check): boolean {

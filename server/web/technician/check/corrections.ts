@@ -6,8 +6,9 @@ import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { checkOf, readOwnFault, type WalkInHand } from '../in-hand/fault-in-hand.ts'
-import { chosenInstrument } from '../instruments/instruments.ts'
+import { instrumentAt } from '../instruments/for-check.ts'
 import { faultCheckLocals } from './check-page.ts'
+import { measuredAgain } from './measure-again.ts'
 import { fieldsOf, gateFields } from './reading-fields.ts'
 
 /** The check's form again, filled with what was found, to correct it or to choose another row with a reason. */
@@ -15,16 +16,17 @@ export const add = (deps: Deps) => (req: Request) => {
   const fault = readOwnFault(deps, req)
   const old = findingToCorrect(fault, req)
   const check = checkOf(fault, old.check)
+  const again = req.query.again === 'yes' && old.kind === 'reading'
   const values = {
     replaces: old.id,
     how: old.kind,
-    ...fieldsOf(old),
+    ...(again ? { reason: measuredAgain } : fieldsOf(old)),
     ...gateFields(req.query),
   }
   const disagree = req.query.row === 'other'
   return page('technician/check/check', {
-    ...faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), { values }),
-    title: `Correct: ${check.title}`,
+    ...faultCheckLocals(deps, fault, check, instrumentAt(deps, req, fault, check), { values }),
+    title: `${again ? 'Measure again' : 'Correct'}: ${check.title}`,
     chooseRow: disagree ? 'Choose the row you hold to be right, and say why.' : null,
   })
 }

@@ -7,7 +7,7 @@ import { type Page, page, redirectAfterWrite } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
 import { checkOf, entryOf, type OwnFault, readOwnFault } from '../in-hand/fault-in-hand.ts'
-import { chosenInstrument } from '../instruments/instruments.ts'
+import { instrumentAt } from '../instruments/for-check.ts'
 import { suggestedBy, suggestionOffered } from '../likely/outlook.ts'
 import { answerCheck } from './answer-check.ts'
 import { type AskedAgain, faultCheckLocals } from './check-page.ts'
@@ -75,6 +75,9 @@ function base(req: Request, fault: OwnFault, check: Check, data: Fields) {
 function showAgain(deps: Deps, req: Request, fault: OwnFault, again: AskedAgain): Page {
   const check = checkOf(fault, { tree: String(req.body.tree), check: String(req.body.check) })
   const values = { ...req.body, ...again.values }
-  const locals = faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), { ...again, values })
+  const locals = faultCheckLocals(deps, fault, check, instrumentAt(deps, req, fault, check), {
+    ...again,
+    values,
+  })
   return page('technician/check/check', locals, { status: again.values ? 200 : 400 })
 }

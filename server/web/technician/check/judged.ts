@@ -2,7 +2,12 @@ import { createObjectCache, memo } from '../../../cache.ts'
 import type { Check, Measures } from '../../../knowledge/types.ts'
 import { insulationGate } from '../../../measurement/electrics/insulation.ts'
 import type { Instrument } from '../../../measurement/instruments/instrument.ts'
-import { instrumentNeeds, unsuitable } from '../../../measurement/instruments/suitability.ts'
+import {
+  type InstrumentNeeds,
+  instrumentNeeds,
+  nothingStated,
+  unsuitable,
+} from '../../../measurement/instruments/suitability.ts'
 import type { Range } from '../../../measurement/limits/expectation.ts'
 import type { Reading } from '../../../measurement/readings/reading.ts'
 import { surprise } from '../../../measurement/readings/surprise.ts'
@@ -112,6 +117,12 @@ export interface Suitability {
   cautions: string[]
 }
 
+/** What a check needs of an instrument; null where it measures nothing. */
+export function needsAt(walk: WalkInHand, check: Check): InstrumentNeeds | null {
+  if (!measures(check)) return null
+  return instrumentNeeds(check.instrument, check.does.unit, expectedRange(walk, check).range)
+}
+
 /**
  * The instrument in hand against what the check needs. By volt drop under load it must read volts; its ohms range, and
  * what that puts on the contact, then don't matter. Nothing to say where no instrument is named.
@@ -131,9 +142,10 @@ export function suitabilityOf(
   return { refusals: reasonsOf('refuse'), cautions: reasonsOf('caution') }
 }
 
-function needsOfVoltDrop(unit: string) {
+/** By volt drop under load it must read volts; its ohms range does not matter then. */
+export function needsOfVoltDrop(unit: string): InstrumentNeeds {
   const volts = unit.endsWith('AC') ? 'V AC' : 'V DC'
-  return { unit: volts, method: null, testVoltage: null, mostTestVoltage: null, electronicsConnected: false }
+  return { ...nothingStated, unit: volts }
 }
 
 /** What must be confirmed before an insulation tester is put on. */

@@ -57,6 +57,10 @@ export interface RecordedReading {
   /** It was corrected since. */
   struck: boolean
   proof: boolean
+  /** A proof taken while something that bears on it was disturbed. */
+  setAside: boolean
+  /** Where there was no limit: the instruction a proof was judged by. */
+  judgedBy: string | null
   expected: string
   from: string | null
   because: string
@@ -76,13 +80,13 @@ export function readingTable(times: Times, readings: RecordedReading[]): Table {
     columns: columns('Check', 'Read', 'Expected', 'Verdict', 'With', 'Who'),
     rows: readings.map(one => ({
       cells: [
-        { text: one.title, note: one.proof ? 'proof' : null },
+        { text: one.title, note: proofNote(one) },
         {
           text: one.text,
           struck: one.struck,
           note: one.text.startsWith(one.typed) ? null : `typed ${one.typed}`,
         },
-        { html: one.bar, text: one.expected, note: one.from },
+        { html: one.bar, text: one.expected, note: one.from ?? one.judgedBy },
         { mark: one.mark, text: '', note: one.because },
         { text: one.instrument },
         { text: one.byName, note: times.clock(one.at) },
@@ -92,19 +96,25 @@ export function readingTable(times: Times, readings: RecordedReading[]): Table {
   }
 }
 
+function proofNote({ proof, setAside }: RecordedReading): string | null {
+  if (!proof) return null
+  return setAside ? 'proof, does not count: something was disturbed' : 'proof'
+}
+
 /** Units changed; null when none was. */
 export function swapTable(swaps: Swap[]): Table | null {
   if (swaps.length === 0) return null
   return {
     caption: 'Units changed',
     captionHidden: true,
-    columns: columns('Unit', 'Out', 'In', 'Settings, as found and as left', 'Override'),
+    columns: columns('Unit', 'Out', 'In', 'Settings, as found and as left', 'Not as on record', 'Override'),
     rows: swaps.map(swap => ({
       cells: [
         { text: swap.kind },
         { text: swap.serialOut, note: swap.variantOut },
         { text: swap.serialIn, note: swap.variantIn },
         { text: settingWords(swap) },
+        { text: swap.differences?.join(' ') || 'nothing' },
         { text: swap.override ? `${swap.override.byName}: ${swap.override.reason}` : 'none' },
       ],
     })),

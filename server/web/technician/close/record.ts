@@ -3,6 +3,7 @@ import { calibration } from '../../../measurement/instruments/instrument.ts'
 import type { Range } from '../../../measurement/limits/expectation.ts'
 import { formatReading } from '../../../measurement/readings/reading.ts'
 import { narrate } from '../../../walk/narrate.ts'
+import { proofsSetAside } from '../../../walk/proof.ts'
 import type { Finding, Proof } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
@@ -67,6 +68,7 @@ function shortHead(head: { hash: string } | null): string | null {
 /** Readings and proofs with what they were held against, as it was then, and what they were taken with. */
 function readings(deps: Deps, fault: FaultInHand): RecordedReading[] {
   const struck = new Set(fault.walk.struck.map(pair => pair.old.id))
+  const setAside = proofsSetAside(fault.knowledge, fault.record, fault.disturbed)
   const readings = fault.record.findings.filter(entry => entry.kind === 'reading')
   const proved = fault.record.proofs.filter(entry => entry.kind === 'reading')
   const all: Read[] = [...readings, ...proved].sort((a, b) => (a.at < b.at ? -1 : 1))
@@ -76,6 +78,8 @@ function readings(deps: Deps, fault: FaultInHand): RecordedReading[] {
     typed: entry.text,
     struck: struck.has(entry.id),
     proof: 'passed' in entry,
+    setAside: setAside.has(entry.id),
+    judgedBy: 'passed' in entry && !entry.range ? judgedByWords(entry) : null,
     expected: entry.range?.text ?? 'no limit on record',
     from: entry.range ? limitWords(entry.range) : null,
     because: [entry.verdict.advice, ...readingWords(entry.verdict, entry.taken)].filter(Boolean).join(' '),
@@ -85,6 +89,11 @@ function readings(deps: Deps, fault: FaultInHand): RecordedReading[] {
     byName: entry.byName,
     at: entry.at,
   }))
+}
+
+/** A proof with no limit on record was judged by the technician's own instructions. */
+function judgedByWords({ passed, reason }: Proof & { kind: 'reading' }): string {
+  return `${passed ? 'Passes' : 'Does not pass'} by: ${reason ?? 'not recorded'}`
 }
 
 /** Where the limit came from, and the sum that gave it. */

@@ -40,6 +40,6 @@ export function placeInWalk(fault: FaultInHand): PlaceInWalk {
 function proofsToDo(fault: FaultInHand): number {
   const { place } = fault.walk
   if (place.kind !== 'cause' || !repairOf(fault.record, placeKey(place))) return 0
-  return proofsNeeded(fault.knowledge, fault.walk, fault.record).filter(item => item.state !== 'passed')
-    .length
+  const items = proofsNeeded(fault.knowledge, fault.walk, fault.record, fault.disturbed)
+  return items.filter(item => item.state !== 'passed').length
 }

@@ -5,6 +5,8 @@ import { matchRow } from '../../../knowledge/match.ts'
 import type { Check } from '../../../knowledge/types.ts'
 import { passesProof } from '../../../measurement/verdicts/verdict.ts'
 import type { NewProof } from '../../../storage/storage.ts'
+import { bearingOn } from '../../../walk/bearing.ts'
+import { type DisturbedItem, stillDisturbed } from '../../../walk/disturbed.ts'
 import { placeKey } from '../../../walk/place.ts'
 import { type ProofItem, proofsNeeded, round } from '../../../walk/proof.ts'
 import type { Deps } from '../../deps.ts'
@@ -12,7 +14,7 @@ import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
 import { anotherReading, notSeen, readTyped } from '../check/answer-check.ts'
-import { type AskedAgain, faultCheckLocals } from '../check/check-page.ts'
+import { type AskedAgain, choosingAddress, faultCheckLocals } from '../check/check-page.ts'
 import { measures } from '../check/judged.ts'
 import { gateFields, readingFields } from '../check/reading-fields.ts'
 import {
@@ -25,9 +27,9 @@ import {
   readOwnFault,
 } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
-import { chosenInstrument } from '../instruments/instruments.ts'
+import { instrumentAt } from '../instruments/for-check.ts'
 import { fuseQuestion } from '../repair/cause.ts'
-import { proofChecks, proofSymptoms } from './proof-rows.ts'
+import { namesOf, proofChecks, proofSymptoms } from './proof-rows.ts'
 
 const proving = z.object({
   id: formId,
@@ -57,7 +59,7 @@ export const show = (deps: Deps) => (req: Request) => {
   itemOf(fault, check)
   return page(
     'technician/prove/proof-check',
-    faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), { values: gateFields(req.query) }),
+    checkLocals(deps, req, fault, check, { values: gateFields(req.query) }),
   )
 }
 
@@ -71,7 +73,7 @@ export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(proving, req)
   const again = (asked: AskedAgain) => {
     const values = { ...req.body, ...asked.values }
-    const locals = faultCheckLocals(deps, fault, check, chosenInstrument(deps, req), { ...asked, values })
+    const locals = checkLocals(deps, req, fault, check, { ...asked, values })
     return page('technician/prove/proof-check', locals, { status: asked.values ? 200 : 400 })
   }
   if (!form.ok) return again({ errors: form.errors })
@@ -80,6 +82,16 @@ export const create = (deps: Deps) => (req: Request) => {
   if ('again' in answer) return again(answer.again)
   deps.storage.proofs.add(answer.proof)
   return redirectAfterWrite(deps, req, form.data.id, back)
+}
+
+function checkLocals(deps: Deps, req: Request, fault: OwnFault, check: Check, asked: AskedAgain) {
+  const locals = faultCheckLocals(deps, fault, check, instrumentAt(deps, req, fault, check), asked)
+  const base = `/faults/${fault.record.fault.id}`
+  return {
+    ...locals,
+    choosing: choosingAddress(base, check, `proof/${check.tree}/${check.slug}`, asked.values),
+    waits: namesOf(putBackFirst(fault, check)),
+  }
 }
 
 export const createSymptom = (deps: Deps) => (req: Request) => {
@@ -105,7 +117,7 @@ export const reject = (deps: Deps) => (req: Request) => {
     return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/next`)
   }
   const cause = causeInHand(fault)
-  const proofs = proofsNeeded(fault.knowledge, fault.walk, fault.record)
+  const proofs = proofsNeeded(fault.knowledge, fault.walk, fault.record, fault.disturbed)
   const failed = proofs.some(item => item.kind === 'check' && item.state === 'failed')
   deps.storage.findings.add({
     id: form.data.id,
@@ -157,8 +169,13 @@ function observedProof(check: Check, { word }: Proving, made: MadeProof) {
   return { proof: { ...made, kind: 'observation' as const, word, passed: row === healthyRow(check) } }
 }
 
+/** What is disturbed now and bears on the check, or with null on the symptom: a proof taken now would not count. */
+function putBackFirst(fault: FaultInHand, check: Check | null): DisturbedItem[] {
+  return bearingOn(fault.knowledge, check, stillDisturbed(fault.disturbed))
+}
+
 function itemOf(fault: OwnFault, check: Check): ProofItem {
-  const items = proofsNeeded(fault.knowledge, fault.walk, fault.record)
+  const items = proofsNeeded(fault.knowledge, fault.walk, fault.record, fault.disturbed)
   const item = items.find(one => one.kind === 'check' && one.check === check)
   if (!item) throw new AppError('conflict', 'This check is not among those that prove the repair in hand.')
   return item
@@ -180,13 +197,14 @@ function base(req: Request, fault: OwnFault, id: string, cause: string) {
 }
 
 function indexLocals(fault: FaultInHand) {
-  const items = proofsNeeded(fault.knowledge, fault.walk, fault.record)
+  const items = proofsNeeded(fault.knowledge, fault.walk, fault.record, fault.disturbed)
+  const waits = (item: ProofItem) => putBackFirst(fault, item.kind === 'check' ? item.check : null)
   return {
     title: 'Prove the repair',
     fault,
     place: placeInWalk(fault),
-    checks: proofChecks(items),
-    symptoms: proofSymptoms(items),
+    checks: proofChecks(items, waits),
+    symptoms: proofSymptoms(items, waits),
     all: items.length,
     done: items.filter(item => item.state === 'passed').length,
     failed: items.some(item => item.state === 'failed'),

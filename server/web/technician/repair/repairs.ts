@@ -1,23 +1,20 @@
 import { z } from 'zod'
-import { may } from '../../../auth/roles.ts'
 import { AppError } from '../../../errors.ts'
 import { findCauseByKey } from '../../../knowledge/graph.ts'
-import type { UnitVariant } from '../../../knowledge/types.ts'
-import type { FittedUnit } from '../../../storage/storage.ts'
-import { type Fit, fittingVariants, mayBeFitted } from '../../../walk/fit.ts'
+import { fittingVariants } from '../../../walk/fit.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { RepairAction } from '../../../walk/record.ts'
 import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
-import { type FormErrors, formId, name, oneOf, optionalWords, readForm, words } from '../../host/read-form.ts'
+import { type FormErrors, formId, oneOf, readForm, words } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
 import { personStill } from '../../host/sessions.ts'
-import type { Choice, SummaryRow } from '../../partials.ts'
-import { checkSecret } from '../../people/check-secret.ts'
+import type { Choice } from '../../partials.ts'
 import { entryOf, type FaultInHand, readOwnFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { fuseFields, fuseKinds, ratingOnRecord, readFuse } from './repairs-fuse.ts'
+import { type Asked, fittedRows, readSwap, settingNames, variantChoices } from './unit-change.ts'
 
 const repairActions = [
   'unit replaced',
@@ -38,16 +35,6 @@ const repair = z.object({
 })
 const blown = z.object(fuseFields)
 
-const swap = z.object({
-  kind: words('Choose the kind of unit.', 100),
-  serialOut: name('Read the serial number off the unit taken out.', 60),
-  serialIn: name('Read the serial number off the label of the unit to go in.', 60),
-  variantIn: words('Read the variant off the label of the unit to go in.', 60),
-  overrideName: optionalWords(80),
-  overridePin: z.string().max(128).optional().default(''),
-  overrideReason: optionalWords(500),
-})
-
 type Owned = ReturnType<typeof readOwnFault>
 
 export const add = (deps: Deps) => (req: Request) => {
@@ -61,12 +48,12 @@ export const create = (deps: Deps) => async (req: Request) => {
   if (fault.record.repairs.some(one => one.id === req.body?.id))
     return redirectAfterWrite(deps, req, String(req.body.id), back)
   const cause = causeToRepair(fault)
-  const again = (errors: FormErrors) =>
-    formAgain('technician/repair/repair', { ...locals(fault, req.body), errors, values: req.body })
+  const again = (errors: FormErrors, asked: Asked[] = []) =>
+    formAgain('technician/repair/repair', { ...locals(fault, req.body), asked, errors, values: req.body })
   const form = readForm(repair, req)
   if (!form.ok) return again(form.errors)
   const swapped = form.data.action === 'unit replaced' ? await readSwap(deps, fault, req) : null
-  if (swapped?.errors) return again(swapped.errors)
+  if (swapped && 'errors' in swapped) return again(swapped.errors, swapped.asked)
   // The engineer's PIN may have been waited for.
   personStill(deps, req, 'attend faults')
   if (causeToRepair(readOwnFault(deps, req)) !== cause) throw movedOn()
@@ -97,51 +84,6 @@ function sentFuse(fault: Owned, req: Request) {
   return form.ok ? readFuse(form.data, ratingOnRecord(fault)) : { errors: form.errors }
 }
 
-/** Reads a unit change; a unit that may not be fitted here needs an engineer's name, PIN and reason. */
-async function readSwap(deps: Deps, fault: Owned, req: Request) {
-  const form = readForm(swap, req)
-  if (!form.ok) return { errors: form.errors, swap: null }
-  const { data } = form
-  const settings = settingsOf(fault, req, data)
-  const unread = settings.findIndex(setting => !setting.asFound || !setting.asLeft)
-  if (unread >= 0)
-    return { errors: { [`asFound${unread}`]: 'Read this setting off both units before power goes on.' } }
-  const fits = mayBeFitted(fault.equipment, fault.position.facts, data.kind, data.variantIn)
-  const override = fits.ok ? null : await readOverride(deps, req, data)
-  if (!fits.ok && !override)
-    return { errors: { variantIn: `${fits.reason} Only an engineer can override this.` } }
-  const fitted = fault.position.fitted.find(unit => unit.kind === data.kind)
-  const { kind, serialOut, serialIn, variantIn } = data
-  return {
-    swap: { kind, serialOut, variantOut: fitted?.variant ?? '', serialIn, variantIn, settings, override },
-  }
-}
-
-/** The engineer signs in on top of the technician's page, with wrong guesses slowed down; both names stand in the record. */
-async function readOverride(deps: Deps, req: Request, data: z.output<typeof swap>) {
-  if (!data.overrideName || !data.overrideReason) return null
-  const checked = await checkSecret(deps, req, data.overrideName, data.overridePin)
-  if ('wrong' in checked || !may(checked.person.role, 'override a fit')) return null
-  // An unchanged initial PIN can't authorise: the person who gave it knows it too.
-  if (checked.person.given) return null
-  return { by: checked.person.id, reason: data.overrideReason }
-}
-
-function settingsOf(fault: FaultInHand, req: Request, data: z.output<typeof swap>) {
-  const names = settingNames(fault, data.kind)
-  const field = (name: string) =>
-    String(req.body?.[name] ?? '')
-      .trim()
-      .slice(0, 100)
-  return names.map((name, n) => ({ name, asFound: field(`asFound${n}`), asLeft: field(`asLeft${n}`) }))
-}
-
-/** Settings that any variant of this kind has, each once. */
-function settingNames(fault: FaultInHand, kind: string): string[] {
-  const variants = fault.equipment.units.filter(unit => unit.kind === kind)
-  return [...new Set(variants.flatMap(unit => unit.settings))]
-}
-
 function locals(fault: FaultInHand, values: Record<string, unknown>) {
   const { place } = fault.walk
   const cause = place.kind === 'cause' ? place.cause : null
@@ -165,28 +107,12 @@ function locals(fault: FaultInHand, values: Record<string, unknown>) {
       fitting,
     ),
     variants: variantChoices(fitting),
-    settings: settingNames(fault, kind),
+    settings: settingNames(fault.equipment, kind),
+    asked: [],
     fuseKinds,
     fuseRating: ratingOnRecord(fault),
     values,
   }
-}
-
-type Fitting = { unit: UnitVariant; fit: Fit }[]
-
-/** The unit of a kind that is fitted now, and the variants that may take its place. */
-function fittedRows(kind: string, fitted: FittedUnit | undefined, fitting: Fitting): SummaryRow[] {
-  const now = fitted && `${fitted.kind} ${fitted.variant}, serial ${fitted.serial}`
-  const may = fitting.flatMap(({ unit, fit }) => (fit.ok ? [unit.variant] : []))
-  return [
-    { key: 'Fitted now', value: now ?? `no ${kind} is on record here` },
-    { key: 'May be fitted here', value: may.join(', ') || 'none on record' },
-  ]
-}
-
-/** Every variant of a kind, whether or not it may be fitted here: what the label says must be said. */
-function variantChoices(fitting: Fitting): Choice[] {
-  return fitting.map(({ unit }) => ({ value: unit.variant, label: unit.variant }))
 }
 
 const hints: Record<string, string> = {

@@ -1,3 +1,4 @@
+import { isEvidence } from '../../../walk/stage.ts'
 import type { Deps } from '../../deps.ts'
 import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
 import { outlookOf } from '../likely/outlook.ts'
@@ -9,9 +10,9 @@ export interface BackBy {
   ninety: string
 }
 
-/** null once the fault is closed, while a hold stands, and on a round, where nothing is waited for. */
+/** null once the fault is closed, while evidence is or will be held, and on a round, where nothing is waited for. */
 export function backBy(deps: Deps, fault: FaultInHand): BackBy | null {
-  if (fault.record.closure || fault.stage.kind === 'held' || fault.tree.kind === 'round') return null
+  if (fault.record.closure || isEvidence(fault.record) || fault.tree.kind === 'round') return null
   const { time } = outlookOf(deps, fault)
   if (!time) return null
   const now = deps.clock().getTime()

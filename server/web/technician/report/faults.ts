@@ -13,6 +13,7 @@ import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { filledFromVisit } from '../rounds/rounds-end.ts'
 import { backBy } from './back-by.ts'
 import { anyFilled, conditionFields, conditionRows, symptomChoices } from './condition-fields.ts'
+import { evidenceOf, protectionWords } from './evidence.ts'
 import { attendancesBefore, repeatsHere } from './position-history.ts'
 import { temperature } from './report-temperature.ts'
 
@@ -25,7 +26,7 @@ const newFault = z.object({
   reportedBy: words('Say who reported it.', 200),
   reportedAt: z.string().optional(),
   noticed: words('Say what was noticed, in their words.'),
-  protection: oneOf(['kept', 'lost', 'not known'], 'Say whether protection was lost.'),
+  protection: oneOf(['kept', 'lost', 'not known'], 'Say whether train protection was lost.'),
   intermittent: ticked,
   ...Object.fromEntries(conditionNames.map((_, n) => [`condition${n}`, optionalWords(300)])),
   temperature: temperature(),
@@ -90,6 +91,8 @@ export const show = (deps: Deps) => (req: Request) => {
     title: `${fault.position.siteName}: ${fault.position.name}`,
     fault,
     record: fault.record,
+    protection: protectionWords[fault.record.fault.protection],
+    evidence: evidenceOf(fault.record),
     conditions: conditionRows(fault.record.conditions),
     attendance: fault.attendance,
     place: placeInWalk(fault),

@@ -10,10 +10,11 @@ import { answerCheck, type CheckAnswer } from '../check/answer-check.ts'
 import { expectedBar } from '../check/check-drawings.ts'
 import { type AskedAgain, checkLocals } from '../check/check-page.ts'
 import { findingToCorrect, mustCorrectCheck } from '../check/corrections.ts'
+import { measureAgain, measuredAgain } from '../check/measure-again.ts'
 import { fieldsOf, findingFields, gateFields } from '../check/reading-fields.ts'
 import { checkOf, namedCheck } from '../in-hand/fault-in-hand.ts'
 import { readingWords, stepVerdict } from '../in-hand/found-words.ts'
-import { chosenInstrument } from '../instruments/instruments.ts'
+import { instrumentAt } from '../instruments/for-check.ts'
 import {
   nextRoundAddress,
   placeInRound,
@@ -35,7 +36,12 @@ export const show = (deps: Deps) => (req: Request) => {
   const done = path.findLast(step => step.kind === 'check' && step.check === check)
   if (done?.kind !== 'check') return redirect(nextRoundAddress(round))
   const { finding } = done
+  const again =
+    round.mine && done === path.at(-1)
+      ? measureAgain(deps, round, check, done, `/rounds/${round.record.visit.id}`)
+      : null
   return page('technician/rounds/round-found', {
+    again,
     title: check.title,
     check,
     round,
@@ -57,7 +63,9 @@ export const correct = (deps: Deps) => (req: Request) => {
   const round = readOwnRound(deps, req)
   const old = findingToCorrect(round, req)
   const check = checkOf(round, old.check)
-  return checkPage(deps, req, round, check, { values: { ...fieldsOf(old), replaces: old.id } })
+  const again = req.query.again === 'yes' && old.kind === 'reading'
+  const said = again ? { reason: measuredAgain } : fieldsOf(old)
+  return checkPage(deps, req, round, check, { values: { ...said, replaces: old.id } })
 }
 
 export const create = (deps: Deps) => (req: Request) => {
@@ -116,7 +124,14 @@ function showAgain(deps: Deps, req: Request, round: RoundInHand, check: Check, a
 
 function checkPage(deps: Deps, req: Request, round: RoundInHand, check: Check, again: AskedAgain): Page {
   return page('technician/rounds/round-check', {
-    ...checkLocals(deps, round, check, chosenInstrument(deps, req), again),
+    ...checkLocals(
+      deps,
+      round,
+      check,
+      instrumentAt(deps, req, round, check),
+      again,
+      `/rounds/${round.record.visit.id}`,
+    ),
     round,
     place: placeInRound(round),
   })

@@ -9,7 +9,7 @@ import { formId, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import type { Choice } from '../../partials.ts'
 import { shownCaution } from '../../shown-caution.ts'
-import { samePlate } from '../attend/identity.ts'
+import { isPlateOf } from '../attend/identity.ts'
 import { narratedEntries } from '../in-hand/narrated-entries.ts'
 import { disturbedInRound, dueTable, listLinks, roundRows, shownLists } from './round-rows.ts'
 import { dueWords } from './rounds-due.ts'
@@ -64,7 +64,7 @@ export const create = (deps: Deps) => (req: Request) => {
   const { id, tree, typed } = form.data
   if (!shown.trees.some(one => one.slug === tree))
     throw new AppError('invalid', 'There is no such round here.')
-  if (!samePlate(typed, position.plate)) {
+  if (!isPlateOf(typed, position.plate, deps.storage.positions.neighbours(position.id))) {
     const errors = { typed: mistaken(deps, position, typed) }
     return formAgain('technician/rounds/round-new', { ...shown, values: req.body, errors })
   }
@@ -127,7 +127,8 @@ function locals(deps: Deps, position: Position) {
 }
 
 function mistaken(deps: Deps, position: Position, typed: string): string {
-  const other = deps.storage.positions.neighbours(position.id).find(one => samePlate(typed, one.plate))
+  const others = deps.storage.positions.neighbours(position.id)
+  const other = others.find(one => isPlateOf(typed, one.plate, [position]))
   return other
     ? `“${typed}” is the plate of ${other.name}. You are at the wrong equipment: find ${position.name}.`
     : `“${typed}” is not the plate of this position. Read it again; if it is right, the records are wrong: report that and do not go on.`

@@ -3,9 +3,9 @@
 // scripts that sign in), but not with somebody's cookie, since then it might be an old browser led astray.
 
 import type { RequestHandler } from 'express'
-import { AppError } from '../errors.ts'
+import { AppError } from '../../../errors.ts'
 
-/** Express middleware: passes AppError 'forbidden' on when an unsafe request does not come from our own pages. */
+/** Passes AppError 'forbidden' on when an unsafe request does not come from our own pages. */
 export const sameOrigin: RequestHandler = (req, _res, next) => {
   if (['GET', 'HEAD', 'OPTIONS'].includes(req.method)) return next()
   const { origin, cookie } = req.headers

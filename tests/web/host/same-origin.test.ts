@@ -1,8 +1,8 @@
 import express from 'express'
 import request from 'supertest'
 import { describe, expect, it } from 'vitest'
-import { sameOrigin } from '../../server/auth/same-origin.ts'
-import { AppError, httpStatus } from '../../server/errors.ts'
+import { AppError, httpStatus } from '../../../server/errors.ts'
+import { sameOrigin } from '../../../server/web/host/middleware/same-origin.ts'
 
 const app = express()
 app.use(sameOrigin)
