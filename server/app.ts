@@ -14,6 +14,7 @@ import { respondAfterCommit } from './web/host/middleware/respond-after-commit.t
 import { sameOrigin } from './web/host/middleware/same-origin.ts'
 import { securityHeaders } from './web/host/middleware/security-headers.ts'
 import { tabletClock } from './web/host/middleware/tablet-clock.ts'
+import { tabletWorker } from './web/host/middleware/tablet-worker.ts'
 import { readVisitor } from './web/host/middleware/visitor.ts'
 import { createViews } from './web/host/view-engine.ts'
 import { siteMap } from './web/routes.ts'
@@ -38,9 +39,10 @@ export function createApp(deps: Deps, views = createViews(deps.viewsDir)): Expre
   app.use(requestLog(deps))
   app.use(securityHeaders(deps.config.cookieSecure))
   // Pages are packed as they are sent.
-  app.use(['/assets', '/drafts', '/editions', '/export'], compression())
+  app.use(['/assets', '/drafts', '/editions', '/export', '/tablet/copy'], compression())
   app.get('/healthz', healthz(deps))
   app.use('/assets', assets(deps))
+  app.use(tabletWorker(deps))
   app.use(respondAfterCommit(deps))
   // First, so that every page of trouble knows who is there and how they like it shown.
   app.use(readVisitor(deps))

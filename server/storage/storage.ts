@@ -11,6 +11,7 @@ import { createTrail, type Trail } from './engine/trail.ts'
 import { createWriter, type Writer } from './engine/writer.ts'
 import { createExports, type Exports } from './exchange/export.ts'
 import { createImports, type Imports } from './exchange/imports.ts'
+import { createTabletCopies, type TabletCopies } from './exchange/tablet-copy.ts'
 import type { Appends } from './faults/attendances.ts'
 import { type Attendances, createAttendances } from './faults/attendances.ts'
 import { type Closures, createClosures } from './faults/closures.ts'
@@ -47,6 +48,7 @@ import { createReports, type Reports } from './knowledge/reports.ts'
 import { createPeople, type People } from './people/people.ts'
 import { createSessions, type Sessions } from './people/sessions.ts'
 import { createSetupCodes, type SetupCodes } from './people/setup-codes.ts'
+import { createShifts, type Shifts } from './people/shifts.ts'
 import { createTablets, type Tablets } from './people/tablets.ts'
 import { createInstruments, type Instruments } from './railway/instruments.ts'
 import { createPositions, type Positions } from './railway/positions.ts'
@@ -87,6 +89,7 @@ export type { FieldReport, NewFieldReport, ReportAnswer, Reports } from './knowl
 export type { Given, NewPerson, People, Person, Role } from './people/people.ts'
 export type { Session, Sessions } from './people/sessions.ts'
 export type { SetupCodes } from './people/setup-codes.ts'
+export type { ArrivedAct, LateAct, Shift, Shifts } from './people/shifts.ts'
 export type { NewTablet, Tablet, Tablets } from './people/tablets.ts'
 export type { Instruments, KeptInstrument, ReadingOutOfDate } from './railway/instruments.ts'
 export type { NewPosition, Position, Positions } from './railway/positions.ts'
@@ -108,6 +111,7 @@ export interface Storage {
   people: People
   sessions: Sessions
   tablets: Tablets
+  shifts: Shifts
   trail: Trail
   setupCodes: SetupCodes
   editions: Editions
@@ -138,6 +142,7 @@ export interface Storage {
   visits: Visits
   imports: Imports
   exports: Exports
+  tabletCopies: TabletCopies
   quality: Quality
   wetAndDry: WetAndDry
   tonesInUse: TonesInUse
@@ -182,6 +187,7 @@ export function createStorage(
     ...createPast(writer),
     imports: createImports(writer, places),
     exports: createExports(writer),
+    tabletCopies: createTabletCopies(writer),
     trail: createTrail(writer),
     commits: writer.commits,
     lookOnce: () => lookOnce(db),
@@ -202,6 +208,7 @@ function createPeopleStorage(writer: Writer) {
     people: createPeople(writer),
     sessions,
     tablets: createTablets(writer, sessions),
+    shifts: createShifts(writer),
     setupCodes: createSetupCodes(writer),
   }
 }

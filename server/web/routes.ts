@@ -4,6 +4,7 @@ import { home } from './home.ts'
 import { get, post, type Route } from './host/route.ts'
 import * as look from './look.ts'
 import { peopleRoutes } from './people/routes.ts'
+import { tabletRoutes } from './tablet/routes.ts'
 import { technicianRoutes } from './technician/routes.ts'
 
 export type { Handler, Route } from './host/route.ts'
@@ -14,6 +15,7 @@ export const siteMap: Route[] = [
   get('/look', 'anyone', look.show),
   post('/look', 'anyone', look.choose),
   ...peopleRoutes,
+  ...tabletRoutes,
   // Before the technician's: /rounds/intervals is no round.
   ...engineerRoutes,
   ...technicianRoutes,

@@ -28,6 +28,8 @@ const notForRole = 'This is not for the role'
 it('lets nobody in without a sign-in except to sign in or out, to begin, and to choose a look', () => {
   const open = named.filter(([, route]) => route.may === 'anyone').map(([name]) => name)
   const expected = ['get /', 'get /sign-in', 'post /sign-in', 'post /sign-out', 'get /setup', 'post /setup']
+  // Asks for the token of a shift in place of a session.
+  expected.push('post /tablet/acts')
   expect(open.sort()).toEqual([...expected, 'post /cover', 'get /look', 'post /look'].sort())
 })
 

@@ -71,7 +71,7 @@ async function withCheckPage<T>(measure: (there: CheckPage) => Promise<T>): Prom
 const quiet = { PORT: '0', LOG_LEVEL: 'silent' }
 
 /** The demo's database as each figure finds it, made once. */
-const demoFile = once(async (): Promise<string> => {
+export const demoFile = once(async (): Promise<string> => {
   const dir = mkdtempSync(path.join(runFolder(), 'demo-'))
   await (await serveDemo(dir, quiet)).close()
   return path.join(dir, 'demo.db')

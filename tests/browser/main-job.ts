@@ -3,8 +3,12 @@ import type { Hands } from './hands.ts'
 
 /** The whole main job, from the report to the signed record, as a technician does it; gives the record's address. */
 export async function doMainJob(hands: Hands): Promise<string> {
-  const { signIn, tile, tap, fill, sees, reading } = hands
-  await signIn('wren')
+  await hands.signIn('wren')
+  return doMainJobSignedIn(hands)
+}
+
+export async function doMainJobSignedIn(hands: Hands): Promise<string> {
+  const { tile, tap, fill, sees, reading } = hands
   await tap('Report a fault')
   await fill('Site, position or plate', 'WH-3-U')
   await tap('Find')

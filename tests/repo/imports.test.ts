@@ -23,6 +23,7 @@ const mayImport: Record<string, string[]> = {
     ...['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts'],
     ...['exchange', 'storage', 'auth', 'review'],
   ],
+  tablet: ['storage', 'auth', 'web'],
 }
 
 /** Run in a browser as well as on the server: no Node module, no Express, no SQLite. */

@@ -38,11 +38,11 @@ it.each<[string, RegExp, RegExp | null]>([
     /node:https|node:tls|node:dns|node:dgram|http2|undici|https?\.(get|request)\(/,
     null,
   ],
-  ['fetches', /\bfetch\(/, /^views\/assets\/js\//],
+  ['fetches', /\bfetch\(/, /^(views\/assets\/js\/|server\/tablet\/worker\/(assets|depot|main)\.ts$)/],
   [
     'talks past requests and answers',
     /WebSocket|EventSource|addEventListener\('message'|\.onmessage|\bjsonp\b/i,
-    null,
+    /^(views\/assets\/js\/shift\.js|server\/tablet\/worker\/main\.ts)$/,
   ],
 ])('nothing %s but where it is known', (_, tool, known) => {
   expect(ours.length).toBeGreaterThan(300)

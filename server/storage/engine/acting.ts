@@ -5,6 +5,8 @@ import { createAsyncContext } from '#platform'
 export interface Actor {
   personId: string | null
   tabletId: string | null
+  /** When it was done, where that was before it arrived; UTC ISO text. */
+  doneAt?: string
 }
 
 const program: Actor = { personId: null, tabletId: null }
@@ -30,4 +32,12 @@ export function actAsThroughout<T>(actor: Actor, fn: () => Promise<T>): Promise<
 /** Without a person and a tablet when the program itself writes. */
 export function actor(): Actor {
   return synchronous ?? asynchronous.current() ?? program
+}
+
+/** Tells the time of the act that is being recorded: when it was done, where it arrived late; else what `clock` says. */
+export function clockOfActs(clock: () => Date): () => Date {
+  return () => {
+    const { doneAt } = actor()
+    return doneAt === undefined ? clock() : new Date(doneAt)
+  }
 }

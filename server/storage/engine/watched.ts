@@ -18,7 +18,8 @@ const unrecordedColumns: Record<string, string[]> = {
   sessions: ['seen_at'],
   tablets: ['seen_at', 'clock_ahead_ms'],
 }
-const secrets = new Set(['pin_hash', 'password_hash', 'token_hash', 'code_hash'])
+/** Columns that nobody is shown. */
+export const secrets = new Set(['pin_hash', 'password_hash', 'token_hash', 'code_hash'])
 
 /** Every table but a few, so that a new one is recorded without being named here. */
 export function watchedTables(db: Connection): WatchedTable[] {

@@ -1,6 +1,7 @@
 // Writing once, at one moment, all or nothing.
 
 import { AppError } from '../../errors.ts'
+import { actor } from './acting.ts'
 import { withPatience } from './patience.ts'
 import { SharedCommit } from './shared-commit.ts'
 import { type Connection, inTransaction, isTaken } from './sql.ts'
@@ -58,13 +59,13 @@ function createTransactions(
 
   function write<T>(fn: () => T): T {
     if (now !== null) return writeNested(db, trail, fn)
-    const at = clock().toISOString()
-    now = at
+    const arrived = clock().toISOString()
+    now = actor().doneAt ?? arrived
     trail.begin()
     try {
       const sealed = () => {
         const result = fn()
-        trail.seal(at)
+        trail.seal(arrived) // the trail tells when we learnt of it
         return result
       }
       return withPatience(db, () => commits.write(sealed))
@@ -79,7 +80,7 @@ function createTransactions(
 
   return {
     write,
-    moment: given => (given === undefined ? (now ?? clock().toISOString()) : utc(given)),
+    moment: given => (given === undefined ? (now ?? actor().doneAt ?? clock().toISOString()) : utc(given)),
   }
 }
 

@@ -25,6 +25,19 @@ export const tablesOfPeople: Record<string, ExportedTable> = {
       clock_ahead_ms: 'Milliseconds its clock was ahead then',
     },
   },
+  late_acts: {
+    about: 'Forms that a tablet recorded without signal, as they arrived',
+    columns: {
+      shift_id: 'Shift on the tablet',
+      seq: 'Its number in that shift',
+      path: 'Where the form was sent',
+      fields: 'What it said, as JSON',
+      done_at: 'When it was done',
+      clock_ahead_ms: 'Milliseconds the tablet’s clock was ahead when last compared',
+      arrived_at: 'When it arrived',
+      apart: 'Why it could not be recorded as it was sent; empty when it was',
+    },
+  },
   editions: {
     about: 'Editions of the fault trees',
     columns: { published_at: 'Published', published_by: 'By whom: id in people' },

@@ -217,6 +217,7 @@ export const keptIn: Record<string, string> = {
   sessions: 'who is signed in now',
   setup_codes: 'secrets',
   not_in_force: 'what an import under way has written: it is taken out once it is in force',
+  shifts: 'the keys of tablets that carry a shift',
   sent_forms: 'forms as they were sent: what they said stands in the other tables',
   migrations: 'the shape of the database, not the depot’s data',
 }

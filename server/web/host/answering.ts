@@ -7,7 +7,7 @@ import { askToChoose, choosingOwn } from '../people/choose-own.ts'
 import { typedFields } from '../people/typed-fields.ts'
 import { type Answer, page, redirect } from './answer.ts'
 import { holdForm } from './pending-form.ts'
-import type { Request, Visitor } from './request.ts'
+import type { Request } from './request.ts'
 import type { Route } from './route.ts'
 import { answerToRepeat, identifiedForm, recordSent } from './sent-once.ts'
 
@@ -53,9 +53,9 @@ function askToSignIn(req: Request): Answer {
 
 /** What a handler writes is on record as the visitor's. */
 function recordingActor(handle: Handle): Handle {
-  if (isAsync(handle)) return req => actAsThroughout(actorOf(req.visitor), async () => handle(req))
+  if (isAsync(handle)) return req => actAsThroughout(actorOf(req), async () => handle(req))
   return req => {
-    const answer = actAs(actorOf(req.visitor), () => handle(req))
+    const answer = actAs(actorOf(req), () => handle(req))
     if (answer instanceof Promise)
       throw new Error('A handler that waits must be async: who wrote would be lost')
     return answer
@@ -93,8 +93,9 @@ function sentOnce(deps: Deps, handle: Handle): Handle {
 const isAsync = (handle: Handle) => handle.constructor.name === 'AsyncFunction'
 
 /** Who the trail names. */
-function actorOf({ person, tablet }: Visitor): Actor {
-  return { personId: person?.id ?? null, tabletId: tablet?.id ?? null }
+function actorOf({ visitor: { person, tablet }, doneAt }: Request): Actor {
+  const who = { personId: person?.id ?? null, tabletId: tablet?.id ?? null }
+  return doneAt === undefined ? who : { ...who, doneAt }
 }
 
 /** Technicians record all at once, and do nothing with it but answer. */

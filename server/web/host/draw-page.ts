@@ -16,6 +16,19 @@ export interface AssetAddresses {
   script: string
 }
 
+/** How it stands on a tablet without signal: times of the clock, in words. */
+export interface TabletState {
+  /** When something was last saved on it. */
+  saved: string | null
+  unsent: number
+  /** Since when there is no signal; null while there is. */
+  lost: string | null
+  /** When its copy was made. */
+  copied: string
+  /** Something has waited for hours. */
+  late: boolean
+}
+
 export interface PageDrawing {
   /**
    * A page as HTML, with what every page needs: `page` and `foot` for the head and foot partials, `errors` and `values`
@@ -26,16 +39,17 @@ export interface PageDrawing {
   part(req: Request, view: string, locals: PageLocals): string
 }
 
-export function createPageDrawing(deps: Deps, views: Views, assets: AssetAddresses): PageDrawing {
+type TellState = () => TabletState | null
+
+/** `tabletState` where a tablet draws. */
+export function createPageDrawing(
+  deps: Deps,
+  views: Views,
+  assets: AssetAddresses,
+  tabletState: TellState = () => null,
+): PageDrawing {
   const edition = editionWords(deps)
-  const always = {
-    times: deps.times,
-    duration,
-    sentence: capitalize,
-    served: () => served(deps),
-    causeTitle: (key: string) => causeTitle(deps, key),
-    newId,
-  }
+  const always = onEveryPage(deps)
 
   function ofPage(req: Request, locals: PageLocals) {
     const { look } = req.visitor
@@ -51,14 +65,27 @@ export function createPageDrawing(deps: Deps, views: Views, assets: AssetAddress
       error: errorList.length > 0,
       back: locals.back,
       desk: locals.desk ?? false,
+      tablet: tabletState(),
     }
-    const foot = { look, address, sent: req.cookies.sent, edition: edition() }
+    const foot = { tablet: page.tablet, look, address, sent: req.cookies.sent, edition: edition() }
     return { errors, errorList, values: locals.values ?? {}, foot, page }
   }
 
   return {
     page: (req, view, locals) => views(view, always, ofRequest(req), locals, ofPage(req, locals)),
     part: (req, view, locals) => views(view, always, ofRequest(req), locals),
+  }
+}
+
+/** What every view may use. */
+function onEveryPage(deps: Deps) {
+  return {
+    times: deps.times,
+    duration,
+    sentence: capitalize,
+    served: () => served(deps),
+    causeTitle: (key: string) => causeTitle(deps, key),
+    newId,
   }
 }
 

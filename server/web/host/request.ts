@@ -24,6 +24,10 @@ export interface Request {
   /** Where it came from, for slowing down guesses. */
   ip: string
   visitor: Visitor
+  /** When it was done, of what arrives later; UTC ISO text. */
+  doneAt?: string
+  /** Who is there now, after a wait, where that is no matter of a session's cookie. */
+  stillThere?: () => Person | null
   /** Reads a form with a file. Throws 'too large' and 'invalid'. */
   upload(limits: UploadLimits): Promise<Upload>
 }

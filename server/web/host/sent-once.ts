@@ -40,7 +40,7 @@ export function recordSent(deps: Deps, form: IdentifiedForm, answer: Answer): vo
 }
 
 /** Where the answer to a written form leads; null for any other answer. */
-function writtenTo(answer: Answer): string | null {
+export function writtenTo(answer: Answer): string | null {
   if (answer.kind === 'redirect') return answer.to
   return answer.kind === 'json' && typeof answer.data.next === 'string' ? answer.data.next : null
 }

@@ -39,7 +39,7 @@ export function sessionToken({ cookies }: Request): string | undefined {
  * session or the person's access has ended meanwhile, and 'forbidden' when the role has lost the right.
  */
 export function personStill(deps: Deps, req: Request, right?: Right): Person {
-  const who = personOf(deps, req.cookies)
+  const who = req.stillThere ? req.stillThere() : personOf(deps, req.cookies)
   if (who === null || who.id !== req.visitor.person?.id)
     throw new AppError(
       'signed out',

@@ -34,6 +34,7 @@ const appendOnly = [
   ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
   ...['daily_temperatures', 'given_up_imports'],
+    ...['shifts', 'late_acts'],
   ...['photos', 'engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
   // What authors propose and the field reports.
   ...['proposals', 'proposal_files', 'proposal_writers', 'decisions', 'publications'],
@@ -112,6 +113,11 @@ function fill(): void {
   s.delays.add({ id: 'dl', faultId: 'fault', by: 'eve', minutes: 12 })
   const state = { owner: 'eve', cause: '', action: '', due: null, doneOn: null, result: '', closed: false }
   s.reviews.open({ id: 'rv', positionId: 'p1', by: 'eve', why: 'third in a year', ...state })
+  const shift = { id: 'sh', personId: 'ben', tabletId: null, until: '2026-11-02T13:00:00.000Z' }
+  s.shifts.start({ ...shift, tokenHash: 'h' })
+  const late = { id: 'late', shiftId: 'sh', seq: 1, path: '/faults', faultId: null, fields: {} }
+  const times = { doneAt: '2026-11-02T03:00:00.000Z', clockAheadMs: 0, apart: 'closed' }
+  s.shifts.addAct({ ...late, ...times }, '2026-11-02T04:00:00.000Z')
   s.instruments.create({ id: 'm4', kind: 'multimeter', serial: '4', calibrationDue: null, functions: [] })
   s.instruments.addCalibration({ id: 'cal', instrumentId: 'm4', due: '2026-12-31' })
   fillVisits(s)

@@ -8,7 +8,7 @@ import { isLate, prefix, saveCopy, waiting } from './waiting.js'
 
 /**
  * @typedef {import('./waiting.js').Write} Write
- * @typedef {{ kept: true, next: string } | { kept: false, answered: boolean, busy?: boolean }} Answer
+ * @typedef {{ kept: true, next: string, waits: boolean } | { kept: false, answered: boolean, busy?: boolean }} Answer
  */
 
 const patienceMs = 8000
@@ -88,7 +88,7 @@ function holdsSecret(form) {
 async function sendOne(form, button, write, kept) {
   const answer = await post(write)
   if (answer.kept) {
-    acknowledged(write.id)
+    acknowledged(write.id, answer.waits)
     location.assign(answer.next)
   } else if (answer.answered) {
     // The server says something on a page of its own: an error, a question, a sign-in.
@@ -119,7 +119,7 @@ async function sendWaiting(again) {
     if (write.refused && again) continue
     const answer = await post(write)
     if (answer.kept) {
-      acknowledged(write.id)
+      acknowledged(write.id, answer.waits)
       if (location.href === write.page) location.assign(answer.next)
     } else if (answer.answered) keep(prefix + write.id, { ...write, refused: true })
     else break
@@ -139,7 +139,7 @@ async function post(write) {
       signal: AbortSignal.timeout(patienceMs),
     })
     const said = reply.ok ? await reply.json().catch(() => null) : null
-    if (said?.kept === write.id) return { kept: true, next: said.next }
+    if (said?.kept === write.id) return { kept: true, next: said.next, waits: said.waits === true }
     const { status } = reply
     const seconds = Number(reply.headers.get('Retry-After'))
     if (seconds) setTimeout(tick, seconds * 1000)
@@ -149,11 +149,11 @@ async function post(write) {
   }
 }
 
-/** @param {string} id */
-function acknowledged(id) {
+/** @param {string} id @param {boolean} [waits] the tablet answers for the server: it is kept there, and not sent yet */
+function acknowledged(id, waits = false) {
   forget(prefix + id)
   forgetDraft(id)
-  keep(`sent:${person}`, Date.now())
+  if (!waits) keep(`sent:${person}`, Date.now())
 }
 
 function tell() {

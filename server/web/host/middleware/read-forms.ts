@@ -4,12 +4,12 @@ import { withoutControls } from '../../../plain-words.ts'
 /** Fills `req.body` with the fields of a form; what came without a form is a form without fields. */
 export function readForms(): RequestHandler {
   const usual = express.urlencoded({ extended: false, limit: '100kb', parameterLimit: 500 })
-  // A knowledge file may be as large as one on disk, and a form writes a letter in up to three.
+  // A knowledge file may be as large as one on disk, and a form writes a letter in up to three; one within another, nine.
   const drafts = express.urlencoded({ extended: false, limit: '3mb', parameterLimit: 50 })
   return (req, res, next) => {
     req.body = {}
     if (req.method === 'GET') return next()
-    const read = /^\/drafts(\/|$)/i.test(req.path) ? drafts : usual
+    const read = /^\/(drafts|tablet\/acts)(\/|$)/i.test(req.path) ? drafts : usual
     read(req, res, error => {
       if (error) return next(error)
       req.body = cleaned(req.body)

@@ -6,11 +6,16 @@ import helmet from 'helmet'
 
 /** `secure`: the program is reached by https only. */
 export function securityHeaders(secure: boolean): RequestHandler {
-  const headers = headersOf(helmet(wanted(secure)))
+  const headers = headersOfAnswers(secure)
   return (_req, res, next) => {
     for (const [name, value] of headers) res.setHeader(name, value)
     next()
   }
+}
+
+/** Name and value of each. */
+export function headersOfAnswers(secure: boolean): [string, string][] {
+  return headersOf(helmet(wanted(secure)))
 }
 
 /** What helmet sets on an answer; nothing of ours depends on the request. */

@@ -39,11 +39,26 @@ export const show = (deps: Deps) => (req: Request) => {
     swaps: swapTable(fault.record.repairs.flatMap(repair => repair.swap ?? [])),
     disturbed: disturbedTable(deps.times, fault.disturbed),
     photos: photosOf(deps, fault.record.fault.id),
+    late: arrivedLate(deps, fault.record.fault.id),
     notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
     head: fault.record.signatures.length > 0 ? shortHead(deps.storage.trail.head()) : null,
     printedAt: deps.clock().toISOString(),
   })
 }
+
+/** What a tablet recorded without signal and the record could no longer take: in words, each with why. */
+function arrivedLate({ storage, times }: Deps, faultId: string) {
+  return storage.shifts.listApart(faultId).map(({ byName, doneAt, arrivedAt, fields, apart }) => ({
+    title: `${byName}, done ${times.moment(doneAt)}, arrived ${times.moment(arrivedAt)}`,
+    said: Object.entries(fields)
+      .flatMap(([name, text]) => (unsaid.has(name) || !text ? [] : [`${name}: ${text}`]))
+      .join('; '),
+    why: apart,
+  }))
+}
+
+/** Made with a form, and not typed. */
+const unsaid = new Set(['id', 'signatureId', 'offered', 'return'])
 
 /** As much of the newest entry's hash as `npm run verify -- --known` needs to find it again; from a paper copy too. */
 function shortHead(head: { hash: string } | null): string | null {

@@ -11,7 +11,7 @@ import { person, type Request } from '../../host/request.ts'
 import { needsAt } from '../check/judged.ts'
 import type { WalkInHand } from '../in-hand/fault-in-hand.ts'
 
-const cookieName = 'instrument'
+export const instrumentCookie = 'instrument'
 /** A choice that was made away from any check is for whatever has none of its own. */
 export const EVERYTHING = 'everything'
 const kept = z.object({ by: z.string(), of: z.record(z.string(), z.string()) })
@@ -36,13 +36,13 @@ export function rememberChoice(deps: Deps, req: Request, purpose: string, id: st
   const { [purpose]: _, ...others } = choicesOf(req)
   const of = id === null ? others : { ...others, [purpose]: id }
   const value = Object.keys(of).length > 0 ? JSON.stringify({ by: person(req).id, of }) : null
-  return { name: cookieName, value, maxAgeMs: deps.config.sessionHours * 3600_000 }
+  return { name: instrumentCookie, value, maxAgeMs: deps.config.sessionHours * 3600_000 }
 }
 
 /** By purpose; none where somebody else chose them. */
 function choicesOf(req: Request): Record<string, string> {
   try {
-    const read = kept.safeParse(JSON.parse(req.cookies[cookieName] ?? 'null'))
+    const read = kept.safeParse(JSON.parse(req.cookies[instrumentCookie] ?? 'null'))
     return read.success && read.data.by === person(req).id ? read.data.of : {}
   } catch {
     return {}
