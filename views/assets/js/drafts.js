@@ -6,9 +6,9 @@ import { forget, keep, meta, namesFrom, person, ready, recall } from './tablet.j
 /** @typedef {{ id: string | null, at: number, fields: [string, string][] }} Draft */
 
 const prefix = `draft:${person}:`
-/** Nobody comes back to a half-typed form after a month, and what it holds is not for whoever finds the tablet. */
+/** A half-typed form is forgotten after a month. */
 const longestMs = 30 * 24 * 3600_000
-/** What seems older than this was typed while the tablet's clock stood wrong, perhaps a minute ago. */
+/** Older than this: the tablet's clock stood wrong. */
 const oldestMs = 12 * longestMs
 
 export async function startDrafts() {
@@ -28,7 +28,7 @@ export function forgetDraft(id) {
   for (const name of namesFrom(prefix)) if (recall(name)?.id === id) forget(name)
 }
 
-/** Whoever typed it: somebody who has left opens no page here any more. What waits to be sent is no draft, and stays. */
+/** Whoever typed it. What waits to be sent is no draft, and stays. */
 function forgetOld() {
   for (const name of namesFrom('draft:')) {
     const age = Date.now() - recall(name)?.at

@@ -8,15 +8,15 @@ export function startKeypads() {
 }
 
 /**
- * What the field holds after a key. A number stays before its unit and has one point; OL stands alone.
- * @param {string} text @param {number} start @param {number} end where the caret or the marked text lies
+ * The field after a key. A number stands before its unit, with one point; OL stands alone.
+ * @param {string} text @param {number} start @param {number} end the caret, or the marked text
  * @param {string} key @param {boolean} isUnit
  * @returns {{ text: string, caret: number }}
  */
 export function press(text, start, end, key, isUnit) {
-  const whole = (/** @type {string} */ all) => ({ text: all, caret: all.length })
+  const whole = (/** @type {string} */ text) => ({ text, caret: text.length })
   if (key === 'clear') return whole('')
-  if (key === 'OL') return whole('OL')
+  if (key === 'OL') return whole(key)
   const before = text === 'OL' ? '' : text
   const head = before.replace(/(.* to |).*/, '$1')
   const last = before.slice(head.length)

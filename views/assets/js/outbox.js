@@ -109,7 +109,7 @@ const unsentWords = {
   secret: 'A PIN is never kept on a tablet: leave this page open, and send it again.',
 }
 
-/** Sends what waits, in order, and stops at the first silence; what the server refused is tried once a page. @param {unknown} [again] */
+/** Sends what waits, in order, until there is no answer; what was refused is tried once a page. @param {unknown} [again] */
 async function sendWaiting(again) {
   if (sending) return
   sending = true

@@ -1,4 +1,4 @@
-// The tablet's own store. It outlives a killed browser: the plain local store is written out seconds later, this at once.
+// The tablet's own store. It outlives a killed browser, as the plain local store does not.
 // Keeping can fail (full, or a private window); the answer says so, and nothing is thrown.
 
 /** Who is signed in; what one person typed is neither shown nor sent as another's. */
