@@ -149,7 +149,7 @@ describe.skipIf(noBrowser())('a tablet whose browser is killed without signal', 
     await hands.page.locator('label.tile', { hasText: 'Telltale dark' }).first().click()
     await hands.fill('In their words', 'Blue lamp flashing')
     await hands.fill('Who reported it', 'signaller, panel 2')
-    await hands.page.locator('label.tile', { hasText: 'Kept' }).first().click()
+    await hands.page.locator('label.tile', { hasText: 'Still working' }).first().click()
     await hands.page.getByRole('button', { name: 'Report it' }).click()
     await hands.sees('No earlier fault is on record here')
     const fault = hands.page.url()

@@ -11,7 +11,7 @@ export function startGuard() {
   window.addEventListener('submit', event => {
     if (!event.defaultPrevented) answerTap(/** @type {HTMLFormElement} */ (event.target), event.submitter)
   })
-  // A page that comes back from the browser's memory still wears the busy words.
+  // A page from the browser's memory still has the busy words.
   window.addEventListener('pageshow', endBusy)
 }
 

@@ -51,8 +51,7 @@ function takeOver(event) {
 }
 
 /**
- * The id of the form's write. What was sent under it may have arrived, so once other words are typed the form takes a new
- * one, and both wait. @param {HTMLFormElement} form @param {HTMLElement | null} button @returns {string}
+ * The id of the form's write; a new one once other words are typed after a send. @param {HTMLFormElement} form @param {HTMLElement | null} button @returns {string}
  */
 function idForWords(form, button) {
   const id = writeId(form) ?? ''
@@ -69,7 +68,7 @@ function bodyOf(form, button) {
   return new URLSearchParams(/** @type {any} */ (new FormData(form, button))).toString()
 }
 
-/** A random UUID (version 4 of RFC 9562); `crypto.randomUUID` is missing where a page came over plain http. */
+/** A random UUID (version 4 of RFC 9562): over plain http there is no `crypto.randomUUID`. */
 function newId() {
   const bytes = crypto.getRandomValues(new Uint8Array(16))
   bytes[6] = ((bytes[6] ?? 0) & 0x0f) | 0x40
@@ -91,7 +90,7 @@ async function sendOne(form, button, write, kept) {
     acknowledged(write.id, answer.waits)
     location.assign(answer.next)
   } else if (answer.answered) {
-    // The server says something on a page of its own: an error, a question, a sign-in.
+    // An error, a question or a sign-in on its own page.
     forget(prefix + write.id)
     submitPlainly(form, button)
   } else {

@@ -18,7 +18,7 @@ export const waiting = () =>
 /** True when the oldest has waited so long that somebody should hear of it. @param {Write[]} all */
 export const isLate = all => all[0] !== undefined && Date.now() - all[0].at > lateMs
 
-/** Saves all that waits as a file with every field in words, for whoever enters it by hand. */
+/** Saves all that waits as a file in words, to be entered by hand. */
 export function saveCopy() {
   const entries = waiting().map(({ id, at, action, page, body }) => ({
     ...{ typedAt: new Date(at).toISOString(), id, page, sendTo: action },
