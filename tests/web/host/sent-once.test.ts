@@ -271,5 +271,7 @@ const withoutTwice = [
   '/rounds/intervals',
   '/setup',
   '/sign-out',
+  '/tablet/acts',
+  '/tablet/shift',
   '/tablets/:tablet/revocation',
 ]
