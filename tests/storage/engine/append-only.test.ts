@@ -34,7 +34,7 @@ const appendOnly = [
   ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
   ...['daily_temperatures', 'given_up_imports'],
-    ...['shifts', 'late_acts'],
+  ...['shifts', 'late_acts'],
   ...['photos', 'engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
   // What authors propose and the field reports.
   ...['proposals', 'proposal_files', 'proposal_writers', 'decisions', 'publications'],
