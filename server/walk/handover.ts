@@ -6,6 +6,7 @@ import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
 import { type NarratedRow, narrate } from './narrate.ts'
 import { type Place, placeName, type Walk, walk } from './place.ts'
 import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
+import { protectionWords } from './protection.ts'
 import type { FaultRecord, Handover } from './record.ts'
 import { held, openAttendance } from './stage.ts'
 
@@ -91,7 +92,7 @@ function mended(place: Place, record: FaultRecord): boolean {
 function stateNow(where: Walk, record: FaultRecord): string[] {
   const attendance = record.attendances.at(-1)
   const hold = held(where, record)
-  const states = [`Protection: ${record.fault.protection}.`]
+  const states = [protectionWords[record.fault.protection]]
   if (attendance) {
     states.push(`In place of protection: ${attendance.protectionWords}`)
     states.push(`Isolated: ${attendance.isolationWords}`)

@@ -5,6 +5,7 @@ import type { Cause, Check, End, Knowledge } from '../knowledge/types.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
 import { acts, type Walk, walk } from './place.ts'
 import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
+import { protectionWords } from './protection.ts'
 import type { Attendance, Closure, FaultRecord, Handover, Repair, WalkEntries } from './record.ts'
 
 /** A record walked: where its findings lead, and what they disturbed, which is worked out when it is first asked for. */
@@ -114,13 +115,14 @@ export function isEvidence({ fault, closure, holdReleases }: FaultRecord): boole
 export function held(walk: Walk, record: FaultRecord): Hold | null {
   const { protection } = record.fault
   if (protection === 'kept' || !isEvidence(record) || !acts(walk.place)) return null
-  const protectionWords =
-    protection === 'lost' ? 'Protection was lost.' : 'It is not known whether protection was kept.'
   const next =
     walk.place.kind === 'check'
       ? `The next check disturbs something: ${walk.place.check.disturbs}.`
       : 'The next thing to do is a repair.'
-  return { protection, why: `${protectionWords} ${next} It would change what others must still see.` }
+  return {
+    protection,
+    why: `${protectionWords[protection]} ${next} It would change what others must still see.`,
+  }
 }
 
 /** Is this the right equipment? The plate is read before the first thing that acts on it, and again after a break. */

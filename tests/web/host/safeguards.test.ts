@@ -95,7 +95,7 @@ describe('the evidence hold', () => {
       const wren = await site.as('wren')
       const fault = await report(wren, { protection })
       const page = await wren.get(`/faults/${fault}`)
-      expect(page.text).toContain('treat this as a wrong-side failure')
+      expect(page.text).toContain('Treat this as a wrong-side failure')
       expect(page.text).toMatch(/Tell the signaller now.*Leave everything as found/)
       expect(page.text).not.toContain('most likely back by')
       expect((await wren.get('/faults')).text).toContain(`protection ${protection}`)

@@ -1,5 +1,6 @@
 import type { Times } from '../../../times.ts'
 import type { DisturbedItem } from '../../../walk/disturbed.ts'
+import { protectionWords } from '../../../walk/protection.ts'
 import type { Attendance, Swap } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { columns, type Mark, type SummaryRow, type Table } from '../../partials.ts'
@@ -15,7 +16,7 @@ export function recordRows(deps: Deps, { record, tree }: FaultInHand): SummaryRo
     { key: 'Symptom', value: fault.symptom },
     { key: 'Noticed', value: fault.noticed },
     { key: 'Reported', value: `${deps.times.moment(fault.reportedAt)} by ${fault.reportedBy}` },
-    { key: 'Protection', value: fault.protection },
+    { key: 'Protection', value: protectionWords[fault.protection] },
     { key: 'Fault tree', value: `${tree.title}, edition ${fault.editionId.slice(0, 8)}` },
     { key: 'Outcome', value: outcome },
     ...(closure?.cause ? [{ key: 'Cause', value: causeTitle(deps, closure.cause) }] : []),
