@@ -108,7 +108,7 @@ function notProved({ knowledge, walk: where, record }: Standing): string[] {
     if (item.state === 'passed') return []
     const loose = item.setAside?.disturbed.map(one => one.item).join('; ')
     const what = item.kind === 'symptom' ? `the symptom (${item.symptom})` : `“${item.check.title}”`
-    if (loose) return [`Proved while something was disturbed (${loose}), so to prove again: ${what}.`]
+    if (loose) return [`Prove again: ${what}. Not back when it was proved: ${loose}.`]
     return [item.state === 'failed' ? `The proof failed: ${what}.` : `Not proved yet: ${what}.`]
   })
 }

@@ -81,8 +81,8 @@ describe('a proof taken while something is disturbed', () => {
       changed: 'x',
       words: '',
     }
-    expect(blockers(knowledge, whole, draft)[0]).toContain(
-      'out of its holder), so to prove again: “Check supply”',
+    expect(blockers(knowledge, whole, draft)[0]).toBe(
+      'Prove again: “Check supply”. Not back when it was proved: the supply fuse, out of its holder.',
     )
     const told = narrate(knowledge, treeSlug, whole).filter(row => row.kind === 'proof')
     expect(told.map(row => row.because)).toEqual(
