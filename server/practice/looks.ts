@@ -1,9 +1,9 @@
 // What is seen, asked or heard at a check, chosen from the world: the row whose words say it.
 
-import { toneOver } from '../circuit/meters.ts'
+import { reading, toneOver } from '../circuit/meters.ts'
 import { size } from '../circuit/network.ts'
 import { operate, toneOf } from '../circuit/operate.ts'
-import type { State, World } from '../circuit/world.ts'
+import { healthyWorld, OPEN, type State, type World } from '../circuit/world.ts'
 import type { Check, Row } from '../knowledge/types.ts'
 
 /** What a row's words are known by: a pattern, or words that they hold. */
@@ -70,7 +70,7 @@ const LOOKS: [RegExp, Look][] = [
     ({ sights, site }) => [...when(!site.signal, /link/), ...when(sights.driveRelay === 'wrong', /wrong/)],
   ],
   [
-    /front of|latch and label|variant on the label|label of/i,
+    /front of|latch and label|latch with the drive|variant on the label|label of/i,
     ({ sights, module }) => [
       ...when(sights.latch === 'not home', /not home/),
       ...when(module.variant === 'wrong finish', /finish/),
@@ -93,7 +93,18 @@ const LOOKS: [RegExp, Look][] = [
   [/section between|section by halves/i, feederSections],
   [/rating/i, ({ sights }) => when(sights.fuseRating !== 'as the diagram', sights.fuseRating)],
   [/arrester/i, ({ sights }) => when(sights.arrester === 'burst', /burst|burnt|failed/)],
-  [/suppression path|link or contact/i, ({ site }) => [site.suppressedBy]],
+  [
+    /suppression path|link or contact/i,
+    ({ site, sights }) => [...when(sights.wires === 'wrong terminal', /wrong terminal/), site.suppressedBy],
+  ],
+  [/may come off/i, () => [/^both/]],
+  [/release of the equipment/i, () => [/^released/]],
+  [/drop of each section/i, ({ supply }) => when(supply.feederJoint > 1, /^one section/)],
+  [/filament/i, () => [/^main/]],
+  [/look of the supply wires/i, ({ supply }) => when(supply.wireBridge < 1e6, /damaged/)],
+  [/tap of the new power module/i, ({ sights }) => when(sights.settings === 'different', /different/)],
+  [/owner's method/i, ({ module }) => [module.provesAlways ? /not seen/ : /^each/]],
+  [/lines compared|line beside the trigger line/i, linesCompared],
   [
     /extent|failed on this feeder/i,
     ({ supply }) => [
@@ -189,6 +200,35 @@ const stoppedWords = {
 
 function when(holds: boolean, ...words: Words[]): Words[] {
   return holds ? words : []
+}
+
+/** Ohms by which two lines of one length differ that are not alike. */
+const UNLIKE = 0.4
+
+/** The arming line beside the trigger line by ohmmeter, both of one length. */
+function linesCompared(world: World, state: State): Words[] {
+  const [arming, trigger] = (
+    [
+      ['A1', 'A2'],
+      ['T1', 'T2'],
+    ] as const
+  ).map(pair => ohmsAt(world, state, [...pair]))
+  if (arming === undefined || trigger === undefined || Math.abs(arming - trigger) < UNLIKE) return [/alike/]
+  if (arming > trigger)
+    return [trigger < healthyOhms(world, state) - UNLIKE ? /trigger lower/ : /arming higher/]
+  return [arming < healthyOhms(world, state) - UNLIKE ? /arming lower/ : /trigger higher/]
+}
+
+const OHMMETER = { function: 'ohms', percent: 0, counts: 0, resolution: 0.001, range: 1e9 } as const
+
+function ohmsAt(world: World, state: State, pair: [string, string]): number {
+  const shown = reading(world, pair, OHMMETER, state, 0)
+  return shown.kind === 'value' ? shown.value : OPEN
+}
+
+/** What both lines of this length would read. */
+function healthyOhms(world: World, state: State): number {
+  return ohmsAt(healthyWorld(world.site), state, ['A1', 'A2'])
 }
 
 function indicated(world: World, state: State): Words[] {

@@ -158,18 +158,27 @@ function measured(going: Going, stands: Walk, check: Check): Finding | string {
     },
   }
   if (rowOf(check, finding).row) return finding
-  const chosenRow = byPlan(check, world)
+  const chosenRow = range === null ? byPlan(check, world, reading.kind === 'value' ? reading.value : 0) : null
   return chosenRow ? { ...finding, chosenRow } : `no row takes ${text}`
 }
 
 /** m within which a place is as the plan has it. */
 const AS_PLANNED = 0.015
 
-/** Where a limit is blank, a place is compared with the plan, and the row chosen by hand. */
-function byPlan(check: Check, world: World): string | null {
-  if (check.does.kind !== 'measure' || getUnit(check.does.unit).base !== 'm') return null
-  const { off } = planOf(check, world)
-  const sides = Math.abs(off) <= AS_PLANNED ? ['in range'] : [off > 0 ? 'above' : 'below', 'otherwise']
+/** V AC of the red lamp on the diagram of the demonstration, and the share by which it may differ. */
+const LAMP_VOLTS = 110
+const AS_FED = 0.1
+
+/** Where a limit is blank, what is read is compared with the plan or the diagram, and the row chosen by hand. */
+function byPlan(check: Check, world: World, value: number): string | null {
+  const unit = check.does.kind === 'measure' ? getUnit(check.does.unit).base : ''
+  if (unit === 'm') return rowByHand(check, planOf(check, world).off, AS_PLANNED)
+  if (unit === 'V AC') return rowByHand(check, value - LAMP_VOLTS, AS_FED * LAMP_VOLTS)
+  return null
+}
+
+function rowByHand(check: Check, off: number, allowed: number): string | null {
+  const sides = Math.abs(off) <= allowed ? ['in range'] : [off > 0 ? 'above' : 'below', 'otherwise']
   const row = sides.flatMap(side => check.rows.filter(({ match }) => match.kind === side))[0]
   return row?.label ?? null
 }

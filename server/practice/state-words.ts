@@ -87,7 +87,7 @@ function takeOff(sentence: string, draft: Draft): void {
     fitTest(sentence, draft.testLoop)
   if (/where they are still on|^lift|\blift the\b/i.test(sentence)) lift(sentence, draft)
   if (/^isolate\b/i.test(sentence)) isolate(sentence, draft)
-  if (/^open the \w+ link at/i.test(sentence)) lift(sentence.replace(/link at/i, 'link off'), draft)
+  if (/^open the (?:\w+ )?links? at/i.test(sentence)) lift(sentence.replace(/links? at/i, 'link off'), draft)
   if (/^(?:take|pull)\b.*\bout\b/i.test(sentence)) takeOut(sentence, draft)
 }
 

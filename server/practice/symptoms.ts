@@ -27,6 +27,8 @@ const SOUND_OUTPUT = 0.9
 const LOW_SUPPLY = 99
 const HIGH_SUPPLY = 121
 const HARDLY_LIVE = 25
+/** Ohms over which a fuse has blown. */
+const BLOWN = 1e3
 
 function sound(amperes: number): boolean {
   return amperes >= SOUND_OUTPUT
@@ -85,7 +87,7 @@ export const SYMPTOMS: Readonly<Record<string, Symptom>> = {
   },
   'fuse-blows-again': {
     due: true,
-    shows: (world, state, cause) => /fuse/.test(cause) || blows(world, state),
+    shows: (world, state, cause) => world.supply.fuse > BLOWN && (/fuse/.test(cause) || blows(world, state)),
     tell: ({ supply }) => {
       supply.fuse = OPEN
     },
@@ -211,6 +213,7 @@ export function tell(tree: string, world: World, cause: string, chance: Chance):
 
 /** The trees that a plain symptom leads to, in the order in which a technician sees what fails. */
 export const SYMPTOM_ORDER = [
-  ...['case-supply-dead', 'case-supply-low', 'supply-absent-or-low', 'no-drive', 'one-loop-dead'],
+  ...['case-supply-dead', 'case-supply-low', 'supply-absent-or-low', 'fuse-blows-again'],
+  ...['no-drive', 'one-loop-dead'],
   ...['output-dead-drive-present', 'failure-indicated-all-well', 'wrong-direction-or-tone'],
 ]
