@@ -33,11 +33,19 @@ export function directNetwork(world: World, state: State, now: DirectState): Ele
     ...drive(world, state, now),
     ...proving(world, state, now),
     ...line(world, state, now),
+    ...standbyBattery(world, state, now),
   ]
 }
 
 export function moduleIn(world: World, state: State): boolean {
   return !state.out.has('transmitter module') && world.sights.latch === 'home'
+}
+
+/** The battery of a changeover, on charge while its main source is there. */
+function standbyBattery({ supply }: World, state: State, now: DirectState): Element[] {
+  const { volts, ohm, charging } = supply.battery
+  const charged = supply.volts > 0 && !state.out.has('charger')
+  return [...battery('BP', 'BN', charged ? charging : volts, ohm, now), branch('BP', 'BN', BLEED_OHM)]
 }
 
 function battery(from: string, to: string, volts: number, ohm: number, { live }: DirectState): Element[] {

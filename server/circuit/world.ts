@@ -81,6 +81,16 @@ export interface Supply {
   wireBridge: number
   wireLeak: number
   arrester: number
+  /** The changeover before the feeding point: what it is on, ohm of its contact, and V AC of what stands by. */
+  source: 'main' | 'standby' | 'neither'
+  changeover: number
+  standby: number
+  /** V DC and ohm at the battery terminals: on its own, and with the charger on. */
+  battery: { volts: number; ohm: number; charging: number }
+  /** Earth on one leg of the busbars, and what it goes off with; ohm of the detector's feed and of its earth lead. */
+  earth: { leg: 'feed' | 'return'; ohm: number; at: 'circuit' | 'case' | 'winding' } | null
+  detectorFeed: number
+  detectorEarth: number
   /** Two feeds stand side by side: what fell with this case. */
   extent: 'this case' | 'every case' | 'beyond one point'
 }
@@ -171,6 +181,13 @@ export interface Sights {
   elsewhere: 'quiet' | 'tone'
   /** What flickers when tapped or moved. */
   flickers: 'nothing' | 'module' | 'supply wires' | 'drive wires' | 'line terminals'
+  /** What the changeover panel shows beside the source in use. */
+  changeover: 'quiet' | 'battery alarm' | 'none here'
+  /** What an earth-fault detector shows, and how its own test goes. */
+  detector: 'healthy' | 'alarm' | 'dark'
+  detectorTest: 'right' | 'wrong'
+  /** Where an earth fault is told. */
+  earthTold: 'busbars' | 'feeder'
   lastWork: 'nothing known' | 'module' | 'wires' | 'loops' | 'cables' | 'controls'
   dropsOut:
     | 'never'
@@ -224,7 +241,8 @@ function healthySupply(): Supply {
     ...{ volts: 114, ohm: 0.05, feederJoint: 0.02, branchFuse: 0.01, feederBridge: SOUND, feederLeak: SOUND },
     ...{ ratio: 1, windings: 0.15, caseFuse: 0.01, caseFeed: 0.01, caseReturn: 0.01, extraLoad: 0 },
     ...{ fuse: 0.1, holder: 0.02, feedWire: 0.03, returnWire: 0.03, wireBridge: SOUND, wireLeak: SOUND },
-    ...{ arrester: SOUND, extent: 'this case' },
+    ...{ source: 'main', changeover: GOOD, standby: 112, battery: { volts: 25, ohm: 0.01, charging: 27 } },
+    ...{ arrester: SOUND, extent: 'this case', earth: null, detectorFeed: GOOD, detectorEarth: GOOD },
   }
 }
 
@@ -276,6 +294,7 @@ function healthySights(): Sights {
       linkBox: 'dry',
       plan: 'agrees',
     },
+    ...{ changeover: 'quiet', detector: 'healthy', detectorTest: 'right', earthTold: 'busbars' },
     ...{
       elsewhere: 'quiet',
       flickers: 'nothing',
@@ -303,7 +322,7 @@ export interface State {
   due: boolean
 }
 
-export type Removable = 'supply fuse' | 'transmitter module' | 'power module' | 'surge arrester'
+export type Removable = 'supply fuse' | 'transmitter module' | 'power module' | 'surge arrester' | 'charger'
 
 export const asFound: Readonly<State> = {
   ...{ lifted: new Set<string>(), out: new Set<Removable>(), testLoad: new Set<LineName>() },

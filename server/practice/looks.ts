@@ -5,6 +5,7 @@ import { size } from '../circuit/network.ts'
 import { operate, toneOf } from '../circuit/operate.ts'
 import { healthyWorld, OPEN, type State, type World } from '../circuit/world.ts'
 import type { Check, Row } from '../knowledge/types.ts'
+import { legs } from './symptoms.ts'
 
 /** What a row's words are known by: a pattern, or words that they hold. */
 type Words = RegExp | string
@@ -14,6 +15,20 @@ type Look = (world: World, state: State) => Words[]
 
 /** By the words of a check's title and of what it observes; the first that fits holds. */
 const LOOKS: [RegExp, Look][] = [
+  [
+    /source in use/i,
+    ({ supply, sights }) => [
+      ...when(sights.changeover === 'none here', /^no changeover/),
+      ...when(sights.changeover === 'battery alarm', /in alarm/),
+      supply.source === 'standby' ? /^standby/ : supply.source,
+    ],
+  ],
+  [/earth fault is told/i, ({ sights }) => [sights.earthTold === 'feeder' ? /^feeder/ : /^case busbars/]],
+  [/what the detector shows/i, ({ sights }) => [sights.detector]],
+  [/own test of the detector/i, ({ sights }) => when(sights.detectorTest === 'wrong', /^no alarm/)],
+  [/takes the earth fault with it/i, earthGone],
+  [/legs of the feeder/i, world => [legs(world).atFeeder ? /^one leg/ : /^alike/]],
+  [/against earth/i, legsSeen],
   [
     /how this set is told|indication and proving test/i,
     ({ site }) => [site.indication === 'none' ? /telltale only/ : /^indicated, open/],
@@ -200,6 +215,22 @@ const stoppedWords = {
 
 function when(holds: boolean, ...words: Words[]): Words[] {
   return holds ? words : []
+}
+
+/** What the earth goes off with, as links are opened one after the other. */
+function earthGone({ supply }: World): Words[] {
+  if (supply.earth?.at === 'circuit') return [/another outgoing/, /^one circuit/]
+  if (supply.wireLeak < LEAKS) return [/supply of the transmitter/]
+  return supply.feederLeak < LEAKS ? [/^one section/] : [/stays with all/]
+}
+
+/** Ohms below which a leg has an earth. */
+const LEAKS = 1e6
+
+function legsSeen(world: World): Words[] {
+  const { busbars, atBusbars } = legs(world)
+  if (!atBusbars) return [/^alike/]
+  return [busbars.first < busbars.second ? /^feed leg/ : /^return leg/, /^one leg/]
 }
 
 /** Ohms by which two lines of one length differ that are not alike. */

@@ -38,6 +38,7 @@ const LINE_TERMINALS = ['A1', 'A2', 'T1', 'T2']
 /** Measurements whose words tell more than their terminals do. */
 const PLACES: [RegExp, [string, string]][] = [
   [/between the line terminals/i, ['L1', 'L2']],
+  [/between the busbars/i, ['B1', 'N1']],
   [/coil of the repeater|repeater coil/i, ['R1', 'R0']],
   [/contact in the lamp circuit/i, ['LK1', 'LK2']],
   [/lamp terminals|red lamp/i, ['G1', 'G2']],

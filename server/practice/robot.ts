@@ -165,16 +165,16 @@ function measured(going: Going, stands: Walk, check: Check): Finding | string {
 /** m within which a place is as the plan has it. */
 const AS_PLANNED = 0.015
 
-/** V AC of the red lamp on the diagram of the demonstration, and the share by which it may differ. */
-const LAMP_VOLTS = 110
+/** V of the red lamp and of a battery on the diagram of the demonstration, and the share by which each may differ. */
+const ON_DIAGRAM: Record<string, number> = { 'V AC': 110, 'V DC': 26 }
 const AS_FED = 0.1
 
 /** Where a limit is blank, what is read is compared with the plan or the diagram, and the row chosen by hand. */
 function byPlan(check: Check, world: World, value: number): string | null {
   const unit = check.does.kind === 'measure' ? getUnit(check.does.unit).base : ''
   if (unit === 'm') return rowByHand(check, planOf(check, world).off, AS_PLANNED)
-  if (unit === 'V AC') return rowByHand(check, value - LAMP_VOLTS, AS_FED * LAMP_VOLTS)
-  return null
+  const volts = ON_DIAGRAM[unit]
+  return volts === undefined ? null : rowByHand(check, value - volts, AS_FED * volts)
 }
 
 function rowByHand(check: Check, off: number, allowed: number): string | null {

@@ -1,7 +1,7 @@
 // When a world shows the symptom of a tree: what is told of it, and whether it would be reported so at all.
 
 import { reading } from '../circuit/meters.ts'
-import { size } from '../circuit/network.ts'
+import { EARTH, size } from '../circuit/network.ts'
 import { operate } from '../circuit/operate.ts'
 import { OPEN, type Sights, type State, type World } from '../circuit/world.ts'
 import type { Chance } from './chance.ts'
@@ -138,7 +138,60 @@ export const SYMPTOMS: Readonly<Record<string, Symptom>> = {
     },
   },
   'damaged-or-tampered': { due: true, shows: ({ sights }) => isDamaged(sights) },
+  'supply-changed-over': {
+    due: true,
+    tell: ({ sights }, cause) => {
+      if (cause === 'feeding-point-at-fault') sights.changeover = 'none here'
+    },
+    shows: ({ supply, sights }) =>
+      supply.source !== 'main' ||
+      supply.volts < LOW_SUPPLY ||
+      supply.changeover > 1 ||
+      sights.changeover !== 'quiet',
+  },
+  'earth-fault': {
+    due: true,
+    tell: earthFault,
+    shows: world => legs(world).atBusbars || legs(world).atFeeder,
+  },
+  'earth-fault-detector-alarm': {
+    due: true,
+    tell: earthFault,
+    shows: world => legs(world).atBusbars || world.sights.detectorTest === 'wrong',
+  },
   'maintenance-round': { due: true, shows: () => true },
+}
+
+/** How far one leg may be below the other and no earth be there; a part of the voltage between both. */
+const UNLIKE_LEGS = 0.4
+
+/** V AC of the legs of the busbars against earth, and whether they or the feeder's are unlike. */
+export function legs(world: World) {
+  const net = operate(world, stateFound(true)).mains
+  const pairOf = (one: string, two: string) => {
+    const [first, second] = [one, two].map(name => size(net.volts(name, EARTH)))
+    return { first: first ?? 0, second: second ?? 0, whole: size(net.volts(one, two)) }
+  }
+  const unlike = ({ first, second, whole }: { first: number; second: number; whole: number }) =>
+    Math.abs(first - second) > UNLIKE_LEGS * whole && whole > HARDLY_LIVE
+  const [busbars, feeder] = [pairOf('B1', 'N1'), pairOf('U1', 'U2')]
+  return { busbars, atBusbars: unlike(busbars), atFeeder: unlike(feeder) }
+}
+
+/** A fault that leaks to earth and does not yet take the supply with it. */
+function earthFault({ supply, sights }: World, cause: string, chance: Chance): void {
+  supply.fuse = Math.min(supply.fuse, 0.1)
+  if (cause === 'supply-wire-insulation-damaged')
+    Object.assign(supply, { wireBridge: 5e9, wireLeak: chance.between(100, 2e4) })
+  if (cause === 'transformer-failed')
+    Object.assign(supply, {
+      windings: 0.15,
+      earth: { leg: 'feed', ohm: chance.between(50, 2e4), at: 'winding' },
+    })
+  if (cause === 'feeder-insulation-failed')
+    Object.assign(supply, { feederBridge: 5e9, ohm: 0.05, feederLeak: chance.between(50, 2e4) })
+  if (cause === 'feeder-insulation-failed') sights.earthTold = 'feeder'
+  if (sights.detectorTest === 'right') sights.detector = 'alarm'
 }
 
 /** The fuse would blow again: more than twice its rating flows. */
