@@ -13,15 +13,30 @@ export interface Exact {
 
 /**
  * The best order from a standing, or null when the tree is too large: more than 22 open checks, more than 30
- * different hypotheses, or more than `budget` states met. For a plan that is `settled`.
+ * different hypotheses, or more than `budget` states met. For a plan that is `settled`. Given the minutes of an
+ * order already known, it looks for a sooner one only, which takes less: `none sooner` when there is none.
  */
-export function exactOrder(plan: Plan, standing: Standing, budget: number): Exact | null {
+export function exactOrder(plan: Plan, standing: Standing, budget: number): Exact | null
+export function exactOrder(
+  plan: Plan,
+  standing: Standing,
+  budget: number,
+  soonerThan: number,
+): Exact | 'none sooner' | null
+export function exactOrder(
+  plan: Plan,
+  standing: Standing,
+  budget: number,
+  soonerThan = Number.POSITIVE_INFINITY,
+): Exact | 'none sooner' | null {
   const small = compress(plan, standing)
   if (!small) return null
   const search = searchOf(small, budget)
-  const expected = minutesFrom(search, small.all, 0)
-  if (expected === null) return null
-  return { expected: small.weight > 0 ? expected / small.weight : 0, policy: policyOf(search) }
+  const limit = soonerThan * small.weight
+  const minutes = minutesFrom(search, small.all, 0, limit)
+  if (minutes === null) return null
+  if (minutes >= limit && Number.isFinite(limit)) return 'none sooner'
+  return { expected: small.weight > 0 ? minutes / small.weight : 0, policy: policyOf(search) }
 }
 
 interface Search {
@@ -30,39 +45,58 @@ interface Search {
   /** Weighted minutes and the check to do, by state. */
   values: Map<number, number>
   choices: Map<number, number>
+  /** Lower bounds of states whose minutes are not known, where the search has found more than `atLeast`. */
+  floors: Map<number, number>
   /** States that may still be met. */
   budget: number
 }
 
 function searchOf(small: Small, budget: number): Search {
-  return { small, bounds: boundsOf(small), values: new Map(), choices: new Map(), budget }
+  return { small, bounds: boundsOf(small), values: new Map(), choices: new Map(), floors: new Map(), budget }
 }
 
 function stateKey({ small }: Search, left: number, done: number): number {
   return done * 2 ** small.weights.length + left
 }
 
-/** Weighted minutes from a state, or null when the budget is spent. */
-function minutesFrom(search: Search, left: number, done: number): number | null {
+/**
+ * Weighted minutes from a state where they are less than `limit`, else a lower bound of at least `limit`; null
+ * when the budget is spent.
+ */
+function minutesFrom(search: Search, left: number, done: number, limit: number): number | null {
   if (isProven(search.small, left, done)) return 0
   const key = stateKey(search, left, done)
   const cached = search.values.get(key)
   if (cached !== undefined) return cached
+  const known = search.floors.get(key) ?? 0
+  if (known >= limit && limit < Number.POSITIVE_INFINITY) return known
   if (search.budget-- <= 0) return null
-  let best = Number.POSITIVE_INFINITY
+  let best = limit
   let choice = -1
+  let floor = Number.POSITIVE_INFINITY
   for (const { check, bound } of candidates(search.bounds, left, done)) {
-    if (bound >= best) break
-    const total = tried(search, check, left, done, bound, best)
+    const total = bound < best ? tried(search, check, left, done, bound, best) : bound
     if (total === null) return null
     if (total < best) [best, choice] = [total, check]
+    else floor = Math.min(floor, total)
+    if (bound >= best) break
   }
-  search.values.set(key, best)
-  search.choices.set(key, choice)
-  return best
+  return kept(search, key, choice, best, floor)
 }
 
-/** The value of doing one check, given up as soon as it is sure to be no better than `limit`. */
+/** Without a choice every order takes `floor` at least; `Infinity` is exact: no order that is allowed leads on. */
+function kept(search: Search, key: number, choice: number, best: number, floor: number): number {
+  if (choice < 0 && floor < Number.POSITIVE_INFINITY) {
+    search.floors.set(key, floor)
+    return floor
+  }
+  const minutes = choice < 0 ? Number.POSITIVE_INFINITY : best
+  search.values.set(key, minutes)
+  search.choices.set(key, choice)
+  return minutes
+}
+
+/** The value of doing one check where it is under `limit`, else a lower bound of at least `limit`. */
 function tried(
   search: Search,
   check: number,
@@ -76,9 +110,10 @@ function tried(
   for (const part of search.small.parts[check] ?? []) {
     const rest = part & left
     if (rest === 0) continue
-    const cost = minutesFrom(search, rest, next)
+    const least = atLeast(search.bounds, rest, next)
+    const cost = minutesFrom(search, rest, next, limit - total + least)
     if (cost === null) return null
-    total += cost - atLeast(search.bounds, rest, next)
+    total += cost - least
     if (total >= limit) return total
   }
   return total
@@ -154,7 +189,7 @@ function policyOf(search: Search): Policy {
     }
     const done = small.checks.reduce((sum, check, bit) => sum | (standing.done[check] ? 1 << bit : 0), 0)
     // A state off the best way may not have been met yet.
-    minutesFrom(search, left, done)
+    minutesFrom(search, left, done, Number.POSITIVE_INFINITY)
     const bit = search.choices.get(stateKey(search, left, done)) ?? -1
     return bit < 0 ? -1 : (small.checks[bit] ?? -1)
   }

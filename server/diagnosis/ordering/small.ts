@@ -1,6 +1,6 @@
 // A plan packed into bits, so that sets of checks and of hypotheses are single numbers.
 
-import { openChecks, type Plan, type Standing, signOf, useful } from './plan.ts'
+import { isOpen, openChecks, type Plan, type Standing, signOf, useful } from './plan.ts'
 
 /** Together they fit a number exactly. */
 const mostChecks = 22
@@ -62,7 +62,7 @@ export function compress(plan: Plan, standing: Standing): Small | null {
     openedBy: checks.map(check => mask(checks.filter(other => plan.access[other] === plan.access[check]))),
     prerequisites: checks.map(check => mask(plan.prerequisites[check])),
     barredBy: checks.map(check => mask(plan.barredBy[check])),
-    gates: checks.map(check => gateOf(plan, kept, at, mask, check)),
+    gates: checks.map(check => (isOpen(plan, standing, check) ? null : gateOf(plan, kept, at, mask, check))),
     parts: checks.map(check => partsOf(plan, kept, check)),
     proofs: shared.map(list => (list === null ? 0 : mask(list))),
   }
