@@ -107,7 +107,7 @@ describe('the binary test tree', () => {
     for (const [test, gain] of gains.entries()) expect(gain).toBeCloseTo(published[test] ?? 0, 6)
     expect(entropy(priors)).toBeCloseTo(1.454873364, 9)
     expect(run(tests, atStart(tests), mostInformative, () => -1).expected).toBeCloseTo(2.86, 12)
-    const order = { start: 0, onward: [], rowsFound: new Int32Array(5).fill(-1) }
+    const order = { start: 0, onward: [], rowsFound: new Int32Array(5).fill(-1), planned: null }
     expect(lookAhead(tests, atStart(tests), order).expected).toBeCloseTo(2.18, 12)
   })
 

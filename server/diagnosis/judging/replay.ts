@@ -84,10 +84,11 @@ export function suggesting({ plan, order, author }: OrderSearch): Policy {
     const ready = settled(plan, standing)
     const authorsCheck = author.policy(standing)
     const ahead = lookAhead(ready, standing, order)
-    const exact = exactOrder(ready, standing, usualBudget)
-    const expected = exact ? exact.expected : ahead.expected
-    if (ahead.author - expected < worthSuggesting) return authorsCheck
-    const first = exact ? exact.policy(standing) : ahead.first
+    const sure = Math.min(ahead.author, ahead.expected) - 1e-9
+    const exact = exactOrder(ready, standing, usualBudget, sure)
+    const sooner = exact === 'none sooner' || !Number.isFinite(exact?.expected) ? null : exact
+    if (ahead.author - (sooner ?? ahead).expected < worthSuggesting) return authorsCheck
+    const first = sooner ? sooner.policy(standing) : ahead.first
     return first >= 0 ? first : authorsCheck
   }
 }

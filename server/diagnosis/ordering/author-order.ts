@@ -2,6 +2,14 @@
 
 import { allowed, type Plan, type Policy, type Standing, useful } from './plan.ts'
 
+/** A decision tree, worked out beforehand (planned-order.ts); node 0 is its first. */
+export interface PlannedOrder {
+  /** The check of each node. */
+  checks: number[]
+  /** next[node][row]: the node the row leads to, or -1 or nothing where the order has no more to say. */
+  next: number[][]
+}
+
 export interface AuthorOrder {
   /** The tree's first check. */
   start: number
@@ -9,6 +17,8 @@ export interface AuthorOrder {
   onward: Int32Array[]
   /** The row found at each check that was done before the plan began, or -1. */
   rowsFound: Int32Array
+  /** The order worked out for the whole tree beforehand, or null: a better one to fall back on. */
+  planned: PlannedOrder | null
 }
 
 /**

@@ -85,7 +85,7 @@ function firstUseful(sweep: Sweep, from: number, to: number): number {
 }
 
 /** The rule of `firstOnWay` in author-order.ts, on flat arrays. */
-function firstOnWay(sweep: Sweep, from: number, checks: number[]): number {
+export function firstOnWay(sweep: Sweep, from: number, checks: number[]): number {
   const now = checks[0] ?? -1
   if (checks.length === 1 && isAllowed(sweep, from, now)) return now
   const wanted = new Set(checks)

@@ -1,7 +1,7 @@
 // The best order of all, by dynamic programming over (checks
 // done, causes left), with branches cut by a lower bound.
 
-import { atLeast, type Bounds, boundsOf, opening, weightOf } from './lower-bound.ts'
+import { atLeast, type Bounds, bitOf, boundsOf, opening, weightOf } from './lower-bound.ts'
 import type { Plan, Policy, Standing } from './plan.ts'
 import { compress, type Small } from './small.ts'
 
@@ -13,15 +13,30 @@ export interface Exact {
 
 /**
  * The best order from a standing, or null when the tree is too large: more than 22 open checks, more than 30
- * different hypotheses, or more than `budget` states met. For a plan that is `settled`.
+ * different hypotheses, or more than `budget` states met. For a plan that is `settled`. Given the minutes of an
+ * order already known, it looks for a sooner one only, which takes less: `none sooner` when there is none.
  */
-export function exactOrder(plan: Plan, standing: Standing, budget: number): Exact | null {
+export function exactOrder(plan: Plan, standing: Standing, budget: number): Exact | null
+export function exactOrder(
+  plan: Plan,
+  standing: Standing,
+  budget: number,
+  soonerThan: number,
+): Exact | 'none sooner' | null
+export function exactOrder(
+  plan: Plan,
+  standing: Standing,
+  budget: number,
+  soonerThan = Number.POSITIVE_INFINITY,
+): Exact | 'none sooner' | null {
   const small = compress(plan, standing)
   if (!small) return null
   const search = searchOf(small, budget)
-  const expected = minutesFrom(search, small.all, 0)
-  if (expected === null) return null
-  return { expected: small.weight > 0 ? expected / small.weight : 0, policy: policyOf(search) }
+  const limit = soonerThan * small.weight
+  const minutes = minutesFrom(search, small.all, 0, limit)
+  if (minutes === null) return null
+  if (minutes >= limit && Number.isFinite(limit)) return 'none sooner'
+  return { expected: small.weight > 0 ? minutes / small.weight : 0, policy: policyOf(search) }
 }
 
 interface Search {
@@ -30,39 +45,58 @@ interface Search {
   /** Weighted minutes and the check to do, by state. */
   values: Map<number, number>
   choices: Map<number, number>
+  /** Lower bounds of states whose minutes are not known, where the search has found more than `atLeast`. */
+  floors: Map<number, number>
   /** States that may still be met. */
   budget: number
 }
 
 function searchOf(small: Small, budget: number): Search {
-  return { small, bounds: boundsOf(small), values: new Map(), choices: new Map(), budget }
+  return { small, bounds: boundsOf(small), values: new Map(), choices: new Map(), floors: new Map(), budget }
 }
 
 function stateKey({ small }: Search, left: number, done: number): number {
   return done * 2 ** small.weights.length + left
 }
 
-/** Weighted minutes from a state, or null when the budget is spent. */
-function minutesFrom(search: Search, left: number, done: number): number | null {
+/**
+ * Weighted minutes from a state where they are less than `limit`, else a lower bound of at least `limit`; null
+ * when the budget is spent.
+ */
+function minutesFrom(search: Search, left: number, done: number, limit: number): number | null {
   if (isProven(search.small, left, done)) return 0
   const key = stateKey(search, left, done)
   const cached = search.values.get(key)
   if (cached !== undefined) return cached
+  const known = search.floors.get(key) ?? 0
+  if (known >= limit && limit < Number.POSITIVE_INFINITY) return known
   if (search.budget-- <= 0) return null
-  let best = Number.POSITIVE_INFINITY
+  let best = limit
   let choice = -1
-  for (const { check, bound } of candidates(search.bounds, left, done)) {
-    if (bound >= best) break
-    const total = tried(search, check, left, done, bound, best)
+  let floor = Number.POSITIVE_INFINITY
+  for (const { check, bound } of candidates(search.bounds, left, done, limit)) {
+    const total = bound < best ? tried(search, check, left, done, bound, best) : bound
     if (total === null) return null
     if (total < best) [best, choice] = [total, check]
+    else floor = Math.min(floor, total)
+    if (bound >= best) break
   }
-  search.values.set(key, best)
-  search.choices.set(key, choice)
-  return best
+  return kept(search, key, choice, best, floor)
 }
 
-/** The value of doing one check, given up as soon as it is sure to be no better than `limit`. */
+/** Without a choice every order takes `floor` at least; `Infinity` is exact: no order that is allowed leads on. */
+function kept(search: Search, key: number, choice: number, best: number, floor: number): number {
+  if (choice < 0 && floor < Number.POSITIVE_INFINITY) {
+    search.floors.set(key, floor)
+    return floor
+  }
+  const minutes = choice < 0 ? Number.POSITIVE_INFINITY : best
+  search.values.set(key, minutes)
+  search.choices.set(key, choice)
+  return minutes
+}
+
+/** The value of doing one check where it is under `limit`, else a lower bound of at least `limit`. */
 function tried(
   search: Search,
   check: number,
@@ -76,58 +110,60 @@ function tried(
   for (const part of search.small.parts[check] ?? []) {
     const rest = part & left
     if (rest === 0) continue
-    const cost = minutesFrom(search, rest, next)
+    const least = atLeast(search.bounds, rest, next)
+    const cost = minutesFrom(search, rest, next, limit - total + least)
     if (cost === null) return null
-    total += cost - atLeast(search.bounds, rest, next)
+    total += cost - least
     if (total >= limit) return total
   }
   return total
 }
 
-function candidates(bounds: Bounds, left: number, done: number): { check: number; bound: number }[] {
+/** What may be done next, most hopeful first. A bound is worked out only as far as it is under `limit`. */
+function candidates(
+  bounds: Bounds,
+  left: number,
+  done: number,
+  limit: number,
+): { check: number; bound: number }[] {
   const { small } = bounds
-  const wanted = wantedChecks(small, left, done)
+  const wanted = wantedChecks(small, left) & ~done
   const weight = weightOf(small.weights, left)
   const list: { check: number; bound: number }[] = []
-  for (let check = 0; check < small.checks.length; check++) {
-    const bit = 1 << check
-    if (!(wanted & bit) || (done & bit) !== 0) continue
-    const first = small.prerequisites[check] ?? 0
-    if ((first & done) !== first || ((small.barredBy[check] ?? 0) & done) !== 0) continue
-    if (!isLedTo(small, check, left, done)) continue
+  for (let rest = wanted; rest !== 0; rest &= rest - 1) {
+    const check = bitOf(rest)
+    if (!isAllowed(small, check, left, done)) continue
     let bound = weight * ((small.minutes[check] ?? 0) + opening(small, check, done))
-    for (const part of small.parts[check] ?? [])
-      if (part & left) bound += atLeast(bounds, part & left, done | bit)
+    for (const part of small.parts[check] ?? []) {
+      if (bound >= limit) break
+      if (part & left) bound += atLeast(bounds, part & left, done | (1 << check))
+    }
     list.push({ check, bound })
   }
   return list.sort((a, b) => a.bound - b.bound || a.check - b.check)
 }
 
-function isLedTo(small: Small, check: number, left: number, done: number): boolean {
+function isAllowed(small: Small, check: number, left: number, done: number): boolean {
+  const first = small.prerequisites[check] ?? 0
+  if ((first & done) !== first || ((small.barredBy[check] ?? 0) & done) !== 0) return false
   const gate = small.gates[check]
   if (!gate || (gate.entries & done) !== 0) return true
   return gate.steps.some(step => (done & (1 << step.check)) !== 0 && (step.set & left) !== 0)
 }
 
-/** Checks that separate or prove hypotheses left, with all their prerequisites. */
-function wantedChecks(small: Small, left: number, done: number): number {
+/** Checks that separate or prove hypotheses left, with all they need first. */
+function wantedChecks(small: Small, left: number): number {
   let wanted = 0
   for (let check = 0; check < small.checks.length; check++) {
-    const parts = small.parts[check] ?? []
-    if (parts.every(part => (part & left) !== left)) wanted |= 1 << check
+    if (separates(small.parts[check] ?? [], left)) wanted |= small.needs[check] ?? 0
   }
-  for (let bit = 0; bit < small.weights.length; bit++) {
-    if (left & (1 << bit)) wanted |= small.proofs[bit] ?? 0
-  }
-  for (let more = 0; more !== wanted; ) {
-    more = wanted
-    for (let check = 0; check < small.checks.length; check++) {
-      if (!(wanted & (1 << check))) continue
-      wanted |= (small.prerequisites[check] ?? 0) | (small.gates[check]?.entries ?? 0)
-      for (const step of small.gates[check]?.steps ?? []) wanted |= 1 << step.check
-    }
-  }
-  return wanted & ~done
+  for (let rest = left; rest !== 0; rest &= rest - 1) wanted |= small.provenWith[bitOf(rest)] ?? 0
+  return wanted
+}
+
+function separates(parts: number[], left: number): boolean {
+  for (const part of parts) if ((part & left) === left) return false
+  return true
 }
 
 function isProven(small: Small, left: number, done: number): boolean {
@@ -154,7 +190,7 @@ function policyOf(search: Search): Policy {
     }
     const done = small.checks.reduce((sum, check, bit) => sum | (standing.done[check] ? 1 << bit : 0), 0)
     // A state off the best way may not have been met yet.
-    minutesFrom(search, left, done)
+    minutesFrom(search, left, done, Number.POSITIVE_INFINITY)
     const bit = search.choices.get(stateKey(search, left, done)) ?? -1
     return bit < 0 ? -1 : (small.checks[bit] ?? -1)
   }

@@ -1,10 +1,11 @@
-// A good order where the best can't be found in time: some
-// checks ahead of the author's order and of a greedy one.
+// A good order where the best can't be found in time: some checks ahead of the author's order, of a greedy one,
+// and of the one planned for the whole tree.
 
 import type { AuthorOrder } from './author-order.ts'
 import { byAuthor, byTelling, promising } from './choices.ts'
 import { type Plan, type Policy, proven, type Standing } from './plan.ts'
-import { following, minutesAfter, type Rest, type Sweep, sweepOf, weightIn } from './sweep.ts'
+import { firstPlanned, plannedRest } from './planned-order.ts'
+import { farMinutes, following, minutesAfter, type Rest, type Sweep, sweepOf, weightIn } from './sweep.ts'
 
 export interface Ahead {
   /** The check to do next, or -1. */
@@ -23,11 +24,8 @@ const mostDeep = 6
 
 /** How far ahead they are tried, and the work this may take: for a page, and in the background. */
 const mostAhead = 3
-const usualWork = 120_000
+const usualWork = 2_000
 const deepWork = 3_000_000
-
-/** Reckoned where nothing allowed leads on: more than any order that is allowed can take. */
-const farMinutes = 1e6
 
 const authorRest = following(byAuthor)
 const greedyRest = following(byTelling)
@@ -54,7 +52,7 @@ export function lookAheadIn(sweep: Sweep, at: number, work = usualWork): Ahead {
     best = deeper(sweep, 0, size, best, ahead)
   }
   sweep.stuckMinutes = 0
-  const author = authorRest(sweep, 0, size, at)
+  const author = authorRest(sweep, 0, size, at, -1)
   const total = best.total <= author ? best.total : Math.min(author, plainly(sweep, best.first))
   return { first: best.first, expected: total / scale, author: author / scale }
 }
@@ -65,7 +63,7 @@ export function lookAheadIn(sweep: Sweep, at: number, work = usualWork): Ahead {
  */
 function plainly(sweep: Sweep, check: number): number {
   const rest: Rest = (sweep, from, to, at) =>
-    Math.min(authorRest(sweep, from, to, at), greedyRest(sweep, from, to, at))
+    Math.min(authorRest(sweep, from, to, at, -1), greedyRest(sweep, from, to, at, -1))
   return minutesAfter(sweep, 0, sweep.alive.length, check, rest)
 }
 
@@ -84,7 +82,7 @@ function deeper(sweep: Sweep, from: number, to: number, start: Best, ahead: numb
   const best = { ...start }
   const rest: Rest = (sweep, left, right, at) => {
     if (sweep.work <= 0)
-      return Math.min(authorRest(sweep, left, right, at), greedyRest(sweep, left, right, at))
+      return Math.min(authorRest(sweep, left, right, at, -1), greedyRest(sweep, left, right, at, -1))
     const one = oneAhead(sweep, left, right, at)
     return ahead > 2 ? deeper(sweep, left, right, one, ahead - 1).total : one.total
   }
@@ -103,18 +101,25 @@ interface Best {
 }
 
 function oneAhead(sweep: Sweep, from: number, to: number, at: number): Best {
-  const { openTo } = sweep
+  const { openTo, planned } = sweep
   const best: Best = {
     first: byAuthor(sweep, from, to, at),
-    total: authorRest(sweep, from, to, at),
+    total: authorRest(sweep, from, to, at, -1),
     hopeful: [],
   }
+  const own = planned ? firstPlanned(sweep, from, to) : -1
+  if (own >= 0) attempt(sweep, from, to, own, plannedRest, best)
   const tried = promising(sweep, from, to, mostTried)
-    .map(check => ({ check, total: attempt(sweep, from, to, check, authorRest, best) }))
+    .map(check => ({
+      check,
+      total: attempt(sweep, from, to, check, planned ? plannedRest : authorRest, best),
+    }))
     .sort((a, b) => a.total - b.total)
-  sweep.stuck = false
-  const greedy = byTelling(sweep, from, to, at)
-  if (greedy >= 0 && !sweep.stuck) attempt(sweep, from, to, greedy, greedyRest, best)
+  if (!planned) {
+    sweep.stuck = false
+    const greedy = byTelling(sweep, from, to, at)
+    if (greedy >= 0 && !sweep.stuck) attempt(sweep, from, to, greedy, greedyRest, best)
+  }
   best.hopeful = tried.map(({ check }) => check)
   sweep.openTo = openTo
   return best

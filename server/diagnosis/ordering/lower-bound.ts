@@ -76,19 +76,31 @@ function byPairs(bounds: Bounds, all: number): number {
   const cached = bounds.pairs.get(left)
   if (cached !== undefined) return cached
   let sum = 0
-  let blocks = [left]
-  for (const { check, rate } of rates(bounds.small, left)) {
+  // Only blocks of two or more still hold a pair.
+  let blocks = isSingle(left) ? [] : [left]
+  for (const { check, rate } of blocks.length > 0 ? rates(bounds.small, left) : []) {
     const parts = bounds.small.parts[check] ?? []
     const finer: number[] = []
     for (const block of blocks) {
-      const pieces = parts.map(part => part & block).filter(piece => piece !== 0)
-      finer.push(...pieces)
+      const pieces = piecesOf(parts, block)
       if (pieces.length > 1) sum += rate * pairWeight(bounds, pieces)
+      for (const piece of pieces) if (!isSingle(piece)) finer.push(piece)
     }
-    if (finer.length > blocks.length) blocks = finer
+    blocks = finer
+    if (blocks.length === 0) break
   }
   bounds.pairs.set(left, sum)
   return sum
+}
+
+function isSingle(mask: number): boolean {
+  return (mask & (mask - 1)) === 0
+}
+
+function piecesOf(parts: number[], block: number): number[] {
+  const pieces: number[] = []
+  for (const part of parts) if (part & block) pieces.push(part & block)
+  return pieces
 }
 
 /** The checks that separate hypotheses left, by their cost for each unit of pairs, cheapest first. */
@@ -96,9 +108,10 @@ function rates(small: Small, left: number): { check: number; rate: number }[] {
   const weight = weightOf(small.weights, left)
   const list: { check: number; rate: number }[] = []
   for (let check = 0; check < small.minutes.length; check++) {
+    const parts = small.parts[check] ?? []
+    if (parts.some(part => (part & left) === left)) continue
     let squares = 0
-    for (const part of small.parts[check] ?? [])
-      if (part & left) squares += weightOf(small.weights, part & left) ** 2
+    for (const part of parts) if (part & left) squares += weightOf(small.weights, part & left) ** 2
     const pairs = (weight * weight - squares) / 2
     if (pairs > 1e-12 * weight * weight)
       list.push({ check, rate: ((small.minutes[check] ?? 0) * weight) / pairs })
@@ -123,6 +136,6 @@ function pairWeight(bounds: Bounds, pieces: number[]): number {
 }
 
 /** The lowest bit that is set. */
-function bitOf(mask: number): number {
+export function bitOf(mask: number): number {
   return 31 - Math.clz32(mask & -mask)
 }

@@ -19,6 +19,7 @@ import { planOf, type TreePlan } from './plan-of-tree.ts'
 import type { Onward } from './run.ts'
 import { neededWords, suggestionWords } from './suggestion-words.ts'
 import { following, type Sweep, sweepOf, weightIn } from './sweep.ts'
+import { usualOrder } from './usual-order.ts'
 
 export interface NextCheck {
   /** The author's next check: the default. null at a cause or an end. */
@@ -63,7 +64,7 @@ export interface NextOptions {
 }
 
 /** States the exact search meets at most for a page. */
-export const usualBudget = 500
+export const usualBudget = 250
 
 /**
  * What to check next in a tree (a slug); null when the
@@ -158,6 +159,7 @@ export function searchOrder(
     putBack: new Set(options.putBack ?? []),
     at: place.kind === 'check' ? (l.scope.checkAt.get(refKey(refOf(place.check))) ?? -1) : -1,
   })
+  treePlan.order.planned = usualOrder(knowledge, l)
   const ended = place.kind === 'cause' || place.kind === 'end'
   const waits = notYet(treePlan.plan, treePlan.standing)
   return { l, ...treePlan, ended, notYet: waits, ...ordersOf(treePlan, options.budget ?? usualBudget) }
@@ -177,27 +179,25 @@ function ordersOf({ plan, standing, order }: TreePlan, budget: number) {
 
 function authorMinutes(sweep: Sweep, at: number): number {
   const weight = weightIn(sweep, 0, sweep.alive.length)
-  return weight > 0 ? following(byAuthor)(sweep, 0, sweep.alive.length, at) / weight : 0
+  return weight > 0 ? following(byAuthor)(sweep, 0, sweep.alive.length, at, -1) / weight : 0
 }
 
+/** A sooner order than the good one, where the tree is small enough to look through all; else the good one. */
 function bestOf(
   { plan, standing, order }: TreePlan,
   sweep: Sweep,
   author: OrderSearch['author'],
   budget: number,
 ): OrderSearch['best'] {
-  const exact = exactOrder(plan, standing, budget)
-  if (exact && exact.expected < author.minutes - 1e-9) {
+  const ahead = lookAheadIn(sweep, standing.at)
+  const sure = Math.min(author.minutes, ahead.expected) - 1e-9
+  const exact = exactOrder(plan, standing, budget, sure)
+  if (exact && exact !== 'none sooner' && Number.isFinite(exact.expected)) {
     return { policy: exact.policy, first: exact.policy(standing), minutes: exact.expected, how: 'exact' }
   }
-  if (exact) return { ...author, how: 'exact' }
-  const ahead = lookAheadIn(sweep, standing.at)
-  return {
-    policy: lookAheadPolicy(plan, order),
-    first: ahead.first,
-    minutes: ahead.expected,
-    how: 'look-ahead',
-  }
+  const how = exact ? 'exact' : 'look-ahead'
+  if (exact && author.minutes <= ahead.expected + 1e-9) return { ...author, how }
+  return { policy: lookAheadPolicy(plan, order), first: ahead.first, minutes: ahead.expected, how }
 }
 
 function howWords(how: 'exact' | 'look-ahead', gap: number): string {

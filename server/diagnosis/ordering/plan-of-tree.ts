@@ -41,7 +41,7 @@ export function planOf(knowledge: Knowledge, l: Likelihood, input: PlanInput): T
   const { access, accessMinutes } = accessOf(knowledge, scope)
   const { prerequisites, barredBy, gates } = constraintsOf(knowledge, l)
   const entered = treesEntered(scope, input)
-  const back = (check: number) => input.putBack.has(keyAt(scope, check))
+  const back = (check: number) => input.putBack.size > 0 && input.putBack.has(keyAt(scope, check))
   const plan: Plan = {
     minutes: scope.checks.map(check => check.minutes ?? usualMinutes.check),
     access,
@@ -98,6 +98,7 @@ function orderOf(scope: Scope, evidence: Evidence[]): AuthorOrder {
     start: scope.checkAt.get(`${scope.tree.start.tree}#${scope.tree.start.check}`) ?? -1,
     onward: scope.onward,
     rowsFound: rows,
+    planned: null,
   }
 }
 

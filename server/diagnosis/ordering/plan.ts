@@ -75,7 +75,8 @@ export function allowed(plan: Plan, standing: Standing, check: number): boolean 
   return true
 }
 
-function isOpen(plan: Plan, { done, alive }: Standing, check: number): boolean {
+/** Whether what is done has led to a check, or nothing need have. */
+export function isOpen(plan: Plan, { done, alive }: Standing, check: number): boolean {
   const gate = plan.gates[check]
   if (!gate || gate.entries.some(entry => done[entry])) return true
   // Everything alive agrees on what was found.

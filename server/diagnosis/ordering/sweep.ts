@@ -1,11 +1,13 @@
 // Following an order through every branch at once, on flat arrays: what the look-ahead does many times over.
 
-import type { AuthorOrder } from './author-order.ts'
+import type { AuthorOrder, PlannedOrder } from './author-order.ts'
 import type { Plan, Standing } from './plan.ts'
 
 export interface Sweep {
   plan: Plan
   order: AuthorOrder
+  /** An order worked out beforehand for the whole tree, or null. */
+  planned: PlannedOrder | null
   size: number
   weights: Float64Array
   causes: Int32Array
@@ -37,6 +39,9 @@ export interface Sweep {
   stuckMinutes: number
 }
 
+/** Reckoned where nothing allowed leads on: more than any order that is allowed can take. */
+export const farMinutes = 1e6
+
 /** Which check next, for the hypotheses alive[from..to) where the author's order stands at `at`; or -1. */
 export type Choice = (sweep: Sweep, from: number, to: number, at: number) => number
 
@@ -57,6 +62,7 @@ export function sweepOf(plan: Plan, standing: Standing, order: AuthorOrder): Swe
   return {
     plan,
     order,
+    planned: order.planned,
     size,
     weights: Float64Array.from(plan.hypotheses, hypothesis => hypothesis.weight),
     causes: Int32Array.from(plan.hypotheses, hypothesis => hypothesis.cause),
@@ -88,8 +94,8 @@ function waysIn(plan: Plan): number[][] {
   return plan.minutes.map((_, check) => wayTo(check))
 }
 
-/** Weighted minutes from a branch onwards. */
-export type Rest = (sweep: Sweep, from: number, to: number, at: number) => number
+/** Weighted minutes from a branch onwards; `row` is the row that led to it, or -1. */
+export type Rest = (sweep: Sweep, from: number, to: number, at: number, row: number) => number
 
 /** Weighted minutes of doing `check` now, and of each branch then as `rest` reckons it. */
 export function minutesAfter(sweep: Sweep, from: number, to: number, check: number, rest: Rest): number {
@@ -101,7 +107,7 @@ export function minutesAfter(sweep: Sweep, from: number, to: number, check: numb
   for (let at = from; at < to; ) {
     const row = rowAt(sweep, check, at)
     const end = gather(sweep, check, row, at, to)
-    if (!provenIn(sweep, at, end)) total += rest(sweep, at, end, order.onward[check]?.[row] ?? -1)
+    if (!provenIn(sweep, at, end)) total += rest(sweep, at, end, order.onward[check]?.[row] ?? -1, row)
     at = end
   }
   done[check] = 0

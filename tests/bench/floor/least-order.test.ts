@@ -9,6 +9,7 @@ import { floorOf } from './least-order.ts'
 const chain = (checks: number) => ({
   start: 0,
   rowsFound: new Int32Array(checks).fill(-1),
+  planned: null,
   onward: Array.from({ length: checks }, (_, at) => Int32Array.of(at + 1 < checks ? at + 1 : -1, -1, -1)),
 })
 
