@@ -8,6 +8,8 @@ import { GOOD, OPEN, type State, type World } from './world.ts'
 const RATED = 110
 /** Ohms of an unearthed supply to earth, each leg: every coil and cable together. Assumed. */
 const TO_EARTH = 5e7
+/** Ohms of a rail to earth. Assumed. */
+const RAIL_OHM = 20
 /** Ohms of an earth-fault detector, across the supply and from each leg to its earth lead. Assumed. */
 const DETECTOR_OHM = 1e4
 const DETECTOR_TO_EARTH = 2e7
@@ -36,6 +38,8 @@ export function mainsNetwork(world: World, state: State, { lampOhm, watts, live 
     branch('LK2', 'G1', GOOD),
     branch('G1', 'G2', world.joints.redLamp),
     branch('G2', 'N1', GOOD),
+    branch('FR1', 'RL1', world.joints.frame),
+    branch('RL1', EARTH, RAIL_OHM),
     ...state.leads.filter(([a]) => /^[UVZ]/.test(a)).map(([a, b]) => branch(a, b, GOOD)),
   ]
 }

@@ -46,6 +46,8 @@ export interface Line {
   tail: [number, number]
   /** Of the loop itself: ohm, henry, to earth, and how much of the loop a short leaves (1: all of it). */
   loopOhm: number
+  /** Ohm of the links in the box, each. */
+  boxLink: number
   loopHenry: number
   loopLeak: number
   loopLeft: number
@@ -126,6 +128,10 @@ export interface Joints {
   returnContact: number
   suppressionLink: number
   suppressionContact: number
+  /** The circuit of the drive relay: its feed, the arm or lever, the lamp-proving contact. */
+  relayFeed: number
+  armContact: number
+  lampProvingContact: number
   driveFeed: number
   driveContact: number
   driveWire: number
@@ -143,6 +149,9 @@ export interface Joints {
   lineBridge: number
   lineLeak: number
   lamp: number
+  /** Feed of an indication unit at the box; frame of a loop to the rail. */
+  unitFeed: number
+  frame: number
   redLamp: number
   redCircuit: number
   /** What feeds D1, or R1, from elsewhere, V DC; null: nothing. */
@@ -171,6 +180,12 @@ export interface Sights {
   tails: 'sound' | 'loose'
   loop: 'whole' | 'cut' | 'fixing' | 'gone' | 'moved' | 'fouled' | 'out of place'
   linkBox: 'dry' | 'water'
+  linkBoxLid: 'sound' | 'damaged'
+  boxLink: 'tight' | 'loose'
+  connector: 'latched' | 'loose'
+  fixing: 'right' | 'wrong'
+  unit: 'healthy' | 'failure'
+  unitTest: 'right' | 'wrong'
   screenEnds: 'insulated' | 'earthed' | 'off'
   loops: 'right' | 'crossed'
   /** Metres by which the loops lie further apart than the plan, the pair further from its signal, a loop higher. */
@@ -256,6 +271,7 @@ function healthyModule(): Module {
 function healthyJoints(): Joints {
   return {
     ...{ supplyContact: 0.02, returnContact: 0.02, suppressionLink: GOOD, suppressionContact: 0.03 },
+    ...{ relayFeed: 0.2, armContact: 0.05, lampProvingContact: 0.05, unitFeed: 0.2, frame: SOUND },
     ...{ driveFeed: 0.2, driveContact: 0.05, driveWire: 0.02, driveReturn: 0.02 },
     ...{ provingFeed: 0.2, provingLink: GOOD, provingWire: 0.02, provingContact: 0.05 },
     ...{ betweenCases: 0.3, repeaterFeed: 0.2, repeaterContact: 0.05, repeaterStuck: false },
@@ -275,7 +291,7 @@ function healthyLine(): Line {
       loopOhm: 0.12,
       loopHenry: 60e-6,
     },
-    ...{ loopLeak: SOUND, loopLeft: 1, screenOhm: 0.3, screenEarth: SOUND },
+    ...{ boxLink: GOOD, loopLeak: SOUND, loopLeft: 1, screenOhm: 0.3, screenEarth: SOUND },
   }
 }
 
@@ -292,6 +308,12 @@ function healthySights(): Sights {
       placeOff: 0,
       heightOff: 0,
       linkBox: 'dry',
+      linkBoxLid: 'sound',
+      boxLink: 'tight',
+      connector: 'latched',
+      fixing: 'right',
+      unit: 'healthy',
+      unitTest: 'right',
       plan: 'agrees',
     },
     ...{ changeover: 'quiet', detector: 'healthy', detectorTest: 'right', earthTold: 'busbars' },

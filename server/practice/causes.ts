@@ -356,6 +356,53 @@ function earthed({ supply, sights }: World, chance: Chance, at: 'circuit' | 'cas
   sights.detector = 'alarm'
 }
 
+const relay: Record<string, Fault> = {
+  'drive-relay-failed': ({ joints, site, sights }) => {
+    if (!site.signal) controlled(site)
+    joints.driveContact = OPEN
+    sights.driveRelay = 'wrong'
+  },
+  'lamp-proving-contact-open': relayCircuit('lampProvingContact'),
+  'arm-or-lever-contact-out-of-adjustment': relayCircuit('armContact'),
+  'relay-feed-missing': relayCircuit('relayFeed'),
+}
+
+/** A break in the circuit of the drive relay, so that it stays down at danger. */
+function relayCircuit(where: 'relayFeed' | 'armContact' | 'lampProvingContact'): Fault {
+  return ({ joints, site, sights }, chance) => {
+    if (!site.signal) controlled(site)
+    joints[where] = badJoint(chance, 2000, 50_000)
+    sights.driveRelay = 'wrong'
+  }
+}
+
+const unit: Record<string, Fault> = {
+  'indication-unit-failed': ({ sights, site }, chance) => {
+    Object.assign(site, { signal: true, duty: 'overspeed', indication: 'own lamp' })
+    Object.assign(sights, { unit: chance.pick(['healthy', 'failure']), unitTest: 'wrong' })
+  },
+  'feed-of-the-indication-unit-missing': ({ joints, sights }, chance) => {
+    joints.unitFeed = badJoint(chance, 1000, 50_000)
+    sights.unitTest = 'wrong'
+  },
+}
+
+const box: Record<string, Fault> = {
+  'lid-seal-or-gland-damaged': sees({ linkBoxLid: 'damaged' }),
+  'link-in-the-box-loose': (world, chance) => {
+    anyLine(world, chance).boxLink = badJoint(chance, 0.5, 50)
+    if (chance.chance(0.5)) world.sights.boxLink = 'loose'
+  },
+}
+
+const loop: Record<string, Fault> = {
+  'connector-not-latched-or-tied': sees({ connector: 'loose' }),
+  'fixing-or-adapter-of-the-wrong-kind': sees({ fixing: 'wrong' }),
+  'frame-insulation-failed': ({ joints }, chance) => {
+    joints.frame = decades(chance, 0.1, 50)
+  },
+}
+
 const changeover: Record<string, Fault> = {
   'main-source-lost': ({ supply }) => Object.assign(supply, { volts: 0, source: 'standby' }),
   'changeover-contacts-failed': ({ supply }, chance) => {
@@ -438,6 +485,10 @@ export const FAULTS: ReadonlyMap<string, Fault> = new Map([
   ...keyed('failure-indication', indication),
   ...keyed('earth-fault-detector', detector),
   ...keyed('supply-changeover', changeover),
+  ...keyed('drive-relay', relay),
+  ...keyed('indication-unit', unit),
+  ...keyed('link-box', box),
+  ...keyed('loop-and-connector', loop),
 ])
 
 function keyed(equipment: string, faults: Record<string, Fault>): [string, Fault][] {

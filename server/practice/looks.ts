@@ -15,6 +15,21 @@ type Look = (world: World, state: State) => Words[]
 
 /** By the words of a check's title and of what it observes; the first that fits holds. */
 const LOOKS: [RegExp, Look][] = [
+  [/licence for the signal's controls/i, () => [/^licensed/]],
+  [/beside its proving relay/i, ({ joints }) => [joints.redLamp < 1e6 ? /^lit/ : /^dark/]],
+  [/own test of the (?:indication )?unit/i, ({ sights }) => when(sights.unitTest === 'wrong', /fails/)],
+  [/lamp and buzzer/i, unitSeen],
+  [/link box from outside/i, ({ sights }) => when(sights.linkBoxLid === 'damaged', /damaged/)],
+  [/link box inside/i, insideTheBox],
+  [/connector of the loop$/i, connectorSeen],
+  [
+    /fixings and adapters/i,
+    ({ sights }) => [
+      ...when(sights.fixing === 'wrong', /wrong kind/),
+      ...when(sights.loop === 'fixing', /loose/),
+    ],
+  ],
+  [/frame against the rail/i, ({ joints }) => when(joints.frame < 1e3, /near nothing/)],
   [
     /source in use/i,
     ({ supply, sights }) => [
@@ -85,9 +100,10 @@ const LOOKS: [RegExp, Look][] = [
     ({ sights, site }) => [...when(!site.signal, /link/), ...when(sights.driveRelay === 'wrong', /wrong/)],
   ],
   [
-    /front of|latch and label|latch with the drive|variant on the label|label of/i,
+    /front of|latch, label|latch with the drive|variant on the label|label of/i,
     ({ sights, module }) => [
       ...when(sights.latch === 'not home', /not home/),
+      ...when(sights.settings === 'different', /tap different|settings different/),
       ...when(module.variant === 'wrong finish', /finish/),
       ...when(module.variant === 'wrong direction or duty', /wrong direction/, /not allowed/, /wrong module/),
     ],
@@ -215,6 +231,31 @@ const stoppedWords = {
 
 function when(holds: boolean, ...words: Words[]): Words[] {
   return holds ? words : []
+}
+
+/** V DC into an indication unit below which it shows failure. */
+const UNIT_HEARS = 15
+
+function unitSeen(world: World, state: State): Words[] {
+  const { direct } = operate(world, state)
+  if (direct.volts('IU1', 'IU2').re < UNIT_HEARS) return [/^dark/]
+  const failed = world.sights.unit === 'failure' || direct.volts('IU3', 'IU4').re < UNIT_HEARS
+  return [failed ? /^failure/ : /^healthy/]
+}
+
+function insideTheBox({ sights }: World): Words[] {
+  return [
+    ...when(sights.linkBox === 'water', /^water/),
+    ...when(sights.boxLink === 'loose', /link loose/),
+    ...when(sights.tails === 'loose', /termination/),
+  ]
+}
+
+function connectorSeen({ sights }: World): Words[] {
+  return [
+    ...when(sights.connector === 'loose', /not latched/),
+    ...when(sights.linkBox === 'water', /^water|wet/),
+  ]
 }
 
 /** What the earth goes off with, as links are opened one after the other. */

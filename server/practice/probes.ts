@@ -34,6 +34,7 @@ const METERS: Record<MeterFunction, Instrument> = {
 const MILLIVOLTS: Instrument = { ...METERS['volts DC'], resolution: 0.001, range: 6 }
 
 const LINE_TERMINALS = ['A1', 'A2', 'T1', 'T2']
+const BOX_ENDS = ['LA1', 'LA2', 'LT1', 'LT2']
 
 /** Measurements whose words tell more than their terminals do. */
 const PLACES: [RegExp, [string, string]][] = [
@@ -41,6 +42,7 @@ const PLACES: [RegExp, [string, string]][] = [
   [/between the busbars/i, ['B1', 'N1']],
   [/coil of the repeater|repeater coil/i, ['R1', 'R0']],
   [/contact in the lamp circuit/i, ['LK1', 'LK2']],
+  [/contact of the drive relay/i, ['J1', 'J2']],
   [/lamp terminals|red lamp/i, ['G1', 'G2']],
   [/feeder cores, looped/i, ['U1', 'U2']],
 ]
@@ -119,6 +121,7 @@ function feederDrop(world: World, state: State, chance: Chance): Taken {
 
 function pairsOf(does: Measures, words: string): [string, string][] {
   if (/terminals, joined/i.test(words)) return LINE_TERMINALS.map(one => [`${one}${ITSELF}`, EARTH])
+  if (/across each link/i.test(words)) return BOX_ENDS.map(end => [end, `${end}~`])
   if (does.clamp) return does.between.map(terminal => [terminal, ITSELF])
   const [a, b, c, d] = does.between
   if (a === undefined || b === undefined) {

@@ -27,6 +27,8 @@ const SOUND_OUTPUT = 0.9
 const LOW_SUPPLY = 99
 const HIGH_SUPPLY = 121
 const HARDLY_LIVE = 25
+/** V DC of a line below which what hangs on it shows failure. */
+const RELAY_HEARS = 15
 /** Ohms over which a fuse has blown. */
 const BLOWN = 1e3
 
@@ -138,6 +140,34 @@ export const SYMPTOMS: Readonly<Record<string, Symptom>> = {
     },
   },
   'damaged-or-tampered': { due: true, shows: ({ sights }) => isDamaged(sights) },
+  'drive-relay-does-not-follow': {
+    due: true,
+    shows: ({ site, sights }) => site.signal && sights.driveRelay === 'wrong',
+  },
+  'indication-unit-in-doubt': {
+    due: true,
+    shows: (world, state) =>
+      world.site.indication === 'own lamp' &&
+      (world.sights.unitTest === 'wrong' ||
+        operate(world, state).direct.volts('IU3', 'IU4').re < RELAY_HEARS),
+  },
+  'link-box-in-doubt': {
+    due: true,
+    shows: ({ sights, lines }) =>
+      sights.linkBoxLid === 'damaged' ||
+      sights.linkBox === 'water' ||
+      sights.tails === 'loose' ||
+      Object.values(lines).some(({ boxLink }) => boxLink > 0.2),
+  },
+  'loop-or-connector-in-doubt': {
+    due: true,
+    shows: ({ sights, joints }) =>
+      sights.connector === 'loose' ||
+      sights.fixing === 'wrong' ||
+      sights.linkBox === 'water' ||
+      ['cut', 'fixing', 'fouled', 'out of place'].includes(sights.loop) ||
+      joints.frame < 1e3,
+  },
   'supply-changed-over': {
     due: true,
     tell: ({ sights }, cause) => {
