@@ -15,6 +15,13 @@ type Look = (world: World, state: State) => Words[]
 
 /** By the words of a check's title and of what it observes; the first that fits holds. */
 const LOOKS: [RegExp, Look][] = [
+  [
+    /as the signal returns/i,
+    ({ joints, sights }) => [
+      ...when(sights.driveRelay === 'wrong', /^relay late/),
+      ...when(joints.driveContact > 10, /^telltale late/),
+    ],
+  ],
   [/licence for the signal's controls/i, () => [/^licensed/]],
   [/beside its proving relay/i, ({ joints }) => [joints.redLamp < 1e6 ? /^lit/ : /^dark/]],
   [/own test of the (?:indication )?unit/i, ({ sights }) => when(sights.unitTest === 'wrong', /fails/)],
@@ -400,7 +407,7 @@ function says(label: string, wanted: Words): boolean {
 
 /** How a row begins that says that all is well. */
 const HEALTHY =
-  /^(?:as the|as recorded|whole|sound|none|dry|firm|tight|steady|quiet|lit|all lit|agrees|one of each|insulated|allowed|latched|nothing|locked|licensed)/
+  /^(?:relay and telltale|as the|as recorded|whole|sound|none|dry|firm|tight|steady|quiet|lit|all lit|agrees|one of each|insulated|allowed|latched|nothing|locked|licensed)/
 
 /**
  * The row that says what is there. Where no word is found it is the healthy sight, or the first; `known` is false

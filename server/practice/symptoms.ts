@@ -251,7 +251,8 @@ function isDamaged({ seal, lock, left, wires, route, loop }: Sights): boolean {
 
 function isLoose({ sights, joints, supply }: World): boolean {
   const moves = sights.flickers !== 'nothing' || sights.tails !== 'sound' || sights.loop === 'fixing'
-  return moves || joints.supplyContact > 0.2 || joints.driveContact > 10 || supply.feederJoint > 1
+  const relay = joints.armContact + joints.lampProvingContact + joints.relayFeed > 100
+  return moves || relay || joints.supplyContact > 0.2 || joints.driveContact > 10 || supply.feederJoint > 1
 }
 
 /** What was worked on last, where a cause is one that work leaves. */
@@ -265,13 +266,16 @@ function workBefore(cause: string): Sights['lastWork'] {
 /** A joint that still conducts when the technician looks, and gives way for a moment now and then. */
 function comesAndGoes({ sights, joints, supply, lines }: World, cause: string, chance: Chance): void {
   const loads = /case-|feeder|transformer|feeding/.test(cause)
-  const others = /drive/.test(cause)
+  const others = /drive|relay|arm-or-lever|lamp-proving/.test(cause)
     ? (['as the signal returns', 'no pattern'] as const)
     : (['as trains pass', 'no pattern'] as const)
   sights.dropsOut = loads ? 'when loads switch' : chance.pick<Sights['dropsOut']>(others)
   for (const name of ['supplyContact', 'driveContact', 'driveWire', 'driveReturn'] as const) {
     if (joints[name] > 1)
       joints[name] = name === 'supplyContact' ? chance.between(0.3, 3) : chance.between(12, 100)
+  }
+  for (const name of ['armContact', 'lampProvingContact', 'relayFeed'] as const) {
+    if (joints[name] > 1) joints[name] = chance.between(350, 600)
   }
   for (const name of ['feedWire', 'returnWire', 'holder'] as const) {
     if (supply[name] > 1) supply[name] = chance.between(0.1, 0.5)
