@@ -58,6 +58,12 @@ describe('what a limit decides', () => {
     expect(judged.filter(check => !used.has(check)).map(check => check.title)).toEqual([])
     const nothing = uses.find(({ kit, limit }) => kit.slug === 'case-supply' && limit.role === 'nothing')
     expect(nothing?.checks.length).toBeGreaterThan(0)
-    expect(demoLimits(knowledge)).toBe(uses.filter(({ state }) => state === 'demo').length)
+    const own = [...knowledge.trees.values()].flatMap(tree =>
+      [...tree.checks.values()].filter(
+        ({ does }) => does.kind === 'measure' && does.limit === null && does.demo,
+      ),
+    )
+    expect(own.length, 'checks that state a demo value for themselves').toBeGreaterThan(0)
+    expect(demoLimits(knowledge)).toBe(uses.filter(({ state }) => state === 'demo').length + own.length)
   })
 })
