@@ -6,6 +6,7 @@ import * as importUnderWay from './bring-in/import-under-way.ts'
 import * as importWords from './bring-in/import-words.ts'
 import * as openFaults from './faults/open-faults.ts'
 import * as quality from './faults/quality.ts'
+import * as firstSteps from './first-steps/first-steps.ts'
 import * as register from './railway/instruments.ts'
 import * as labels from './railway/labels.ts'
 import * as roundsIntervals from './railway/rounds-intervals.ts'
@@ -22,6 +23,8 @@ import * as exporting from './take-out/export.ts'
 
 /** What the depot’s engineer looks at and after. */
 export const engineerRoutes: Route[] = [
+  get('/first-steps', 'look after the depot', firstSteps.show),
+  post('/first-steps', 'look after the depot', firstSteps.update),
   get('/rounds/intervals', 'look after the depot', roundsIntervals.show),
   post('/rounds/intervals', 'look after the depot', roundsIntervals.update),
   get('/instruments/register', 'look after the depot', register.index),

@@ -15,7 +15,7 @@ import { fieldsFor, guessed } from './read-upload.ts'
 
 /** What may be brought in, and what was. */
 export const index = (deps: Deps) => (req: Request) => {
-  return page('engineer/bring-in/import', locals(deps, req))
+  return page('engineer/bring-in/import', { ...locals(deps, req), values: { subject: req.query.subject } })
 }
 
 /** Takes the file, reads it apart from the program, and goes on to its columns. Nothing is on record yet. */
