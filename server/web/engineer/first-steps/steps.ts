@@ -182,7 +182,7 @@ function limits(knowledge: Knowledge): Step {
     done: missing.length === 0,
     state: `${uses.length - missing.length} of ${uses.length} are your own${missing.length > 0 ? `; ${rest}` : ''}`,
     why: 'By a demo value nothing is proved; where a limit is blank a reading gets no verdict.',
-    next: { href: '/coverage', text: 'Fill in limits' },
+    next: { href: '/limits', text: 'Fill in limits' },
     settle: null,
   }
 }
