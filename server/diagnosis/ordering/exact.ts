@@ -1,7 +1,7 @@
 // The best order of all, by dynamic programming over (checks
 // done, causes left), with branches cut by a lower bound.
 
-import { atLeast, type Bounds, boundsOf, opening, weightOf } from './lower-bound.ts'
+import { atLeast, type Bounds, bitOf, boundsOf, opening, weightOf } from './lower-bound.ts'
 import type { Plan, Policy, Standing } from './plan.ts'
 import { compress, type Small } from './small.ts'
 
@@ -74,7 +74,7 @@ function minutesFrom(search: Search, left: number, done: number, limit: number):
   let best = limit
   let choice = -1
   let floor = Number.POSITIVE_INFINITY
-  for (const { check, bound } of candidates(search.bounds, left, done)) {
+  for (const { check, bound } of candidates(search.bounds, left, done, limit)) {
     const total = bound < best ? tried(search, check, left, done, bound, best) : bound
     if (total === null) return null
     if (total < best) [best, choice] = [total, check]
@@ -119,50 +119,51 @@ function tried(
   return total
 }
 
-function candidates(bounds: Bounds, left: number, done: number): { check: number; bound: number }[] {
+/** What may be done next, most hopeful first. A bound is worked out only as far as it is under `limit`. */
+function candidates(
+  bounds: Bounds,
+  left: number,
+  done: number,
+  limit: number,
+): { check: number; bound: number }[] {
   const { small } = bounds
-  const wanted = wantedChecks(small, left, done)
+  const wanted = wantedChecks(small, left) & ~done
   const weight = weightOf(small.weights, left)
   const list: { check: number; bound: number }[] = []
-  for (let check = 0; check < small.checks.length; check++) {
-    const bit = 1 << check
-    if (!(wanted & bit) || (done & bit) !== 0) continue
-    const first = small.prerequisites[check] ?? 0
-    if ((first & done) !== first || ((small.barredBy[check] ?? 0) & done) !== 0) continue
-    if (!isLedTo(small, check, left, done)) continue
+  for (let rest = wanted; rest !== 0; rest &= rest - 1) {
+    const check = bitOf(rest)
+    if (!isAllowed(small, check, left, done)) continue
     let bound = weight * ((small.minutes[check] ?? 0) + opening(small, check, done))
-    for (const part of small.parts[check] ?? [])
-      if (part & left) bound += atLeast(bounds, part & left, done | bit)
+    for (const part of small.parts[check] ?? []) {
+      if (bound >= limit) break
+      if (part & left) bound += atLeast(bounds, part & left, done | (1 << check))
+    }
     list.push({ check, bound })
   }
   return list.sort((a, b) => a.bound - b.bound || a.check - b.check)
 }
 
-function isLedTo(small: Small, check: number, left: number, done: number): boolean {
+function isAllowed(small: Small, check: number, left: number, done: number): boolean {
+  const first = small.prerequisites[check] ?? 0
+  if ((first & done) !== first || ((small.barredBy[check] ?? 0) & done) !== 0) return false
   const gate = small.gates[check]
   if (!gate || (gate.entries & done) !== 0) return true
   return gate.steps.some(step => (done & (1 << step.check)) !== 0 && (step.set & left) !== 0)
 }
 
-/** Checks that separate or prove hypotheses left, with all their prerequisites. */
-function wantedChecks(small: Small, left: number, done: number): number {
+/** Checks that separate or prove hypotheses left, with all they need first. */
+function wantedChecks(small: Small, left: number): number {
   let wanted = 0
   for (let check = 0; check < small.checks.length; check++) {
-    const parts = small.parts[check] ?? []
-    if (parts.every(part => (part & left) !== left)) wanted |= 1 << check
+    if (separates(small.parts[check] ?? [], left)) wanted |= small.needs[check] ?? 0
   }
-  for (let bit = 0; bit < small.weights.length; bit++) {
-    if (left & (1 << bit)) wanted |= small.proofs[bit] ?? 0
-  }
-  for (let more = 0; more !== wanted; ) {
-    more = wanted
-    for (let check = 0; check < small.checks.length; check++) {
-      if (!(wanted & (1 << check))) continue
-      wanted |= (small.prerequisites[check] ?? 0) | (small.gates[check]?.entries ?? 0)
-      for (const step of small.gates[check]?.steps ?? []) wanted |= 1 << step.check
-    }
-  }
-  return wanted & ~done
+  for (let rest = left; rest !== 0; rest &= rest - 1) wanted |= small.provenWith[bitOf(rest)] ?? 0
+  return wanted
+}
+
+function separates(parts: number[], left: number): boolean {
+  for (const part of parts) if ((part & left) === left) return false
+  return true
 }
 
 function isProven(small: Small, left: number, done: number): boolean {

@@ -136,6 +136,6 @@ function pairWeight(bounds: Bounds, pieces: number[]): number {
 }
 
 /** The lowest bit that is set. */
-function bitOf(mask: number): number {
+export function bitOf(mask: number): number {
   return 31 - Math.clz32(mask & -mask)
 }

@@ -33,6 +33,9 @@ export interface Small {
   parts: number[][]
   /** For each hypothesis the checks that prove it; 0 where nothing more is needed. */
   proofs: number[]
+  /** Each check with all that it may need first, and all of these for what proves a hypothesis. */
+  needs: number[]
+  provenWith: number[]
 }
 
 /**
@@ -49,7 +52,14 @@ export function compress(plan: Plan, standing: Standing): Small | null {
   if (!weights.some(weight => weight > 0)) weights.fill(1)
   const mask = (list: number[] | undefined) =>
     (list ?? []).reduce((sum, check) => sum | (at.has(check) ? 1 << (at.get(check) ?? 0) : 0), 0)
-  const shared = kept.map(index => provedBy(plan, standing, bitOf, bitOf.get(index) ?? 0))
+  const proofs = kept
+    .map(index => provedBy(plan, standing, bitOf, bitOf.get(index) ?? 0))
+    .map(list => (list === null ? 0 : mask(list)))
+  const prerequisites = checks.map(check => mask(plan.prerequisites[check]))
+  const gates = checks.map(check =>
+    isOpen(plan, standing, check) ? null : gateOf(plan, kept, at, mask, check),
+  )
+  const needs = needsOf(prerequisites, gates)
   return {
     checks,
     bitOf,
@@ -60,12 +70,29 @@ export function compress(plan: Plan, standing: Standing): Small | null {
     minutes: checks.map(check => plan.minutes[check] ?? 0),
     opening: checks.map(check => openingOf(plan, standing, check)),
     openedBy: checks.map(check => mask(checks.filter(other => plan.access[other] === plan.access[check]))),
-    prerequisites: checks.map(check => mask(plan.prerequisites[check])),
+    prerequisites,
     barredBy: checks.map(check => mask(plan.barredBy[check])),
-    gates: checks.map(check => (isOpen(plan, standing, check) ? null : gateOf(plan, kept, at, mask, check))),
+    gates,
     parts: checks.map(check => partsOf(plan, kept, check)),
-    proofs: shared.map(list => (list === null ? 0 : mask(list))),
+    proofs,
+    needs,
+    provenWith: proofs.map(set =>
+      needs.reduce((sum, all, check) => (set & (1 << check) ? sum | all : sum), 0),
+    ),
   }
+}
+
+function needsOf(prerequisites: number[], gates: Small['gates']): number[] {
+  const needs = prerequisites.map((first, check) => {
+    const steps = gates[check]?.steps.reduce((sum, step) => sum | (1 << step.check), 0) ?? 0
+    return (1 << check) | first | (gates[check]?.entries ?? 0) | steps
+  })
+  // Warshall's closure: through each check in turn.
+  for (const [via, itsNeeds] of needs.entries()) {
+    for (const [check, all] of needs.entries())
+      if (all & (1 << via)) needs[check] = all | (needs[via] ?? itsNeeds)
+  }
+  return needs
 }
 
 /** A bit for all hypotheses of one cause that show the same at every check left. */
