@@ -85,6 +85,8 @@ function clock(fraction: number): string {
 
 function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
   if (typeof cell === 'string' && isFormula(cell)) return { reason: 'it begins like a formula' }
+  if (typeof cell === 'string' && errorValue.test(cell.trim()))
+    return { reason: `it holds the spreadsheet’s error ${cell.trim()}` }
   switch (field.kind) {
     case 'date':
       return dateValue(field, cell, how)
@@ -100,6 +102,9 @@ function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
       return textValue(field, cell)
   }
 }
+
+/** What a formula comes to that can't be worked out. */
+const errorValue = /^#(REF!|N\/A|VALUE!|DIV\/0!|NAME\?|NUM!|NULL!)$/
 
 function dateValue({ sense }: Field, cell: Cell, { dateOrder, toUtc, now }: HowToRead): Parsed {
   const parsed = parseDate(textOf(cell), dateOrder)

@@ -48,6 +48,14 @@ export function columnFields(fields: Field[], chosen: Record<string, number>) {
   }))
 }
 
+/** The rows that were taken for no part of the table: "line 1: “Assets of the depot”". */
+export function skippedWords({ skipped }: Table): string[] {
+  return skipped.map(({ line, cells }) => {
+    const words = cells.map(textOf).filter(text => text.trim() !== '')
+    return `line ${line}: “${shortened(words.join(' · '))}”`
+  })
+}
+
 export function columnChoices({ header }: Table) {
   const named = header.map((name, n) => ({ value: String(n), label: columnName(name, n) }))
   return [{ value: '', label: 'not in the file' }, ...named]

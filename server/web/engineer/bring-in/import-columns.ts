@@ -4,9 +4,15 @@ import type { Field } from '../../../exchange/subjects.ts'
 import { delimiters, encodings, Refused, textOf } from '../../../exchange/table.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect } from '../../host/answer.ts'
-import { readForm } from '../../host/read-form.ts'
+import { readForm, ticked } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
-import { columnChoices, columnFields, readingChoices, sampleTable } from './import-columns-fields.ts'
+import {
+  columnChoices,
+  columnFields,
+  readingChoices,
+  sampleTable,
+  skippedWords,
+} from './import-columns-fields.ts'
 import type { Upload } from './import-uploads.ts'
 import { eachFewRows, fieldsFor, readAgain, readUpload } from './read-upload.ts'
 
@@ -14,6 +20,8 @@ const howRead = z.object({
   encoding: z.enum(encodings).optional().catch(undefined),
   delimiter: z.enum(delimiters).optional().catch(undefined),
   sheet: z.string().max(200).optional(),
+  headerLine: z.coerce.number().int().min(1).max(1_000_000).optional().catch(undefined),
+  wholeEnd: ticked.catch(false),
 })
 const mapped = z.object({
   dateOrder: z.enum(['day first', 'month first']).optional().catch(undefined),
@@ -127,6 +135,7 @@ async function locals(deps: Deps, upload: Upload) {
     table,
     values: {},
     ...readingChoices(table),
+    skipped: skippedWords(table),
     fields: columnFields(fieldsFor(deps, upload.subject), columns),
     columnChoices: columnChoices(table),
     hasDates: hasField(deps, upload, 'date', 'day'),
