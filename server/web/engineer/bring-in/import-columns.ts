@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { type OrderOf, settleOrder } from '../../../exchange/parse-date.ts'
 import type { Field } from '../../../exchange/subjects.ts'
 import { delimiters, encodings, Refused, textOf } from '../../../exchange/table.ts'
+import { plainWords } from '../../../plain-words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect } from '../../host/answer.ts'
 import { readForm, ticked } from '../../host/read-form.ts'
@@ -50,13 +51,14 @@ export const reread = (deps: Deps) => async (req: Request) => {
 export const update = (deps: Deps) => async (req: Request) => {
   const upload = readUpload(deps, req)
   const form = readForm(mapped, req)
-  const { columns, errors } = columnsOf(deps, upload, req)
+  const { columns, fixed, errors } = columnsOf(deps, upload, req)
   const data = form.ok ? form.data : { decimalMark: 'point' as const, dateOrder: undefined }
   const { certain, any, example } = await datesOf(deps, upload, columns)
   const order = certain === 'day first' || certain === 'month first' ? certain : (data.dateOrder ?? null)
   if (any && order === null) errors.dateOrder = doubtful(example, certain)
   Object.assign(upload, {
     columns,
+    fixed,
     dateOrder: order ?? 'day first',
     decimalMark: data.decimalMark,
     meanings: null,
@@ -73,13 +75,16 @@ export const update = (deps: Deps) => async (req: Request) => {
 /** Field names are sent by number: a fact's name may hold anything. */
 function columnsOf(deps: Deps, { subject, table }: Upload, req: Request) {
   const columns: Record<string, number> = {}
+  const fixed: Record<string, string> = {}
   const errors: Record<string, string> = {}
   const taken = new Map<number, string>()
   fieldsFor(deps, subject).forEach((field, n) => {
     const sent = String(req.body[`column${n}`] ?? '')
     const at = /^\d{1,3}$/.test(sent) ? Number(sent) : -1
     if (at < 0 || at >= table.header.length) {
-      if (field.required) errors[`column${n}`] = `Say which column is ${field.title.toLowerCase()}.`
+      const said = field.mayBeFixed ? plainWords(String(req.body[`fixed${n}`] ?? '')).trim() : ''
+      if (said !== '') fixed[field.name] = said.slice(0, 200)
+      else if (field.required) errors[`column${n}`] = `Say which column is ${field.title.toLowerCase()}.`
       return
     }
     const other = taken.get(at)
@@ -87,7 +92,7 @@ function columnsOf(deps: Deps, { subject, table }: Upload, req: Request) {
     taken.set(at, field.title)
     columns[field.name] = at
   })
-  return { columns, errors }
+  return { columns, fixed, errors }
 }
 
 interface Dates {
@@ -136,7 +141,7 @@ async function locals(deps: Deps, upload: Upload) {
     values: {},
     ...readingChoices(table),
     skipped: skippedWords(table),
-    fields: columnFields(fieldsFor(deps, upload.subject), columns),
+    ...columnFields(fieldsFor(deps, upload.subject), columns, upload.fixed),
     columnChoices: columnChoices(table),
     hasDates: hasField(deps, upload, 'date', 'day'),
     hasFigures: hasField(deps, upload, 'fact', 'temperature'),

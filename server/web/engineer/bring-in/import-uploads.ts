@@ -21,6 +21,8 @@ export interface Upload {
   options: ReadOptions
   table: Table
   columns: Record<string, number>
+  /** Field name → what holds for every row. */
+  fixed: Record<string, string>
   /** null until it was worked out or answered. */
   dateOrder: DateOrder | null
   decimalMark: DecimalMark

@@ -36,11 +36,12 @@ export function lookThrough(
 }
 
 function reader(deps: Deps, upload: Upload): (rows: Row[]) => { ready: ReadyRows; bad: BadRow[] } {
-  const { columns, dateOrder, decimalMark, subject } = upload
+  const { columns, fixed, dateOrder, decimalMark, subject } = upload
   const fields = fieldsFor(deps, subject)
   const now = deps.clock()
   const how = {
     columns,
+    fixed,
     decimalMark,
     dateOrder: dateOrder ?? ('day first' as const),
     toUtc: deps.times.fromLocal,
@@ -61,14 +62,14 @@ function reader(deps: Deps, upload: Upload): (rows: Row[]) => { ready: ReadyRows
 
 function loadingOf(
   deps: Deps,
-  { fileName, sha256, columns, table, dateOrder, decimalMark }: Upload,
+  { fileName, sha256, columns, fixed, table, dateOrder, decimalMark }: Upload,
   { id, by }: { id: string; by: string },
 ): Omit<Loading, 'leftOut'> {
   const named = Object.fromEntries(
     Object.entries(columns).map(([field, at]) => [field, table.header[at] ?? '']),
   )
   const { encoding, delimiter, sheet } = table
-  const how = { encoding, delimiter, sheet, dateOrder, decimalMark }
+  const how = { fixed, encoding, delimiter, sheet, dateOrder, decimalMark }
   const editionId = deps.library.current().id
   return { id, by, editionId, fileName, sha256, columns: { columns: named, ...how } }
 }
