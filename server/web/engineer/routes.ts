@@ -4,6 +4,7 @@ import * as importCheck from './bring-in/import-check.ts'
 import * as importColumns from './bring-in/import-columns.ts'
 import * as importUnderWay from './bring-in/import-under-way.ts'
 import * as importWords from './bring-in/import-words.ts'
+import * as refusedRows from './bring-in/refused-rows.ts'
 import * as openFaults from './faults/open-faults.ts'
 import * as quality from './faults/quality.ts'
 import * as firstSteps from './first-steps/first-steps.ts'
@@ -49,6 +50,7 @@ export const engineerRoutes: Route[] = [
   get('/import/files/:file/words', 'look after the depot', importWords.show),
   get('/import/files/:file/check', 'look after the depot', importCheck.show),
   post('/import/files/:file/check', 'look after the depot', importWords.update),
+  get('/import/files/:file/refused', 'look after the depot', refusedRows.show),
   post('/import/files/:file/load', 'look after the depot', importCheck.create),
   get('/open', 'look after the depot', openFaults.index),
   post('/faults/:fault/notes', 'look after the depot', openFaults.addNote),

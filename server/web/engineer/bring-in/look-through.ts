@@ -3,14 +3,14 @@
 import { type BadRow, parseRows } from '../../../exchange/parse-rows.ts'
 import { type ReadyRows, readyRows } from '../../../exchange/ready-rows.ts'
 import type { Row } from '../../../exchange/table.ts'
-import type { Bringing, Loading } from '../../../storage/storage.ts'
+import type { Bringing, Loading, RowOutcome } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import type { LookedAt, Upload } from './import-uploads.ts'
 import { factsInUse, fieldsFor } from './read-upload.ts'
 import { slicesOf } from './slices.ts'
 
 export function notLookedAt({ table }: Upload): LookedAt {
-  return { done: 0, of: table.rows.length, named: [], unreadable: [] }
+  return { done: 0, of: table.rows.length, named: [], added: [], same: [], unreadable: [] }
 }
 
 /** Begins with the file as it is set up now: columns and meanings may change later. */
@@ -29,10 +29,19 @@ export function lookThrough(
   return slicesOf(deps).workThrough(items => {
     const { ready, bad } = read(rows.slice(seen.done, seen.done + items))
     seen.unreadable.push(...bad)
-    seen.named.push(...bringing.look(ready).filter(({ state }) => state === 'changed' || state === 'bad'))
+    for (const outcome of bringing.look(ready)) note(seen, outcome)
     seen.done = Math.min(seen.done + items, rows.length)
     return seen.done === rows.length || isGivenUp()
   })
+}
+
+/** So many of the new and of the same are shown; the rest are counted. */
+export const mostShown = 200
+
+function note(seen: LookedAt, outcome: RowOutcome): void {
+  if (outcome.state === 'changed' || outcome.state === 'bad') seen.named.push(outcome)
+  else if (outcome.state === 'new' && seen.added.length < mostShown) seen.added.push(outcome)
+  else if (outcome.state === 'same' && seen.same.length < mostShown) seen.same.push(outcome)
 }
 
 function reader(deps: Deps, upload: Upload): (rows: Row[]) => { ready: ReadyRows; bad: BadRow[] } {
