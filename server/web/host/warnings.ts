@@ -1,11 +1,12 @@
 import { slowedDown } from '../../auth/attempts.ts'
+import { demoLimits } from '../../knowledge/limit-use.ts'
 import { rescueCodeMade } from '../../storage/people/setup-codes.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 
 /** What stands at the head of each page of this person's; the database is asked only for somebody signed in. */
 export function warningsFor(deps: Deps, person: Person | null): string[] {
-  const list = deps.demoNotice ? [deps.demoNotice] : []
+  const list = deps.demoNotice ? [deps.demoNotice] : demoLimitWords(deps)
   const errors = deps.library.problems().filter(problem => problem.severity === 'error').length
   if (person) list.push(...withdrawnWords(deps))
   if (errors > 0 && person && person.role !== 'technician') {
@@ -15,6 +16,16 @@ export function warningsFor(deps: Deps, person: Person | null): string[] {
   }
   if (person?.role === 'engineer') list.push(...engineersWarnings(deps))
   return list
+}
+
+/** On every page of real data, for everybody: nobody may take a verdict by a made-up limit for one that counts. */
+function demoLimitWords({ library }: Deps): string[] {
+  const count = demoLimits(library.current().knowledge)
+  if (count === 0) return []
+  const are = count === 1 ? '1 limit is a demo value' : `${count} limits are demo values`
+  return [
+    `${are}, not your railway’s. A verdict by a demo value proves nothing: go by your own instructions.`,
+  ]
 }
 
 function engineersWarnings(deps: Deps): string[] {
