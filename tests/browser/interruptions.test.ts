@@ -155,7 +155,7 @@ async function toFirstCheck(hands: Hands): Promise<string> {
   await page.getByRole('link', { name: 'Attend' }).click()
   await page.locator('label.tile', { hasText: 'Seen' }).click()
   await hands.fill('Who did you speak to', 'signaller')
-  await hands.fill('How are you protected', 'line blocked')
+  await hands.fill('Your protection from trains', 'line blocked')
   await hands.fill('What is isolated', 'nothing')
   await page.getByRole('button', { name: 'Start' }).click()
   await page.waitForURL(/checks/)

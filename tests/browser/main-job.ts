@@ -23,7 +23,7 @@ export async function doMainJobSignedIn(hands: Hands): Promise<string> {
   await tap('Attend')
   await tile('Seen')
   await fill('Who did you speak to', 'signaller, panel 2')
-  await fill('How are you protected', 'line blocked')
+  await fill('Your protection from trains', 'line blocked')
   await fill('What is isolated', 'nothing')
   await tap('Start')
   await sees('Hold the probes on S1 and S2')
