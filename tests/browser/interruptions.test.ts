@@ -102,7 +102,7 @@ describe.skipIf(noBrowser())('an interruption', () => {
     await hands.page.waitForTimeout(600)
     // Neither written twice, nor carried on to the next page by the second tap.
     expect(site.deps.storage.faults.get(fault).findings).toHaveLength(1)
-    expect(hands.page.url()).toContain('/checks/dead/supply')
+    expect(hands.page.url()).toContain('/identity')
   })
 
   it('can’t make closing into signing: the two buttons lie in other places', async () => {

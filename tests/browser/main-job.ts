@@ -30,7 +30,6 @@ export async function doMainJobSignedIn(hands: Hands): Promise<string> {
   await reading('110')
   await tap('Record it')
   await sees('In range')
-  await tap('Go on')
   await sees('Is this the right equipment?')
   await fill('Code on the plate', 'WH-3-U')
   await tap('Compare')
