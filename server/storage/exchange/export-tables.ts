@@ -80,7 +80,7 @@ export const exportedTables: Record<string, ExportedTable> = {
   },
   findings: {
     about: 'What was found at each check',
-    columns: { ...readingText, flag: 'Left the path as suggested, or a cause ruled out after it was mended' },
+    columns: { ...readingText, flag: 'Another check chosen as suggested, or a cause ruled out after it was mended' },
   },
   disturbances: { about: 'What was taken off, out or across by hand', columns: { item: 'What' } },
   restorations: { about: 'What was put back' },

@@ -148,7 +148,7 @@ function inWords(kind: Finding['kind'], text: string, reading: string | null): s
     case 'cannot tell':
       return 'cannot tell'
     case 'departure':
-      return 'left the path'
+      return 'another check chosen'
     case 'rejection':
       return 'a cause ruled out'
     default:

@@ -74,7 +74,7 @@ describe('a fault in a list', () => {
       { tree: 't', check: 'c' },
     ],
     [
-      'left the path',
+      'another check chosen',
       { kind: 'departure', from: 't#c', to: { tree: 't', check: 'd' }, suggested: false },
       { tree: 't', check: 'd' },
     ],

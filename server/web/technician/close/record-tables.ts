@@ -16,14 +16,14 @@ export function recordRows(deps: Deps, { record, tree }: FaultInHand): SummaryRo
     { key: 'Symptom', value: fault.symptom },
     { key: 'Noticed', value: fault.noticed },
     { key: 'Reported', value: `${deps.times.moment(fault.reportedAt)} by ${fault.reportedBy}` },
-    { key: 'Protection', value: protectionWords[fault.protection] },
+    { key: 'Train protection', value: protectionWords[fault.protection] },
     { key: 'Fault tree', value: `${tree.title}, edition ${fault.editionId.slice(0, 8)}` },
     { key: 'Outcome', value: outcome },
     ...(closure?.cause ? [{ key: 'Cause', value: causeTitle(deps, closure.cause) }] : []),
     ...(closure
       ? [
           { key: 'Changed', value: closure.changed },
-          { key: 'To know', value: closure.words },
+          { key: 'Note for the next person', value: closure.words },
         ]
       : []),
     ...conditionRows(record.conditions),
@@ -35,7 +35,7 @@ export function attendanceTable(times: Times, attendances: Attendance[]): Table 
   return {
     caption: 'Who attended, and how they were protected',
     captionHidden: true,
-    columns: columns('Who', 'From', 'To', 'Spoke to', 'Protection', 'Isolated'),
+    columns: columns('Who', 'From', 'To', 'Spoke to', 'Protection from trains', 'Isolated'),
     rows: attendances.map(one => ({
       cells: [
         { text: one.personName },
