@@ -1,7 +1,7 @@
 // Is it getting worse? By kind of equipment, and at single positions.
 
 import { type CumulativePlot, cumulativePlot } from '../charts/cumulative-plot.ts'
-import { type Explained, term } from '../history/explained.ts'
+import { cannotSay, type Explained, term } from '../history/explained.ts'
 import { standOut } from '../history/false-discovery.ts'
 import { groupBy } from '../history/group-by.ts'
 import { type FaultRate, faultRate } from '../history/positions/fault-rate.ts'
@@ -10,7 +10,7 @@ import { type FaultTrend, faultTrend, type TrendVerdict } from '../history/time/
 import { type MeanTimeBetween, meanTimeBetween } from '../history/time/mean-time-between.ts'
 import { pooledTrend } from '../history/time/trend-tests.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
-import { adjustedChanceWords, chanceWords } from '../words.ts'
+import { adjustedChanceWords, chanceWords, countWords, durationWords } from '../words.ts'
 import { type Past, type PastSystem, systemsIn } from './past.ts'
 
 export interface KindTrend {
@@ -42,9 +42,11 @@ export interface TrendFigures {
 
 export function trendsIn(past: Past): TrendFigures {
   const systems = systemsIn(past)
-  const kinds = [...groupBy(systems, system => system.position.equipment)].map(kindTrend)
+  const kinds = [...groupBy(systems, system => system.position.equipment)].map(one =>
+    kindTrend(one, past.knownDays),
+  )
   const all = systems
-    .filter(system => system.times.length >= 3)
+    .filter(system => system.times.length >= 3 && past.knownDays >= fewestDays)
     .map(system => ({ system, trend: faultTrend(system.times, { by: 'time', at: system.end }) }))
   const out = standOut(all, one => one.trend.chance, 0.05)
   return {
@@ -87,10 +89,11 @@ export function trendPlot(kinds: readonly KindTrend[], nameOfKind: (slug: string
   return cumulativePlot(data)
 }
 
-function kindTrend([kind, systems]: [string, PastSystem[]]): KindTrend {
+function kindTrend([kind, systems]: [string, PastSystem[]], knownDays: number): KindTrend {
   const faults = systems.reduce((sum, { times }) => sum + times.length, 0)
   const serviceDays = systems.reduce((sum, { end }) => sum + end, 0)
-  const trend = pooledVerdict(systems)
+  const trend =
+    knownDays < fewestDays || faults < fewestFaults ? tooLittle(faults, knownDays) : pooledVerdict(systems)
   return {
     kind,
     positions: systems.length,
@@ -102,6 +105,15 @@ function kindTrend([kind, systems]: [string, PastSystem[]]): KindTrend {
     points: meanCumulative(systems.map(({ times, end }) => ({ events: times, end }))),
     end: systems.reduce((most, { end }) => Math.max(most, end), 0),
   }
+}
+
+/** Of less the tests would still be exact, but a season, a holiday or one bad week would pass for a trend. */
+const fewestDays = 90
+const fewestFaults = 8
+
+function tooLittle(faults: number, knownDays: number): Explained<FaultTrend | null> {
+  const seen = `${countWords(faults, 'fault')} in ${durationWords(knownDays)} known`
+  return cannotSay(`Cannot say: ${seen}; a trend takes ${fewestFaults} faults and ${fewestDays} days.`)
 }
 
 /** One verdict for all positions of a kind together; each was watched to a moment, not to a fault. */

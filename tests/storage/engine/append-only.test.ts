@@ -31,7 +31,7 @@ const appendOnly = [
     'taken_over_items',
     'closures',
   ],
-  ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
+  ...['workshop_visits', 'delays', 'reviews', 'review_entries', 'known_spans'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
   ...['daily_temperatures', 'given_up_imports'],
   ...['shifts', 'late_acts'],

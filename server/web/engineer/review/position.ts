@@ -2,7 +2,8 @@
 
 import { cumulativePlot } from '../../../charts/cumulative-plot.ts'
 import { driftChart } from '../../../charts/drift-chart.ts'
-import { dayMs, serviceDays } from '../../../history/positions/exposure.ts'
+import { gapsWithin, isKnown } from '../../../history/known.ts'
+import { serviceDays } from '../../../history/positions/exposure.ts'
 import { explainOffender } from '../../../history/positions/offenders.ts'
 import { driftOf } from '../../../history/readings/drift.ts'
 import { cutAtBreaks } from '../../../history/readings/series.ts'
@@ -11,6 +12,7 @@ import { meanTimeBetween } from '../../../history/time/mean-time-between.ts'
 import { driftPicture } from '../../../review/drift-picture.ts'
 import { driftWords } from '../../../review/drift-words.ts'
 import { readingsBackMs } from '../../../review/drifts.ts'
+import { faultSpans } from '../../../review/past.ts'
 import { timelineOf } from '../../../review/timeline.ts'
 import type { ReadingSeries } from '../../../storage/history/history-readings.ts'
 import type { Deps } from '../../deps.ts'
@@ -32,15 +34,19 @@ export function positionLocals(deps: Deps, req: Request) {
   const nowMs = deps.clock().getTime()
   const window = { ...core.past.window, toMs: asked.to === '' ? nowMs : core.past.window.toMs }
   const faults = history.ofPosition.faults(position.id, window)
+  const spans = faultSpans(history, nowMs)
   const service = {
     inServiceMs: Date.parse(position.inService),
     outOfServiceMs: timeOf(position.outOfService),
+    outages: gapsWithin(spans, window),
   }
   const startMs = Math.max(window.fromMs, service.inServiceMs)
-  const days = faults.map(fault => (fault.atMs - startMs) / dayMs)
-  const end = Math.max(0, (Math.min(window.toMs, service.outOfServiceMs ?? Infinity) - startMs) / dayMs)
+  const knownSince = (toMs: number) => serviceDays(service, { fromMs: startMs, toMs })
+  const known = faults.filter(fault => isKnown(spans, fault.atMs))
+  const days = known.map(fault => knownSince(fault.atMs))
+  const end = knownSince(window.toMs)
   const trend = faultTrend(days, { by: 'time', at: end })
-  const meanTime = meanTimeBetween(faults.length, serviceDays(service, window), trend)
+  const meanTime = meanTimeBetween(known.length, end, trend)
   const compared = core.offenders.byPosition.get(position.id)
   const series = history.readings.ofPosition(position.id, nowMs - readingsBackMs)
   return {
