@@ -3,7 +3,7 @@
 import type { RecordKind, RecordSource } from '../../history/known.ts'
 import { timeMs } from '../../times.ts'
 import { inForce } from '../engine/in-force.ts'
-import { type Connection, sql } from '../engine/sql.ts'
+import { type Connection, scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
 export interface NewKnownSpan {
@@ -23,6 +23,8 @@ export interface KnownSpans {
   sources(): RecordSource[]
   /** The same for faults alone, which every figure of the review asks for. */
   faultSources(): RecordSource[]
+  /** Another text whenever a fault is closed, a file has come in or something was said of what is known. */
+  version(): string
   /** The newest of a source and kind counts. */
   state(span: NewKnownSpan): Written
 }
@@ -72,6 +74,10 @@ const temperatures = sql<[], Entries>(`
 const stated = sql<[], Stated>(`
   SELECT k.kind, k.source, k.since, k.until, p.name AS by, k.words FROM known_spans k JOIN people p ON p.id = k.by
   WHERE k.seq = (SELECT max(seq) FROM known_spans n WHERE n.kind = k.kind AND n.source = k.source)`)
+const version = scalar<[], string>(`
+  SELECT coalesce((SELECT max(at) FROM closures), '') || ' ' ||
+    coalesce((SELECT max(at) FROM imports WHERE ${inForce('imports', 'id')}), '') || ' ' ||
+    coalesce((SELECT max(seq) FROM known_spans), 0)`)
 const stored = sql<[string], object>(
   'SELECT by, kind, source, since, until, words FROM known_spans WHERE id = ?',
 )
@@ -91,6 +97,7 @@ export function createKnownSpans({ db, write, moment, once }: Writer): KnownSpan
     sources: () =>
       (['faults', 'rounds', 'unit changes', 'temperatures'] as const).flatMap(kind => sourcesOf(db, kind)),
     faultSources: () => sourcesOf(db, 'faults'),
+    version: () => version(db).get() ?? '',
     state: span =>
       write(() => once(stored(db).get(span.id), span, () => void insert(db).run({ ...span, at: moment() }))),
   }
