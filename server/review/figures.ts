@@ -4,7 +4,7 @@ import { basisWords } from '../history/basis.ts'
 import { causesIn } from './causes.ts'
 import { afterWorkIn, seasonIn, togetherIn, weatherIn } from './circumstances.ts'
 import { driftsIn, unrecordedWork } from './drifts.ts'
-import { cachedFigure, figureIfCached } from './figure-cache.ts'
+import { cachedFigure, figureIfCached, isBehind } from './figure-cache.ts'
 import { offendersOf } from './offenders.ts'
 import { type Past, readPast } from './past.ts'
 import { longestDays, repeatsIn } from './repeats.ts'
@@ -20,11 +20,13 @@ import type { AskedWindow } from './window.ts'
 export function coreOf(deps: ReviewSource, asked: AskedWindow) {
   const { history, reviewSettings } = deps.storage
   const rules = reviewSettings.repeatWindows()
-  return cachedFigure(deps, `core ${asked.query} ${JSON.stringify(rules)}`, asAtMs => {
+  const name = `core ${asked.query} ${JSON.stringify(rules)}`
+  const core = cachedFigure(deps, name, asAtMs => {
     const past = readPast(history, asked.at(asAtMs), asAtMs, longestDays(rules))
     const [repeats, offenders] = [repeatsIn(past, rules), offendersOf(past)]
     return { past, repeats, offenders, basis: basisOf(deps, past) }
   })
+  return { ...core, behind: isBehind(deps, name) }
 }
 
 export type Core = ReturnType<typeof coreOf>

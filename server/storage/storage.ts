@@ -29,6 +29,7 @@ import { createRepairs, type NewRepair } from './faults/repairs.ts'
 import { createRestorations, type NewRestoration } from './faults/restorations.ts'
 import { createSuggestions, type Suggestions } from './faults/suggestions.ts'
 import { createHistory, type History } from './history/history.ts'
+import { createKnownSpans, type KnownSpans } from './history/known-spans.ts'
 import { createQuality, type Quality } from './history/quality.ts'
 import {
   createDelays,
@@ -78,6 +79,7 @@ export type { NewRepair, NewSwap } from './faults/repairs.ts'
 export type { NewRestoration } from './faults/restorations.ts'
 export type { Suggested, Suggestions } from './faults/suggestions.ts'
 export type { History } from './history/history.ts'
+export type { KnownSpans, NewKnownSpan } from './history/known-spans.ts'
 export type { Quality, QualityFault } from './history/quality.ts'
 export type { Review, ReviewEntry, Reviews } from './history/reviews.ts'
 export type { Walked } from './history/walked.ts'
@@ -150,6 +152,7 @@ export interface Storage {
   tonesInUse: TonesInUse
   setUp: SetUp
   history: History
+  knownSpans: KnownSpans
   reviews: Reviews
   reviewSettings: ReviewSettings
   workshopVisits: WorkshopVisits
@@ -248,6 +251,7 @@ function createFaultStorage(writer: Writer, units: Units, repeatWindowDays: numb
 
 const createPast = (writer: Writer) => ({
   history: createHistory(writer),
+  knownSpans: createKnownSpans(writer),
   quality: createQuality(writer),
   walked: createWalked(writer),
   wetAndDry: createWetAndDry(writer),

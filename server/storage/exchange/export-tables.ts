@@ -183,6 +183,16 @@ export const exportedTables: Record<string, ExportedTable> = {
       closed: 'Whether it is closed',
     },
   },
+  known_spans: {
+    about: 'From when until when a record is whole, as an engineer said',
+    columns: {
+      kind: 'Kind of record',
+      source: '“here”, or id in imports',
+      since: 'First whole day',
+      until: 'Last whole day; empty while it is kept',
+      words: 'How that is known',
+    },
+  },
   repeat_windows: { about: 'What counts as a repeat', columns: { faults: 'So many within the days' } },
   imports: {
     about: 'Files brought in',

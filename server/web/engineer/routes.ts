@@ -15,6 +15,7 @@ import * as sites from './railway/sites.ts'
 import * as reviewActions from './review/actions.ts'
 import * as reviewCase from './review/case.ts'
 import * as reviewDelay from './review/delay.ts'
+import * as reviewKnown from './review/known.ts'
 import * as review from './review/pages.ts'
 import * as reviewPosition from './review/position.ts'
 import * as reviewRanking from './review/ranking.ts'
@@ -65,6 +66,8 @@ export const engineerRoutes: Route[] = [
   get('/review/trends', 'look after the depot', review.trends),
   get('/review/unseen', 'look after the depot', review.unseen),
   get('/review/ranking', 'look after the depot', reviewRanking.show),
+  get('/review/known', 'look after the depot', reviewKnown.show),
+  post('/review/known', 'look after the depot', reviewKnown.create),
   get('/review/rules', 'look after the depot', reviewRules.show),
   post('/review/rules', 'look after the depot', reviewRules.update),
   get('/review/positions/:position', 'look after the depot', reviewPosition.show),

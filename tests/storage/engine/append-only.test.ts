@@ -31,7 +31,7 @@ const appendOnly = [
     'taken_over_items',
     'closures',
   ],
-  ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
+  ...['workshop_visits', 'delays', 'reviews', 'review_entries', 'known_spans'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
   ...['daily_temperatures', 'given_up_imports'],
   ...['shifts', 'late_acts'],
@@ -116,6 +116,8 @@ function fill(): void {
   s.delays.add({ id: 'dl', faultId: 'fault', by: 'eve', minutes: 12 })
   const state = { owner: 'eve', cause: '', action: '', due: null, doneOn: null, result: '', closed: false }
   s.reviews.open({ id: 'rv', positionId: 'p1', by: 'eve', why: 'third in a year', ...state })
+  const known = { kind: 'faults' as const, source: 'here', since: '2026-01-01', until: null, words: 'kept' }
+  s.knownSpans.state({ id: 'ks', by: 'eve', ...known })
   const shift = { id: 'sh', personId: 'ben', tabletId: null, until: '2026-11-02T13:00:00.000Z' }
   s.shifts.start({ ...shift, tokenHash: 'h' })
   const late = { id: 'late', shiftId: 'sh', seq: 1, path: '/faults', faultId: null, fields: {} }

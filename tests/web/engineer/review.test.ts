@@ -110,6 +110,35 @@ describe('one position', () => {
   })
 })
 
+describe('what is known', () => {
+  it('lists each record with its span, and refuses a span that ends before it begins', async () => {
+    const page = await engineer.get('/review/known')
+    expect(page.text).toMatch(/Faults Recorded here [\d,]+ .* now From its first entry/)
+    const said = { of: 'faults here', since: '2026-06-01', until: '2026-05-01', words: 'found a book' }
+    expect((await engineer.post('/review/known', said)).text).toContain('That is before the first day')
+    expect((await engineer.post('/review/known', { ...said, of: 'rain here' })).text).toContain(
+      'Choose the record',
+    )
+  })
+
+  it('says when a window is reversed, holds little, or lies where nothing is known', async () => {
+    expect((await engineer.get('/review?from=2026-06-01&to=2026-01-01')).text).toContain(
+      'before the first day of the window',
+    )
+    expect((await engineer.get('/review?from=2031-01-01')).text).toContain('still to come')
+    const tiny = await engineer.get('/review/trends?from=2026-10-01&to=2026-10-12')
+    expect(tiny.text).toContain('Only 12 days of this window are known')
+    expect(tiny.text).not.toMatch(/Getting (worse|better):/)
+    expect(tiny.text).toMatch(/Cannot say: \d+ faults? in 12 days known/)
+    expect((await engineer.get('/review/when?from=2026-01-01&to=2026-06-30')).text).toContain(
+      'a season takes a whole year',
+    )
+    expect((await engineer.get('/review?from=1995-01-01&to=1995-12-31')).text).toContain(
+      'No fault of this window is on record',
+    )
+  })
+})
+
 describe('from finding to action', () => {
   it('opens a review with an owner, follows it, and says whether the failure stayed away', async () => {
     const id = randomUUID()

@@ -4,11 +4,12 @@
 import { z } from 'zod'
 import { memo } from '../../../cache.ts'
 import type { Explained } from '../../../history/explained.ts'
+import { gapsWithin, isKnown } from '../../../history/known.ts'
 import { dayMs, serviceDays } from '../../../history/positions/exposure.ts'
 import { fitKind } from '../../../history/positions/kind-fit.ts'
 import { type Stayed, stayedAway } from '../../../history/positions/stayed-away.ts'
 import type { Core } from '../../../review/figures.ts'
-import { exposedIn } from '../../../review/past.ts'
+import { exposedIn, faultSpans } from '../../../review/past.ts'
 import type { Review } from '../../../storage/storage.ts'
 import { happened, planned } from '../../../times.ts'
 import type { Deps } from '../../deps.ts'
@@ -85,20 +86,21 @@ export function stayedSince(deps: Deps, core: Core, review: Review): Explained<S
   if (start === null || position === undefined) return null
   const doneMs = Date.parse(start)
   const nowMs = deps.clock().getTime()
-  const recordMs = deps.storage.history.beginsMs() ?? doneMs
-  const earlier = { fromMs: Math.max(recordMs, doneMs - 730 * dayMs), toMs: doneMs }
+  const spans = faultSpans(deps.storage.history, nowMs)
+  const earlier = { fromMs: doneMs - 730 * dayMs, toMs: doneMs }
   const after = { fromMs: doneMs, toMs: Math.max(nowMs, doneMs) }
-  const count = (window: typeof earlier) => deps.storage.history.ofPosition.faults(position.id, window).length
+  const spell = (window: typeof earlier) => ({
+    faults: deps.storage.history.ofPosition
+      .faults(position.id, window)
+      .filter(({ atMs }) => isKnown(spans, atMs)).length,
+    serviceDays: serviceDays({ ...position, outages: gapsWithin(spans, window) }, window),
+  })
   const kind = exposedIn(core.past).filter(row => row.kind === position.equipment)
   const fit = fitKind(
     kind.map(row => row.faults),
     kind.map(row => row.serviceDays),
   )
-  return stayedAway(
-    { faults: count(earlier), serviceDays: serviceDays(position, earlier) },
-    { faults: count(after), serviceDays: serviceDays(position, after) },
-    fit,
-  )
+  return stayedAway(spell(earlier), spell(after), fit)
 }
 
 function newLocals(deps: Deps, req: Request) {

@@ -6,6 +6,7 @@ import { causeCharts } from '../../../review/causes.ts'
 import { type Core, coreOf, figure, figureIfQuick, placeName } from '../../../review/figures.ts'
 import { namesOf } from '../../../review/names.ts'
 import { funnelsOf } from '../../../review/offenders.ts'
+import { spanWords } from '../../../review/span-words.ts'
 import { trendPlot } from '../../../review/trends.ts'
 import { askedWindow } from '../../../review/window.ts'
 import { numberWords } from '../../../words.ts'
@@ -36,7 +37,14 @@ export function frame(deps: Deps, req: Request) {
     asked,
     core,
     names: namesOf(deps),
-    common: { desk: true, asked, path, basis: core.basis, ...words(deps, core) },
+    common: {
+      desk: true,
+      asked,
+      path,
+      basis: core.basis,
+      spanWords: spanWords(core.past, core.behind),
+      ...words(deps, core),
+    },
   }
 }
 
