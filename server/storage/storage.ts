@@ -55,6 +55,7 @@ import { createInstruments, type Instruments } from './railway/instruments.ts'
 import { createPositions, type Positions } from './railway/positions.ts'
 import { createSites, type Sites } from './railway/sites.ts'
 import { createTonesInUse, type TonesInUse } from './railway/tones-in-use.ts'
+import { createUnitLife, type UnitLife } from './railway/unit-life.ts'
 import { createUnits, type Units } from './railway/units.ts'
 import { createVisits, type Visits } from './railway/visits.ts'
 
@@ -125,6 +126,7 @@ export interface Storage {
   sites: Sites
   positions: Positions
   units: Units
+  unitLife: UnitLife
   faults: Faults
   attendances: Attendances
   findings: Findings
@@ -183,6 +185,7 @@ export function createStorage(
   }
   return {
     ...places,
+    unitLife: createUnitLife(writer, places.units),
     ...createRailway(writer),
     ...createPeopleStorage(writer),
     ...createKnowledge(writer),

@@ -10,7 +10,7 @@ const entries: Entry[] = [
   { href: '/faults', text: 'Faults', roles: ['technician', 'engineer'] },
   { href: '/positions', text: 'Report a fault', roles: ['technician', 'engineer'] },
   { href: '/rounds', text: 'Rounds', roles: ['technician', 'engineer'] },
-  { href: '/open', text: 'Open', roles: ['engineer'] },
+  { href: '/open', text: 'What waits', roles: ['engineer'] },
   { href: '/review', text: 'Review', roles: ['engineer'] },
   { href: '/sites', text: 'Sites', roles: ['technician', 'engineer', 'author', 'reviewer'] },
   { href: '/knowledge', text: 'Fault trees', roles: ['engineer', 'author', 'reviewer'] },
