@@ -17,6 +17,7 @@ import { type Attendances, createAttendances } from './faults/attendances.ts'
 import { type Closures, createClosures } from './faults/closures.ts'
 import { createDisturbances, type NewDisturbance } from './faults/disturbances.ts'
 import { createEngineerNotes, type EngineerNotes } from './faults/engineer-notes.ts'
+import { createFaultRegister, type FaultRegister } from './faults/fault-register.ts'
 import { createFaults, type Faults } from './faults/faults.ts'
 import { createFindings, type Findings } from './faults/findings.ts'
 import { createHandovers, type Handovers } from './faults/handovers.ts'
@@ -128,6 +129,7 @@ export interface Storage {
   units: Units
   unitLife: UnitLife
   faults: Faults
+  faultRegister: FaultRegister
   attendances: Attendances
   findings: Findings
   disturbances: Appends<NewDisturbance>
@@ -231,6 +233,7 @@ function createFaultStorage(writer: Writer, units: Units, repeatWindowDays: numb
   const attendances = createAttendances(writer)
   return {
     faults: createFaults(writer, repeatWindowDays),
+    faultRegister: createFaultRegister(writer),
     attendances,
     findings: createFindings(writer, attendances),
     disturbances: createDisturbances(writer, attendances),

@@ -13,6 +13,7 @@ const entries: Entry[] = [
   { href: '/open', text: 'What waits', roles: ['engineer'] },
   { href: '/review', text: 'Review', roles: ['engineer'] },
   { href: '/sites', text: 'Sites', roles: ['technician', 'engineer', 'author', 'reviewer'] },
+  { href: '/units', text: 'Units', roles: ['engineer'] },
   { href: '/knowledge', text: 'Fault trees', roles: ['engineer', 'author', 'reviewer'] },
   { href: '/calculators', text: 'Calculators', roles: ['technician', 'engineer'] },
   { href: '/instruments/register', text: 'Instruments', roles: ['engineer'] },

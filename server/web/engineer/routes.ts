@@ -4,12 +4,14 @@ import * as importCheck from './bring-in/import-check.ts'
 import * as importColumns from './bring-in/import-columns.ts'
 import * as importUnderWay from './bring-in/import-under-way.ts'
 import * as importWords from './bring-in/import-words.ts'
+import * as allFaults from './faults/all-faults.ts'
 import * as openFaults from './faults/open-faults.ts'
 import * as quality from './faults/quality.ts'
 import * as register from './railway/instruments.ts'
 import * as labels from './railway/labels.ts'
 import * as roundsIntervals from './railway/rounds-intervals.ts'
 import * as sites from './railway/sites.ts'
+import * as units from './railway/units.ts'
 import * as reviewActions from './review/actions.ts'
 import * as reviewCase from './review/case.ts'
 import * as reviewDelay from './review/delay.ts'
@@ -34,6 +36,7 @@ export const engineerRoutes: Route[] = [
   get('/positions/labels', 'look after the depot', labels.show),
   get('/sites', 'signed in', sites.index),
   get('/sites/:site', 'signed in', sites.show),
+  get('/units', 'look after the depot', units.index),
   get('/quality', 'look after the depot', quality.index),
   get('/export', 'look after the depot', exporting.index),
   get('/export/:file', 'look after the depot', exporting.show),
@@ -57,6 +60,8 @@ export const engineerRoutes: Route[] = [
   get('/review/when', 'look after the depot', review.when),
   get('/review/units', 'look after the depot', review.units),
   get('/review/units/:unit', 'look after the depot', reviewUnit.show),
+  post('/review/units/:unit/holds', 'look after the depot', reviewUnit.addHold),
+  post('/review/units/:unit/changes', 'look after the depot', reviewUnit.addChange),
   post('/review/units/:unit/visits', 'look after the depot', reviewUnit.addVisit),
   get('/review/trends', 'look after the depot', review.trends),
   get('/review/unseen', 'look after the depot', review.unseen),
@@ -73,6 +78,9 @@ export const engineerRoutes: Route[] = [
   get('/review/reviews', 'look after the depot', reviewActions.index),
   get('/review/reviews/:review', 'look after the depot', reviewActions.show),
   post('/review/reviews/:review/entries', 'look after the depot', reviewActions.update),
+  get('/review/faults', 'look after the depot', allFaults.index),
+  get('/review/faults.csv', 'look after the depot', allFaults.save),
+  get('/review/wrong-side', 'look after the depot', allFaults.wrongSide),
   get('/review/faults/:fault/delay', 'look after the depot', reviewDelay.show),
   post('/review/faults/:fault/delay', 'look after the depot', reviewDelay.create),
 ]
