@@ -1,6 +1,7 @@
 // Each set of figures of the review by name, cached. What takes long on a large depot has its own page.
 
 import { basisWords } from '../history/basis.ts'
+import { dayMs } from '../history/positions/exposure.ts'
 import { causesIn } from './causes.ts'
 import { afterWorkIn, seasonIn, togetherIn, weatherIn } from './circumstances.ts'
 import { driftsIn, unrecordedWork } from './drifts.ts'
@@ -32,6 +33,13 @@ export function coreOf(deps: ReviewSource, asked: AskedWindow) {
 export type Core = ReturnType<typeof coreOf>
 
 const makers = {
+  /** Who stood out a week ago. */
+  lastWeek: (deps: ReviewSource, _past: Past, asAtMs: number, asked: AskedWindow) => {
+    const then = asAtMs - 7 * dayMs
+    return new Set(
+      offendersOf(readPast(deps.storage.history, asked.at(then), then)).out.map(one => one.position.id),
+    )
+  },
   units: (deps: ReviewSource, past: Past, asAtMs: number) =>
     unitsIn(deps.storage.history, asAtMs, id => placeName(past, id)),
   drifts: (deps: ReviewSource, _past: Past, asAtMs: number) => driftsIn(deps.storage.history, asAtMs),
@@ -63,7 +71,7 @@ export function figure<N extends FigureName>(
   return cachedFigure(
     deps,
     keyOf(deps, asked, name),
-    asAtMs => makers[name](deps, core.past, asAtMs) as Figure<N>,
+    asAtMs => makers[name](deps, core.past, asAtMs, asked) as Figure<N>,
   )
 }
 

@@ -13,6 +13,8 @@ export interface Past {
   /** The parts of the window of which faults are known, in order, and those between. */
   known: Window[]
   gaps: Window[]
+  /** All known stretches of time, in the window or not. */
+  spans: Window[]
   /** Known time of the window. */
   knownDays: number
   /** Why faults after the window's end are not known; null when the record is kept up to now. */
@@ -65,7 +67,15 @@ export function readPast(history: History, asked: Window, asAtMs: number, leadDa
   const basis = { ...window, asAtMs, n, excluded: countsOf(excluded), unknown: gaps }
   const [knownDays, last] = [knownMs(spans, window) / dayMs, spans.at(-1)?.toMs ?? null]
   const knownUntilMs = last !== null && last < asAtMs ? last : null
-  return { window, known, gaps, knownDays, knownUntilMs, asAtMs, basis, positions, byId, families }
+  return { window, spans, known, gaps, knownDays, knownUntilMs, asAtMs, basis, positions, byId, families }
+}
+
+/** The same up to a later moment, where the record is kept up to now. */
+export function spansUpTo({ spans, knownUntilMs }: Past, nowMs: number): Window[] {
+  const last = spans.at(-1)
+  return last === undefined || knownUntilMs !== null
+    ? spans
+    : [...spans.slice(0, -1), { ...last, toMs: Math.max(last.toMs, nowMs) }]
 }
 
 /** The stretches of time of which all faults are known, disjoint and in order. */

@@ -17,6 +17,7 @@ import { type Attendances, createAttendances } from './faults/attendances.ts'
 import { type Closures, createClosures } from './faults/closures.ts'
 import { createDisturbances, type NewDisturbance } from './faults/disturbances.ts'
 import { createEngineerNotes, type EngineerNotes } from './faults/engineer-notes.ts'
+import { createFaultRegister, type FaultRegister } from './faults/fault-register.ts'
 import { createFaults, type Faults } from './faults/faults.ts'
 import { createFindings, type Findings } from './faults/findings.ts'
 import { createHandovers, type Handovers } from './faults/handovers.ts'
@@ -56,6 +57,7 @@ import { createPositions, type Positions } from './railway/positions.ts'
 import { createSetUp, type SetUp } from './railway/set-up.ts'
 import { createSites, type Sites } from './railway/sites.ts'
 import { createTonesInUse, type TonesInUse } from './railway/tones-in-use.ts'
+import { createUnitLife, type UnitLife } from './railway/unit-life.ts'
 import { createUnits, type Units } from './railway/units.ts'
 import { createVisits, type Visits } from './railway/visits.ts'
 
@@ -127,7 +129,9 @@ export interface Storage {
   sites: Sites
   positions: Positions
   units: Units
+  unitLife: UnitLife
   faults: Faults
+  faultRegister: FaultRegister
   attendances: Attendances
   findings: Findings
   disturbances: Appends<NewDisturbance>
@@ -186,6 +190,7 @@ export function createStorage(
   }
   return {
     ...places,
+    unitLife: createUnitLife(writer, places.units),
     ...createRailway(writer),
     ...createPeopleStorage(writer),
     ...createKnowledge(writer),
@@ -232,6 +237,7 @@ function createFaultStorage(writer: Writer, units: Units, repeatWindowDays: numb
   const attendances = createAttendances(writer)
   return {
     faults: createFaults(writer, repeatWindowDays),
+    faultRegister: createFaultRegister(writer),
     attendances,
     findings: createFindings(writer, attendances),
     disturbances: createDisturbances(writer, attendances),

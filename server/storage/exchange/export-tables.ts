@@ -183,6 +183,18 @@ export const exportedTables: Record<string, ExportedTable> = {
       closed: 'Whether it is closed',
     },
   },
+  unit_holds: {
+    about: 'Units kept apart so that nobody fits them, and released',
+    columns: { unit_id: 'id in units', state: 'Kept apart or released from then on', reason: 'Why' },
+  },
+  planned_changes: {
+    about: 'Units taken out, fitted or moved where there was no fault',
+    columns: {
+      unit_id: 'id in units',
+      position_id: 'Where it went: id in positions; empty: taken out',
+      recorded_at: 'When it was entered',
+    },
+  },
   known_spans: {
     about: 'From when until when a record is whole, as an engineer said',
     columns: {

@@ -5,6 +5,7 @@ import * as importColumns from './bring-in/import-columns.ts'
 import * as importUnderWay from './bring-in/import-under-way.ts'
 import * as importWords from './bring-in/import-words.ts'
 import * as refusedRows from './bring-in/refused-rows.ts'
+import * as allFaults from './faults/all-faults.ts'
 import * as openFaults from './faults/open-faults.ts'
 import * as quality from './faults/quality.ts'
 import * as firstSteps from './first-steps/first-steps.ts'
@@ -12,6 +13,7 @@ import * as register from './railway/instruments.ts'
 import * as labels from './railway/labels.ts'
 import * as roundsIntervals from './railway/rounds-intervals.ts'
 import * as sites from './railway/sites.ts'
+import * as units from './railway/units.ts'
 import * as reviewActions from './review/actions.ts'
 import * as reviewCase from './review/case.ts'
 import * as reviewDelay from './review/delay.ts'
@@ -38,6 +40,7 @@ export const engineerRoutes: Route[] = [
   get('/positions/labels', 'look after the depot', labels.show),
   get('/sites', 'signed in', sites.index),
   get('/sites/:site', 'signed in', sites.show),
+  get('/units', 'look after the depot', units.index),
   get('/quality', 'look after the depot', quality.index),
   get('/export', 'look after the depot', exporting.index),
   get('/export/:file', 'look after the depot', exporting.show),
@@ -62,6 +65,8 @@ export const engineerRoutes: Route[] = [
   get('/review/when', 'look after the depot', review.when),
   get('/review/units', 'look after the depot', review.units),
   get('/review/units/:unit', 'look after the depot', reviewUnit.show),
+  post('/review/units/:unit/holds', 'look after the depot', reviewUnit.addHold),
+  post('/review/units/:unit/changes', 'look after the depot', reviewUnit.addChange),
   post('/review/units/:unit/visits', 'look after the depot', reviewUnit.addVisit),
   get('/review/trends', 'look after the depot', review.trends),
   get('/review/unseen', 'look after the depot', review.unseen),
@@ -78,6 +83,9 @@ export const engineerRoutes: Route[] = [
   get('/review/reviews', 'look after the depot', reviewActions.index),
   get('/review/reviews/:review', 'look after the depot', reviewActions.show),
   post('/review/reviews/:review/entries', 'look after the depot', reviewActions.update),
+  get('/review/faults', 'look after the depot', allFaults.index),
+  get('/review/faults.csv', 'look after the depot', allFaults.save),
+  get('/review/wrong-side', 'look after the depot', allFaults.wrongSide),
   get('/review/faults/:fault/delay', 'look after the depot', reviewDelay.show),
   post('/review/faults/:fault/delay', 'look after the depot', reviewDelay.create),
 ]

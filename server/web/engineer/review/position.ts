@@ -13,7 +13,7 @@ import { meanTimeBetween } from '../../../history/time/mean-time-between.ts'
 import { driftPicture } from '../../../review/drift-picture.ts'
 import { driftWords } from '../../../review/drift-words.ts'
 import { readingsBackMs } from '../../../review/drifts.ts'
-import { faultSpans } from '../../../review/past.ts'
+import { spansUpTo } from '../../../review/past.ts'
 import { timelineOf } from '../../../review/timeline.ts'
 import type { PositionFault } from '../../../storage/history/history-position.ts'
 import type { ReadingSeries } from '../../../storage/history/history-readings.ts'
@@ -37,7 +37,7 @@ export function positionLocals(deps: Deps, req: Request) {
   const nowMs = deps.clock().getTime()
   const window = { ...core.past.window, toMs: asked.to === '' ? nowMs : core.past.window.toMs }
   const faults = history.ofPosition.faults(position.id, window)
-  const { known, days, end } = knownCourse(faults, position, faultSpans(history, nowMs), window)
+  const { known, days, end } = knownCourse(faults, position, spansUpTo(core.past, nowMs), window)
   const trend = faultTrend(days, { by: 'time', at: end })
   const meanTime = meanTimeBetween(known.length, end, trend)
   const compared = core.offenders.byPosition.get(position.id)
