@@ -57,6 +57,8 @@ export type RejectionFinding = Extract<Finding, { kind: 'rejection' }>
 
 export interface Fault {
   id: string
+  /** The short number said on the phone; none yet where it was reported without signal. */
+  number?: number | null
   positionId: string
   tree: string
   editionId: string

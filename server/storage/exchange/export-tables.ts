@@ -44,6 +44,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       intermittent: 'Whether it comes and goes',
     },
   },
+  fault_numbers: { about: 'The short number of each fault', columns: { number: 'As said on the phone' } },
   imported_faults: {
     about: 'Which faults came from a spreadsheet, and its own words',
     columns: {
@@ -80,7 +81,10 @@ export const exportedTables: Record<string, ExportedTable> = {
   },
   findings: {
     about: 'What was found at each check',
-    columns: { ...readingText, flag: 'Another check chosen as suggested, or a cause ruled out after it was mended' },
+    columns: {
+      ...readingText,
+      flag: 'Another check chosen as suggested, or a cause ruled out after it was mended',
+    },
   },
   disturbances: { about: 'What was taken off, out or across by hand', columns: { item: 'What' } },
   restorations: { about: 'What was put back' },

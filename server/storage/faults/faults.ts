@@ -22,7 +22,10 @@ import { type RepairRow, repair } from './repairs.ts'
 
 export type { FaultSummary }
 
-export type NewFault = Fault & { conditions: { name: string; value: string }[]; recordedAt?: string }
+export type NewFault = Omit<Fault, 'number'> & {
+  conditions: { name: string; value: string }[]
+  recordedAt?: string
+}
 
 export type Faults = Omit<FaultSummaries, 'summary'> & {
   create(fault: NewFault): Written
@@ -99,7 +102,8 @@ type Flat<T, K extends keyof T> = Omit<T, K> & Record<K, number>
 
 const fault = sql<[string], Flat<Fault, 'intermittent'>>(`
   SELECT id, position_id AS positionId, tree, edition_id AS editionId, symptom, reported_at AS reportedAt,
-    reported_by AS reportedBy, recorded_by AS recordedBy, noticed, protection, intermittent
+    reported_by AS reportedBy, recorded_by AS recordedBy, noticed, protection, intermittent,
+    (SELECT number FROM fault_numbers WHERE fault_id = faults.id) AS number
   FROM faults WHERE id = ? AND ${inForce('faults', 'id')}`)
 const conditions = sql<[string], { name: string; value: string }>(
   'SELECT name, value FROM conditions WHERE fault_id = ? ORDER BY name',

@@ -6,7 +6,7 @@ import sqlite3InitModule from '@sqlite.org/sqlite-wasm'
 import { migrate } from '../../storage/engine/migrate.ts'
 import { viewsOf } from '../../web/host/print-views.ts'
 import type { Copy } from '../../web/tablet/copy.ts'
-import { openCarried } from '../carried.ts'
+import { openCarried, withoutNumbers } from '../carried.ts'
 import { type Asked, createProgram, type Drawn, type Program } from '../program.ts'
 import { openInMemory, type TabletDatabase } from '../sqlite.ts'
 import { cached } from './assets.ts'
@@ -81,7 +81,10 @@ async function fromDisk(): Promise<Memory> {
   if (!shift || !base) throw new Error('nothing is carried')
   const db = openInMemory(await sqlite(), base)
   // A newer program meets the copy that an older one took.
-  if (shift.about.schema < builtFacts.migrations.length) migrate(db, builtFacts.migrations, rightTime(shift))
+  if (shift.about.schema < builtFacts.migrations.length) {
+    migrate(db, builtFacts.migrations, rightTime(shift))
+    withoutNumbers(db)
+  }
   const made = { shift, program: programOf(db, shift), acts, jar: jar ?? {} }
   for (const act of acts) if (act.token === shift.token) await made.program.answer(askedAgain(act))
   return made

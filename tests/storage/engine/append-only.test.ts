@@ -56,6 +56,7 @@ const changeable = [
   'open_faults',
   'doubtful_faults',
   'proved_repairs',
+  'fault_numbers',
   'visit_intervals',
   'tablets',
   'drafts',

@@ -29,6 +29,7 @@ describe('a fault in a list', () => {
       {
         ...{
           id: 'fault',
+          number: 1,
           positionId: 'p1',
           positionName: 'Signal 11',
           siteId: 's1',

@@ -89,7 +89,7 @@ describe('the record of a fault', () => {
     const stored = <T extends { faultId: string }>({ faultId: _, ...row }: T) => ({ ...row, ...ada })
     const { conditions, ...reported } = fault
     expect(record).toEqual({
-      fault: reported,
+      fault: { ...reported, number: 1 },
       conditions,
       attendances: [
         {

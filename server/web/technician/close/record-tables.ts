@@ -6,6 +6,7 @@ import type { Deps } from '../../deps.ts'
 import { columns, type Mark, type SummaryRow, type Table } from '../../partials.ts'
 import { causeTitle } from '../../titles.ts'
 import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
+import { faultWords } from '../in-hand/place-in-walk.ts'
 import { conditionRows } from '../report/condition-fields.ts'
 
 /** The fault in few lines: what was reported, and how it ended. */
@@ -13,6 +14,7 @@ export function recordRows(deps: Deps, { record, tree }: FaultInHand): SummaryRo
   const { fault, closure } = record
   const outcome = closure ? `${closure.outcome}${closure.clearedItself ? ', cleared itself' : ''}` : 'open'
   return [
+    { key: 'Fault', value: faultWords(fault.number) },
     { key: 'Symptom', value: fault.symptom },
     { key: 'Noticed', value: fault.noticed },
     { key: 'Reported', value: `${deps.times.moment(fault.reportedAt)} by ${fault.reportedBy}` },
