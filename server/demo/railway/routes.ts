@@ -1,5 +1,6 @@
 // The ways a walk can go: for a cause, what each check on the way to it shows.
 
+import { createObjectCache, memo } from '../../cache.ts'
 import {
   findCauseByKey,
   findEnd,
@@ -28,6 +29,15 @@ export interface Routes {
 
 /** The routes of one kind of equipment, through its fault trees. */
 export function routesOf(knowledge: Knowledge, equipment: string): Routes {
+  const all = routesIn(knowledge)
+  const known = all.get(equipment) ?? makeRoutes(knowledge, equipment)
+  all.set(equipment, known)
+  return known
+}
+
+const routesIn = memo((_knowledge: Knowledge) => new Map<string, Routes>())
+
+function makeRoutes(knowledge: Knowledge, equipment: string): Routes {
   const routes: Routes = { toCauses: new Map(), toNothingFound: [], toPassOn: [] }
   for (const tree of knowledge.trees.values()) {
     if (tree.equipment !== equipment || tree.kind !== 'fault') continue
@@ -50,15 +60,23 @@ export function routesAt(routes: Routes, facts: Record<string, string>): Routes 
 
 /** Does the path find what is on record of the position, wherever it looks at one of its facts (“duty of the pair”)? */
 export function agreesWith(path: Path, facts: Record<string, string>): boolean {
-  return path.every(({ check, row }) => {
-    const { does } = check
-    if (does.kind !== 'observe') return true
-    const asked = Object.entries(facts).filter(([name]) => ` ${does.what} `.includes(` ${name} `))
-    return asked.every(([, value]) => {
-      const naming = check.rows.filter(({ label }) => label.includes(value))
-      return naming.length === 0 || naming.includes(row)
-    })
-  })
+  const rowsOf = rowsBy(facts)
+  return path.every(({ check, row }) => rowsOf(check)?.includes(row) ?? true)
+}
+
+/** The rows a check may show where these facts hold; null where it asks for none of them. Checks lie on many paths. */
+const rowsBy = memo((facts: Record<string, string>) => {
+  const rowsOf = createObjectCache<Check, Row[] | null>()
+  return (check: Check) => rowsOf(check, () => rowsWith(check, facts))
+})
+
+function rowsWith({ does, rows }: Check, facts: Record<string, string>): Row[] | null {
+  if (does.kind !== 'observe') return null
+  const asked = Object.entries(facts).filter(([name]) => ` ${does.what} `.includes(` ${name} `))
+  const named = asked
+    .map(([, value]) => rows.filter(({ label }) => label.includes(value)))
+    .filter(naming => naming.length > 0)
+  return named.length === 0 ? null : rows.filter(row => named.every(naming => naming.includes(row)))
 }
 
 /** What each check on the route shows, by check key. */
