@@ -85,7 +85,7 @@ function begun(knowledge: Knowledge, fault: TrialFault, follows: Follows, chance
 
 /** One check or one repair; where the walk ended, how. */
 function stepOf(trial: Trial): TrialWalk['end'] | null {
-  const { knowledge, hidden, going, world, follows } = trial
+  const { knowledge, hidden, going, world } = trial
   const intermittent = world.hides > 0
   const stands = walk(knowledge, hidden.tree, going.findings)
   const ranking = rank(knowledge, hidden.tree, going.findings, trial.history, { intermittent })
@@ -103,7 +103,7 @@ function stepOf(trial: Trial): TrialWalk['end'] | null {
 /** The suggestion, or the check the tree comes to; null where nothing is left to check. */
 function chosen({ follows, barred }: Trial, { place }: Walk, next: NextCheck | null): Check | null {
   const suggested = follows === 'suggestions' ? next?.suggestion?.check : undefined
-  const usual = follows === 'author' && place.kind === 'check' ? place.check : null
+  const usual = place.kind === 'check' ? place.check : null
   const open = (check: Check | null | undefined) => check && !barred.has(refKey(refOf(check)))
   return [suggested, usual, next?.author].find(open) ?? null
 }
