@@ -120,6 +120,7 @@ describe('the record of a fault', () => {
       closure: stored(closure),
       signatures: [
         { ...signature, at: START, by: 'ada', contentHash: expect.stringMatching(/^[0-9a-f]{64}$/) },
+          unseen: [],
       ],
     })
   })
