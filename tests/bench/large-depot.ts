@@ -155,6 +155,8 @@ const filling = [
   `INSERT INTO closures SELECT 'c' || id, id, 'a' || id, iso(ms + 14400000), 'technician',
      CASE WHEN v < 0.85 THEN 'proven cause' ELSE 'not reproduced' END, CASE WHEN v < 0.85 THEN cause END, v > 0.93, '', ''
    FROM base`,
+  `INSERT INTO proved_repairs SELECT position_id, iso(ms + 14400000), id FROM base WHERE v < 0.85`,
+  "INSERT INTO doubtful_faults SELECT fault_id FROM closures WHERE outcome = 'not reproduced'",
   `INSERT INTO check_readings SELECT b.position_id, b.tree, b."check", iso(b.ms + 9600000), 'f' || b.id, b.id,
      round(106 + 8 * (u + v + w) / 3, 1), 'V AC', 0.1, 'value', 99, 121, 0 FROM base b
    ORDER BY b.position_id, b.tree, b."check", b.ms`,

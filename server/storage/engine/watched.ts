@@ -13,7 +13,10 @@ export interface WatchedTable {
 export type Value = string | number | bigint | Uint8Array | null
 
 /** The trail itself, what only a start writes, what follows from rows that are recorded, and what is not in force yet. */
-const unrecordedTables = ['trail', 'migrations', 'check_readings', 'sent_forms', 'not_in_force']
+const unrecordedTables = [
+  ...['trail', 'migrations', 'sent_forms', 'not_in_force'],
+  ...['check_readings', 'open_faults', 'doubtful_faults', 'proved_repairs'],
+]
 const unrecordedColumns: Record<string, string[]> = {
   sessions: ['seen_at'],
   tablets: ['seen_at', 'clock_ahead_ms'],

@@ -220,5 +220,8 @@ export const keptIn: Record<string, string> = {
   not_in_force: 'what an import under way has written: it is taken out once it is in force',
   shifts: 'the keys of tablets that carry a shift',
   sent_forms: 'forms as they were sent: what they said stands in the other tables',
+  open_faults: 'faults without a closure: they stand in faults and closures',
+  doubtful_faults: 'closed in doubt and not settled: they stand in closures and engineer_notes',
+  proved_repairs: 'closures with a proven cause: they stand in closures',
   migrations: 'the shape of the database, not the depot’s data',
 }

@@ -87,17 +87,15 @@ const SELECT = `
   WHERE ${inForce('faults', 'f.id')}`
 
 const one = sql<object, Row>(`${SELECT} AND f.id = @id`)
-const open = sql<object, Row>(`${SELECT} AND c.id IS NULL ORDER BY f.reported_at, f.id`)
+const isOpen = 'f.id IN (SELECT fault_id FROM open_faults)'
+const open = sql<object, Row>(`${SELECT} AND ${isOpen} ORDER BY f.reported_at, f.id`)
 const openOf = sql<object, Row>(`${SELECT}
-  AND a.person_id = @personId AND c.id IS NULL ORDER BY f.reported_at, f.id`)
+  AND a.person_id = @personId AND ${isOpen} ORDER BY f.reported_at, f.id`)
 const byPosition = sql<object, Row>(`${SELECT}
   AND f.position_id = @positionId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
 const bySite = sql<object, Row>(`${SELECT}
   AND p.site_id = @siteId ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
-const unsettled = sql<object, Row>(`${SELECT}
-  AND (c.cleared_itself = 1 OR c.outcome = 'not reproduced')
-    AND NOT EXISTS (SELECT 1 FROM imported_faults i WHERE i.fault_id = f.id)
-    AND NOT EXISTS (SELECT 1 FROM engineer_notes n WHERE n.fault_id = f.id AND n.settled = 1)
+const unsettled = sql<object, Row>(`${SELECT} AND f.id IN (SELECT fault_id FROM doubtful_faults)
   ORDER BY f.reported_at DESC, f.id`)
 const recent = sql<object, Row>(`${SELECT} ORDER BY f.reported_at DESC, f.id LIMIT @limit`)
 

@@ -33,22 +33,23 @@ const insert = sql(
 )
 const list = sql<object, SiteSummary>(`
   WITH tally AS (
-    SELECT p.site_id,
-      sum(c.id IS NULL) AS open,
-      sum(f.reported_at >= @yearAgo) AS in_year,
-      count(DISTINCT CASE WHEN f.reported_at >= @yearAgo AND EXISTS (
+    SELECT p.site_id, count(*) AS in_year,
+      count(DISTINCT CASE WHEN EXISTS (
         SELECT 1 FROM faults e WHERE e.position_id = f.position_id AND e.reported_at < f.reported_at
           AND e.reported_at >= strftime('%Y-%m-%dT%H:%M:%fZ', f.reported_at, @window)
           AND ${inForce('faults', 'e.id')}
       ) THEN f.position_id END) AS repeats
-    FROM faults f JOIN positions p ON p.id = f.position_id LEFT JOIN closures c ON c.fault_id = f.id
-    WHERE ${inForce('faults', 'f.id')} GROUP BY p.site_id
+    FROM faults f JOIN positions p ON p.id = f.position_id
+    WHERE f.reported_at >= @yearAgo AND ${inForce('faults', 'f.id')} GROUP BY p.site_id
+  ), open AS (
+    SELECT p.site_id, count(*) AS faults FROM open_faults f JOIN positions p ON p.id = f.position_id
+    WHERE ${inForce('faults', 'f.fault_id')} GROUP BY p.site_id
   )
   SELECT s.id, s.name, s.line, s.mileage, s.access,
     (SELECT count(*) FROM positions p WHERE p.site_id = s.id) AS positions,
-    coalesce(t.open, 0) AS openFaults, coalesce(t.in_year, 0) AS faultsInYear,
+    coalesce(o.faults, 0) AS openFaults, coalesce(t.in_year, 0) AS faultsInYear,
     coalesce(t.repeats, 0) AS repeatPositions
-  FROM sites s LEFT JOIN tally t ON t.site_id = s.id
+  FROM sites s LEFT JOIN tally t ON t.site_id = s.id LEFT JOIN open o ON o.site_id = s.id
   WHERE s.name LIKE @like ESCAPE '\\' OR s.line LIKE @like ESCAPE '\\' OR s.mileage LIKE @like ESCAPE '\\'
     OR EXISTS (SELECT 1 FROM positions p WHERE p.site_id = s.id
       AND (p.name LIKE @like ESCAPE '\\' OR p.plate LIKE @like ESCAPE '\\'))

@@ -58,18 +58,16 @@ type Row = Omit<PositionDue, 'indicated'> & { indicated: number }
 
 const SELECT = `
   SELECT p.id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName, p.equipment, p.plate, p.indicated,
-  p.in_service AS inService, nullif(max(coalesce(r.at, ''), coalesce(h.at, '')), '') AS lastHealthy,
-  CASE WHEN r.at IS NULL AND h.at IS NULL THEN NULL
-    WHEN coalesce(r.at, '') >= coalesce(h.at, '') THEN 'round' ELSE 'repair proved' END AS seenHow,
+  p.in_service AS inService, nullif(max(coalesce(r.at, ''), coalesce(p.proved_at, '')), '') AS lastHealthy,
+  CASE WHEN r.at IS NULL AND p.proved_at IS NULL THEN NULL
+    WHEN coalesce(r.at, '') >= coalesce(p.proved_at, '') THEN 'round' ELSE 'repair proved' END AS seenHow,
   i.days AS intervalDays, o.id AS openVisitId, w.name AS openVisitBy,
-  (SELECT count(*) FROM faults f LEFT JOIN closures c ON c.fault_id = f.id
-    WHERE f.position_id = p.id AND c.id IS NULL AND ${inForce('faults', 'f.id')}) AS openFaults
-  FROM positions p
+  (SELECT count(*) FROM open_faults f WHERE f.position_id = p.id AND ${inForce('faults', 'f.fault_id')}) AS openFaults
+  FROM (SELECT *, (SELECT x.at FROM proved_repairs x WHERE x.position_id = positions.id
+    AND ${inForce('faults', 'x.fault_id')} ORDER BY x.at DESC LIMIT 1) AS proved_at FROM positions) p
   JOIN sites s ON s.id = p.site_id
   LEFT JOIN (SELECT v.position_id, max(e.at) AS at FROM visit_ends e JOIN visits v ON v.id = e.visit_id
     WHERE e.how = 'healthy' GROUP BY v.position_id) r ON r.position_id = p.id
-  LEFT JOIN (SELECT f.position_id, max(c.at) AS at FROM closures c JOIN faults f ON f.id = c.fault_id
-    WHERE c.outcome = 'proven cause' AND ${inForce('faults', 'f.id')} GROUP BY f.position_id) h ON h.position_id = p.id
   LEFT JOIN visits o ON o.id = (SELECT v.id FROM visits v WHERE v.position_id = p.id ORDER BY v.at DESC, v.id LIMIT 1)
     AND NOT EXISTS (SELECT 1 FROM visit_ends e WHERE e.visit_id = o.id)
   LEFT JOIN people w ON w.id = o.by
