@@ -132,6 +132,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       printed_name: 'Name',
       meaning: 'What signing says',
       content_hash: 'SHA-256 of what was signed',
+      unseen: 'Ids of what was on record and not on the tablet where it was signed, as JSON',
     },
   },
   engineer_notes: {

@@ -159,6 +159,8 @@ export async function record(asked: Omit<Asked, 'cookies'>, { sent }: { sent: bo
       cookies: jar,
       doneAt,
       clockAheadMs: shift.clockAheadMs,
+      copiedAt: shift.about.madeAt,
+      edition: shift.about.editions[0]?.id,
       sent,
       apart: null,
     }

@@ -64,11 +64,13 @@ async function tellPages(unsent: number): Promise<void> {
 }
 
 async function send(act: Act): Promise<{ apart: string | null } | null> {
-  const { token, id, seq, address, form, doneAt, clockAheadMs } = act
+  const { token, id, seq, address, form, doneAt, clockAheadMs, copiedAt, edition } = act
   const fields = {
     ...{ shift: token, act: id, seq: String(seq), path: address, form, doneAt },
     cookies: new URLSearchParams(act.cookies).toString(),
     clockAheadMs: String(clockAheadMs),
+    ...(copiedAt !== undefined && { copiedAt }),
+    ...(edition !== undefined && { edition }),
   }
   const reply = await ask('/tablet/acts', post(fields), sendingMs)
   const said = reply?.ok ? await reply.json().catch(() => null) : null

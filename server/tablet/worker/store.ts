@@ -16,6 +16,9 @@ export interface Act {
   /** UTC ISO text, by the tablet's clock put right by the depot's. */
   doneAt: string
   clockAheadMs: number
+  /** When the copy was made that it was done over, and the edition in use there; not known of acts of an older program. */
+  copiedAt?: string
+  edition?: string
   /** Acknowledged by the depot. */
   sent: boolean
   /** Why the depot let it stand apart; null when it did not, or is not known yet. */
