@@ -21,6 +21,7 @@ import { warningsFor } from '../web/host/warnings.ts'
 import { fieldsOf } from '../web/tablet/acts.ts'
 import { carriedRoutes } from '../web/tablet/carried-routes.ts'
 import { findRoute } from '../web/tablet/find-route.ts'
+import { heldIds } from '../web/tablet/held-ids.ts'
 import { createTabletDeps, type Surroundings, type TabletDepsOptions } from './deps.ts'
 
 /** A request as a browser made it, or an act of before. */
@@ -49,6 +50,8 @@ export interface Program {
   /** Whether the tablet answers that address. */
   carries(method: string, address: string): boolean
   answer(asked: Asked): Promise<Drawn>
+  /** Ids of all entries of a fault; none where the copy has no such fault. */
+  holds(faultId: string): string[]
   /** A page that says why something can't be had without signal. */
   explain(asked: Asked, error: unknown): Drawn
 }
@@ -90,6 +93,7 @@ export function createProgram(options: ProgramOptions): Program {
 
   return {
     answer,
+    holds: faultId => heldIds(deps, faultId),
     carries: (method, address) => find(method, address) !== null,
     explain: (asked, error) => {
       const req = requestOf(deps, about, asked, {})

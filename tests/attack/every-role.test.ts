@@ -29,7 +29,7 @@ it('lets nobody in without a sign-in except to sign in or out, to begin, and to 
   const open = named.filter(([, route]) => route.may === 'anyone').map(([name]) => name)
   const expected = ['get /', 'get /sign-in', 'post /sign-in', 'post /sign-out', 'get /setup', 'post /setup']
   // Asks for the token of a shift in place of a session.
-  expected.push('post /tablet/acts')
+  expected.push('post /tablet/acts', 'post /tablet/contact')
   expect(open.sort()).toEqual([...expected, 'post /cover', 'get /look', 'post /look'].sort())
 })
 

@@ -7,6 +7,7 @@ import request from 'supertest'
 import { demoPeople } from '../../server/demo/railway/people.ts'
 import { serveDemo } from '../../server/demo/serve.ts'
 import { killedShift } from '../support/killed-shift.ts'
+import { triedOrders } from '../support/merge-laws.ts'
 import { demoFile } from './pages.ts'
 import type { Bench } from './run.ts'
 import { runFolder } from './shared.ts'
@@ -30,6 +31,11 @@ export const benches: Bench[] = [
       const lost = entered.filter(item => recorded.filter(one => one === item).length !== 1)
       return lost.length + unsent
     },
+  },
+  {
+    // Orders of arrival, of 10,000 tried, that give another record or lose an act.
+    ...{ name: 'merge-laws', unit: 'orders', goal: { at: 'most', value: 0, counted: true } },
+    run: async () => (await triedOrders(10_000, Math.random)).broken.length,
   },
   {
     ...{ name: 'tablet-copy-kb', unit: 'kB', goal: { at: 'most', value: 600 } },

@@ -1,11 +1,17 @@
 import { randomUUID } from 'node:crypto'
+import path from 'node:path'
 import { beforeEach, describe, expect, it } from 'vitest'
+import { migrate } from '../../server/storage/engine/migrate.ts'
+import { readMigrations } from '../../server/storage/engine/migration-files.ts'
+import { buildWorker } from '../../server/web/host/middleware/tablet-worker.ts'
 import { killedShift } from '../support/killed-shift.ts'
 import { makeSite, type Site } from '../support/site.ts'
 import { gone, good, type Network, type TabletBrowser, tabletBrowser } from '../support/tablet-worker.ts'
 import type { Visitor } from '../support/visitor.ts'
 import { attend, identify, report } from '../support/walking.ts'
 
+const viewsDir = path.join(import.meta.dirname, '../../views')
+const migrations = readMigrations(path.join(import.meta.dirname, '../../migrations'))
 let site: Site
 let wren: Visitor
 let tablet: TabletBrowser
@@ -167,4 +173,78 @@ describe('what is recorded with a poor signal', () => {
     expect(text).toContain('lead 1')
     expect(text).toContain('lead 2')
   })
+})
+
+describe('with signal again', () => {
+  it.each([
+    ['the tablet is revoked', () => site.deps.storage.tablets.revoke('van', 'isla')],
+    [
+      'the person’s PIN is another one',
+      () => site.deps.storage.people.update('wren', { pinHash: 'another' }),
+    ],
+    ['the person has no access any more', () => site.deps.storage.people.update('wren', { active: false })],
+  ])('the copy goes when %s, and what waited has arrived', async (_, happens) => {
+    tablet.network = gone
+    await takeOff('lead 1')
+    await tablet.settle()
+    happens()
+    tablet.network = good
+    await tablet.tell('send')
+    tablet.restart()
+    await tablet.get('/faults')
+    await tablet.settle()
+    expect(await tablet.tell('state')).toMatchObject({ carrying: false, unsent: 0 })
+    expect(site.deps.storage.shifts.arrivedSince(fault, '')).toHaveLength(1)
+  })
+
+  it('a record that differs from the depot’s is taken anew', async () => {
+    const id = randomUUID()
+    await takeOff('lead 1', id)
+    const moss = await site.as('moss')
+    await attend(moss, fault, { reason: 'Wren is out of reach', taken: `item:${id}` })
+    await moss.post(`/faults/${fault}/disturbances`, { item: 'fuse 9' })
+    tablet.restart()
+    await tablet.get('/faults')
+    await tablet.settle()
+    tablet.network = gone
+    expect((await tablet.get(`/faults/${fault}/record`)).text).toContain('fuse 9')
+  })
+
+  it('a clock that was put right during the shift dates what follows as the depot would', async () => {
+    tablet.clockAheadMs = 2 * 3600_000
+    tablet.restart()
+    await tablet.get('/faults')
+    await tablet.settle()
+    tablet.network = gone
+    await takeOff('lead 1')
+    const now = site.deps.clock().getTime()
+    tablet.network = good
+    await tablet.tell('send')
+    expect(Math.abs(Date.parse(record().disturbances[0]?.at ?? '') - now)).toBeLessThan(2000)
+  })
+})
+
+it('fifty acts that wait arrive after the program and its database have become others', async () => {
+  tablet.network = gone
+  const items = Array.from({ length: 50 }, (_, n) => `lead ${n}`)
+  for (const item of items) await takeOff(item)
+  const later = { name: '9999-later', sql: 'CREATE TABLE later (a TEXT) STRICT' }
+  migrate(site.db, [...migrations, later], site.deps.clock().toISOString())
+  // Half of them arrive through the program that made them.
+  let left = 25
+  tablet.network = (address, ask) => {
+    if (address === '/tablet/acts') left -= 1
+    return left < 0 ? gone(address, ask) : ask()
+  }
+  expect(await tablet.tell('send')).toMatchObject({ unsent: 25 })
+  tablet.network = good
+  await tablet.install(await buildWorker(viewsDir, false, [...migrations, later]))
+  tablet.network = gone
+  const { text } = await tablet.get(`/faults/${fault}/put-back`)
+  expect(items.filter(item => !text.includes(item))).toEqual([])
+  await tablet.settle()
+  tablet.network = good
+  expect(await tablet.tell('send')).toMatchObject({ unsent: 0 })
+  expect(disturbances()).toEqual(items)
+  expect(await tablet.tell('carry')).toMatchObject({ carrying: true, trouble: null })
 })

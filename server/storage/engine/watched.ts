@@ -22,7 +22,7 @@ const unrecordedColumns: Record<string, string[]> = {
   tablets: ['seen_at', 'clock_ahead_ms'],
 }
 /** Columns that nobody is shown. */
-export const secrets = new Set(['pin_hash', 'password_hash', 'token_hash', 'code_hash'])
+export const secrets = new Set(['pin_hash', 'password_hash', 'token_hash', 'code_hash', 'secrets_hash'])
 
 /** Every table but a few, so that a new one is recorded without being named here. */
 export function watchedTables(db: Connection): WatchedTable[] {

@@ -57,4 +57,4 @@ export const commonColumns: Record<string, string> = {
   plate: 'Code on the plate',
 }
 
-export const secretColumns = new Set(['pin_hash', 'password_hash', 'token_hash', 'code_hash'])
+export const secretColumns = new Set(['pin_hash', 'password_hash', 'token_hash', 'code_hash', 'secrets_hash'])

@@ -9,6 +9,8 @@ export interface Shift {
   tabletId: string | null
   startedAt: string
   until: string
+  /** Of the person's PIN and password as they were; null for shifts from before it was kept. */
+  secretsHash: string | null
 }
 
 /** `apart`: why the depot could not record it as it was sent; null when it did. */
@@ -45,7 +47,7 @@ export interface ToldFault {
 }
 
 export interface Shifts {
-  start(shift: Omit<Shift, 'startedAt'> & { tokenHash: string }): void
+  start(shift: Omit<Shift, 'startedAt' | 'secretsHash'> & { tokenHash: string; secretsHash?: string }): void
   findByToken(tokenHash: string): Shift | null
   findAct(id: string): ArrivedAct | null
   addAct(act: LateAct, arrivedAt: string): void
@@ -57,10 +59,10 @@ export interface Shifts {
   listTold(since: string, personId: string | null): ToldFault[]
 }
 
-const insert = sql(`INSERT INTO shifts (id, person_id, tablet_id, token_hash, started_at, until)
-  VALUES (@id, @personId, @tabletId, @tokenHash, @at, @until)`)
+const insert = sql(`INSERT INTO shifts (id, person_id, tablet_id, token_hash, started_at, until, secrets_hash)
+  VALUES (@id, @personId, @tabletId, @tokenHash, @at, @until, @secretsHash)`)
 const byToken = sql<[string], Shift>(`
-  SELECT id, person_id AS personId, tablet_id AS tabletId, started_at AS startedAt, until
+  SELECT id, person_id AS personId, tablet_id AS tabletId, started_at AS startedAt, until, secrets_hash AS secretsHash
   FROM shifts WHERE token_hash = ?`)
 /** Two acts of one number are both kept. */
 const freeSeq = `iif(EXISTS (SELECT 1 FROM late_acts WHERE shift_id = @shiftId AND seq = @seq),
@@ -95,7 +97,7 @@ const told = sql<{ since: string; personId: string | null }, ToldFault>(`
 
 export function createShifts({ db, write, moment }: Writer): Shifts {
   return {
-    start: shift => void write(() => insert(db).run({ ...shift, at: moment() })),
+    start: shift => void write(() => insert(db).run({ secretsHash: null, ...shift, at: moment() })),
     findByToken: tokenHash => byToken(db).get(tokenHash) ?? null,
     findAct: id => read(act(db).get(id)),
     addAct: (made, arrivedAt) =>

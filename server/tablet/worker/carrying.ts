@@ -227,6 +227,21 @@ export async function takeIn(
   forget()
 }
 
+/** Each fault that was worked on since the copy was made, with the ids of its entries here. */
+export async function held(): Promise<Record<string, string[]>> {
+  const { program, acts } = await loaded()
+  const faults = new Set(acts.flatMap(({ address }) => /^\/faults\/([^/?]+)\//.exec(address)?.[1] ?? []))
+  return Object.fromEntries([...faults].map(id => [id, program.holds(id)]))
+}
+
+/** The tablet's clock, compared anew. */
+export async function setClock(clockAheadMs: number): Promise<void> {
+  const shift = await shiftNow()
+  if (!shift || Math.abs(shift.clockAheadMs - clockAheadMs) < 1000) return
+  await store.keep('shift', { ...shift, clockAheadMs })
+  forget()
+}
+
 export async function lock(locked: boolean): Promise<void> {
   const shift = await shiftNow()
   if (!shift || shift.locked === locked) return

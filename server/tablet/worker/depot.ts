@@ -4,7 +4,7 @@
 import type { Copy } from '../../web/tablet/copy.ts'
 import { fromText } from '../../web/tablet/with-maps.ts'
 import { putBy } from './assets.ts'
-import { drop, inTurn, lock, markSent, sent, shiftNow, takeIn, unsent } from './carrying.ts'
+import { drop, held, inTurn, lock, markSent, sent, setClock, shiftNow, takeIn, unsent } from './carrying.ts'
 import { noteLost, noteSignal } from './contact.ts'
 import type { Act, Shift } from './store.ts'
 
@@ -64,17 +64,21 @@ async function tellPages(unsent: number): Promise<void> {
 }
 
 async function send(act: Act): Promise<{ apart: string | null } | null> {
+  const reply = await ask('/tablet/acts', post(fieldsOf(act)), sendingMs)
+  const said = reply?.ok ? await reply.json().catch(() => null) : null
+  return said?.arrived === act.id ? { apart: said.apart ?? null } : null
+}
+
+/** As the depot takes it. */
+export function fieldsOf(act: Act): Record<string, string> {
   const { token, id, seq, address, form, doneAt, clockAheadMs, copiedAt, edition } = act
-  const fields = {
+  return {
     ...{ shift: token, act: id, seq: String(seq), path: address, form, doneAt },
     cookies: new URLSearchParams(act.cookies).toString(),
     clockAheadMs: String(clockAheadMs),
     ...(copiedAt !== undefined && { copiedAt }),
     ...(edition !== undefined && { edition }),
   }
-  const reply = await ask('/tablet/acts', post(fields), sendingMs)
-  const said = reply?.ok ? await reply.json().catch(() => null) : null
-  return said?.arrived === id ? { apart: said.apart ?? null } : null
 }
 
 function post(fields: Record<string, string>): RequestInit {
@@ -114,22 +118,45 @@ const freshMs = 5 * 60_000
 let lookedAt = 0
 
 /**
- * Brings the copy up to date, now and then, or at once. Whoever else is signed in now is not shown this person's shift:
- * its copy goes.
+ * Brings the copy up to date, now and then, or at once, and whenever the depot's record of a fault is another one. The
+ * copy goes when the depot says that the shift has ended, and when somebody else is signed in now.
  */
 export async function freshen(atOnce = false): Promise<void> {
   const shift = await shiftNow()
   if (!shift || (Date.now() - lookedAt < freshMs && !shift.locked && !atOnce)) return
   if (!(await sendAll())) return
   lookedAt = Date.now()
+  const said = await call(shift)
+  if (!said) return
+  if (said.ended !== null) return void (await inTurn(drop))
+  const whole = shift.locked || atOnce || said.differ.length > 0
   // What is recorded while a copy is on its way may not be in it, and stays beside it.
   const within = await sent()
-  const answer = await askCopy(shift.locked || atOnce ? '' : shift.about.stamp)
+  const answer = await askCopy(whole ? '' : shift.about.stamp)
   if (!answer) return
   const person = 'same' in answer ? answer.person : answer.person.id
   await inTurn(async () => {
+    const now = await shiftNow()
     if (person !== shift.about.person.id) await drop()
     else if ('same' in answer) await lock(false)
-    else await takeIn({ ...shift, locked: false }, answer, within)
+    else if (now) await takeIn({ ...now, locked: false }, answer, within)
   })
+}
+
+interface Called {
+  now: string
+  ended: string | null
+  differ: string[]
+}
+
+/** Tells the depot what is held here; the clocks are compared on the way. */
+async function call({ token }: Shift): Promise<Called | null> {
+  const holds = await inTurn(held)
+  const before = Date.now()
+  const reply = await ask('/tablet/contact', post({ shift: token, holds: JSON.stringify(holds) }), sendingMs)
+  const said: Called | null = reply?.ok ? await reply.json().catch(() => null) : null
+  if (!said?.now) return null
+  const ahead = Math.round((before + Date.now()) / 2 - Date.parse(said.now))
+  await inTurn(() => setClock(ahead))
+  return said
 }

@@ -3,14 +3,18 @@
 import { drop, inTurn, shiftNow, unsent } from './carrying.ts'
 /// <reference lib="webworker" />
 import { contact } from './contact.ts'
-import { carry, sendAll } from './depot.ts'
+import { carry, fieldsOf, sendAll } from './depot.ts'
 
-/** `carry`: take the depot along; `drop`: carry it no longer; `send`: send what waits; `state`: how it stands. */
+/**
+ * `carry`: take the depot along; `drop`: carry it no longer; `send`: send what waits; `copy`: what
+ * waits, to be saved as a file; `state`: how it stands.
+ */
 export async function heard({ data, ports }: ExtendableMessageEvent): Promise<void> {
   const trouble = await act(String(data)).catch((error: unknown) =>
     error instanceof Error ? error.message : 'That did not work.',
   )
-  ports[0]?.postMessage({ ...(await state()), trouble })
+  const acts = data === 'copy' ? (await unsent()).map(fieldsOf) : undefined
+  ports[0]?.postMessage({ ...(await state()), trouble, acts })
 }
 
 async function act(asked: string): Promise<null> {

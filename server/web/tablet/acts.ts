@@ -38,18 +38,27 @@ type Sent = z.output<typeof sent>
 
 /** Takes one act; the answer names it, with why it stands apart when it does. Throws 'forbidden' for a token that is none. */
 export const receive = (deps: Deps) => async (req: Request) => {
-  const read = sent.safeParse(req.body)
+  const { id, apart } = await takeAct(deps, req, req.body)
+  return json({ arrived: id, apart })
+}
+
+/** What has arrived, and whether it had before. */
+export type Arrival = Pick<LateAct, 'id' | 'doneAt' | 'path' | 'apart'> & { repeated: boolean }
+
+/** As `receive`, from the fields of its form. */
+export async function takeAct(deps: Deps, req: Request, fields: unknown): Promise<Arrival> {
+  const read = sent.safeParse(fields)
   if (!read.success) throw new AppError('invalid', 'This is no act of a tablet.')
   const act = read.data
   const sender = senderOf(deps, act.shift)
   const before = deps.storage.shifts.findAct(act.act)
-  if (before) return json({ arrived: before.id, apart: before.apart })
+  if (before) return { ...before, repeated: true }
   const arrivedAt = deps.clock().toISOString()
   const found = findRoute(carriedRoutes, 'POST', act.path)
   const late = lateAct(act, sender, found, arrivedAt)
   const outcome = sender.revoked ? { ...nothing, apart: sender.revoked } : await take(deps, req, act, sender)
   deps.storage.shifts.addAct({ ...late, ...outcome }, arrivedAt)
-  return json({ arrived: act.act, apart: outcome.apart })
+  return { ...late, ...outcome, repeated: false }
 }
 
 /** `apart`: why it is not recorded; `beside`: what the tablet did not know of; `changes`: what it changes. In words. */

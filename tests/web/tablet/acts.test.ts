@@ -106,3 +106,38 @@ describe('what a tablet recorded without signal', () => {
     expect(said.apart).toBe('This version of the program has no such form.')
   })
 })
+
+describe('a copy that was saved on the tablet', () => {
+  const saved = (acts: Record<string, string>[]) =>
+    Buffer.from(JSON.stringify({ fourfoot: 'not sent', acts }))
+  const act = (id: string) => ({
+    ...{ shift, act: id, seq: '1', path: `/faults/${fault}/findings`, cookies: '' },
+    form: new URLSearchParams(reading(id)).toString(),
+    doneAt: site.deps.clock().toISOString(),
+  })
+
+  async function bringIn(who: 'isla' | 'wren', file: Buffer) {
+    const { agent } = await site.as(who)
+    return agent
+      .post('/tablet/rescue')
+      .set('Sec-Fetch-Site', 'same-origin')
+      .attach('file', file, { filename: 'not-sent.json', contentType: 'application/json' })
+  }
+
+  it('is brought in by an engineer, in the name of who did it, once', async () => {
+    const id = randomUUID()
+    const file = saved([act(id)])
+    expect((await bringIn('isla', file)).text).toContain('Recorded.')
+    expect((await bringIn('isla', file)).text).toContain('Had arrived before.')
+    await send(reading(id))
+    expect(site.deps.storage.faults.get(fault).findings.map(({ by }) => by)).toEqual(['wren'])
+  })
+
+  it('is refused in words when it is none, or of no shift; a technician brings in nothing', async () => {
+    expect((await bringIn('isla', Buffer.from('words'))).text).toContain('no file that a tablet saved')
+    const guessed = { ...act(randomUUID()), shift: 'guessed' }
+    expect((await bringIn('isla', saved([guessed]))).text).toContain('The depot knows no such shift.')
+    expect((await bringIn('wren', saved([act(randomUUID())]))).status).toBe(403)
+    expect(site.deps.storage.faults.get(fault).findings).toHaveLength(0)
+  })
+})

@@ -13,6 +13,24 @@ async function startShift() {
   if (worker) window.addEventListener('online', () => tell('send'))
   navigator.serviceWorker?.addEventListener('message', ({ data }) => told(data))
   if (place instanceof HTMLElement) show(place, worker !== null)
+  const save = document.querySelector('[data-shift-save]')
+  if (worker && save instanceof HTMLElement) {
+    save.hidden = false
+    save.addEventListener('click', saveCopy)
+  }
+}
+
+/** All that waits as a file: an engineer can bring it in at the depot. */
+async function saveCopy() {
+  const state = await tell('copy')
+  if (!state) return
+  const savedAt = new Date().toISOString()
+  const text = JSON.stringify({ fourfoot: 'not sent', savedAt, acts: state.acts }, null, 2)
+  const link = document.createElement('a')
+  link.href = URL.createObjectURL(new Blob([text], { type: 'application/json' }))
+  link.download = `not-sent-${savedAt.slice(0, 16).replace(':', '')}.json`
+  link.click()
+  URL.revokeObjectURL(link.href)
 }
 
 /** The worker has sent something. @param {{ unsent: number }} state */
@@ -27,7 +45,7 @@ async function registered() {
 }
 
 /**
- * @typedef {{ carrying: boolean, person: string | null, madeAt: string | null, unsent: number, trouble: string | null }} State
+ * @typedef {{ carrying: boolean, person: string | null, madeAt: string | null, unsent: number, trouble: string | null, acts?: unknown[] }} State
  * @param {string} words @returns {Promise<State | null>} null when no worker is there
  */
 async function tell(words) {

@@ -8,6 +8,7 @@ import { brotliCompress, constants } from 'node:zlib'
 import { build, type Plugin } from 'esbuild'
 import type { RequestHandler, Router } from 'express'
 import express from 'express'
+import type { Migration } from '../../../storage/engine/migrate.ts'
 import { readMigrations } from '../../../storage/engine/migration-files.ts'
 import type { Deps } from '../../deps.ts'
 import { compileViews } from '../compile-views.ts'
@@ -79,8 +80,12 @@ async function pack(plain: Buffer): Promise<Packed> {
   return { plain, br: await compress(plain, { params }) }
 }
 
-/** The text of the worker. `secure`: the program is reached by https only. */
-export async function buildWorker(viewsDir: string, secure: boolean): Promise<string> {
+/** The text of the worker. `secure`: the program is reached by https only; `migrations`: those of its database. */
+export async function buildWorker(
+  viewsDir: string,
+  secure: boolean,
+  migrations = readMigrations(path.join(root, 'migrations')),
+): Promise<string> {
   const { outputFiles } = await build({
     entryPoints: [path.join(root, 'server/tablet/worker/main.ts')],
     bundle: true,
@@ -94,13 +99,13 @@ export async function buildWorker(viewsDir: string, secure: boolean): Promise<st
     legalComments: 'none',
     write: false,
     logLevel: 'silent',
-    plugins: [builtModules(viewsDir, secure), englishOnly],
+    plugins: [builtModules(viewsDir, secure, migrations), englishOnly],
   })
   return outputFiles[0]?.text ?? ''
 }
 
 /** `built:views` and `built:facts`. */
-function builtModules(viewsDir: string, secure: boolean): Plugin {
+function builtModules(viewsDir: string, secure: boolean, migrations: Migration[]): Plugin {
   return {
     name: 'built',
     setup(build) {
@@ -111,7 +116,7 @@ function builtModules(viewsDir: string, secure: boolean): Plugin {
       build.onLoad({ filter: /^built:facts$/, namespace: 'built' }, () => ({
         loader: 'json',
         contents: JSON.stringify({
-          migrations: readMigrations(path.join(root, 'migrations')),
+          migrations,
           assets: assetAddresses(viewsDir),
           sqlite: sqliteAddress(),
           headers: Object.fromEntries(headersOfAnswers(secure)),
