@@ -201,6 +201,10 @@ export async function unsent(): Promise<store.Act[]> {
 }
 
 export async function markSent(act: store.Act, apart: string | null): Promise<void> {
+  if (!(await shiftNow())) {
+    await store.deleteAct(act)
+    return
+  }
   const done = { ...act, sent: true, apart }
   await store.putAct(done)
   if (memory) memory.acts = memory.acts.map(one => (one.id === act.id ? done : one))
@@ -252,7 +256,7 @@ export async function lock(locked: boolean): Promise<void> {
 
 export async function drop(): Promise<void> {
   forget()
-  await store.dropCopy()
+  await store.dropCopy((await store.readActs()).filter(act => act.sent))
 }
 
 export { contact }

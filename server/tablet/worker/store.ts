@@ -136,9 +136,15 @@ export function replaceCopy(
   })
 }
 
-/** The copy goes; what waits to be sent stays. */
-export function dropCopy(): Promise<void> {
-  return change(({ kept }) => {
+/** The copy goes, and the acts named with it; what waits to be sent stays. */
+export function dropCopy(sent: Act[]): Promise<void> {
+  return change(({ kept, acts }) => {
     for (const name of ['shift', 'base', 'jar']) kept.delete(name)
+    for (const act of sent) acts.delete([act.token, act.seq])
   })
+}
+
+/** An act that the depot has, where no copy is carried any more. */
+export function deleteAct({ token, seq }: Act): Promise<void> {
+  return change(({ acts }) => void acts.delete([token, seq]))
 }
