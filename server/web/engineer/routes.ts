@@ -21,6 +21,7 @@ import * as reviewPosition from './review/position.ts'
 import * as reviewRanking from './review/ranking.ts'
 import * as reviewRules from './review/rules.ts'
 import * as reviewUnit from './review/unit.ts'
+import * as reviewWeekly from './review/weekly.ts'
 import * as exporting from './take-out/export.ts'
 
 /** What the depot’s engineer looks at and after. */
@@ -66,6 +67,7 @@ export const engineerRoutes: Route[] = [
   get('/review/trends', 'look after the depot', review.trends),
   get('/review/unseen', 'look after the depot', review.unseen),
   get('/review/ranking', 'look after the depot', reviewRanking.show),
+  get('/review/weekly', 'look after the depot', reviewWeekly.show),
   get('/review/known', 'look after the depot', reviewKnown.show),
   post('/review/known', 'look after the depot', reviewKnown.create),
   get('/review/rules', 'look after the depot', reviewRules.show),

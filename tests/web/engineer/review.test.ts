@@ -110,6 +110,23 @@ describe('one position', () => {
   })
 })
 
+describe('the week', () => {
+  it('says on one page what is new, came again, is cured, overdue, on the wrong side, and not known', async () => {
+    const { text, status } = await engineer.get('/review/weekly')
+    expect(status).toBe(200)
+    for (const head of [
+      'New this week',
+      'Came again',
+      'Cured or gone',
+      'Overdue',
+      'Wrong side',
+      'What is not known',
+    ])
+      expect(text).toContain(head)
+    expect(text).not.toMatch(/undefined|NaN/)
+  })
+})
+
 describe('what is known', () => {
   it('lists each record with its span, and refuses a span that ends before it begins', async () => {
     const page = await engineer.get('/review/known')

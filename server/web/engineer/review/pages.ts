@@ -9,6 +9,7 @@ import { funnelsOf } from '../../../review/offenders.ts'
 import { statesOf } from '../../../review/position-state.ts'
 import { spanWords } from '../../../review/span-words.ts'
 import { trendPlot } from '../../../review/trends.ts'
+import { apartUnits } from '../../../review/weekly.ts'
 import { askedWindow } from '../../../review/window.ts'
 import { numberWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
@@ -155,13 +156,6 @@ export const unseen = (deps: Deps) => (req: Request) => {
     kinds: unseenKinds(unseen, common),
     seenWorking: seenWorkingTable(unseen, common),
   })
-}
-
-function apartUnits({ storage }: Deps) {
-  const all = [...storage.unitLife.listApart()]
-  return new Map(
-    all.map(([id, { state, reason, at }]) => [id, { state, words: reason, atMs: Date.parse(at) }] as const),
-  )
 }
 
 function words(deps: Deps, core: Core) {
