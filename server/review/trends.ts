@@ -132,7 +132,7 @@ function pooledVerdict(systems: readonly PastSystem[]): Explained<FaultTrend | n
     words: value === 'none seen' ? 'No trend seen.' : `${words[value]}: ${chanceWords(chance)}.`,
     terms: [
       term('Laplace', laplace.statistic, 'above zero is worse, over all positions'),
-      term('military handbook', handbook.statistic, `chi-square on ${2 * handbook.n} degrees, low is worse`),
+      term('power-law trend', handbook.statistic, `chi-square on ${2 * handbook.n} degrees, low is worse`),
       term('chance', chance, `${chanceWords(chance)}; two-sided, exact`),
       term('faults', handbook.n, 'n'),
       term('ending', 'by time', 'each position was watched to a moment, so its last fault counts'),

@@ -156,6 +156,25 @@ describe('what is known', () => {
   })
 })
 
+describe('what needs attention', () => {
+  it('says of each position the main cause, the last fault, the last work and its review', async () => {
+    const { text } = await engineer.get('/review')
+    expect(text).toMatch(/Mostly: [^.]+, \d+ of \d+ with a cause found\. Last fault \d/)
+    expect(text).toMatch(/Last work [^:]+: [a-z ]+; \d+ faults? since\. (No review is open|Review:)/)
+  })
+
+  it('lets go of a position that stayed away by its own statistics, and says so for a while', async () => {
+    const { html } = await engineer.get('/review')
+    const [list = '', left = ''] = html.split('id="cleared"')
+    const attention = list.slice(list.indexOf('id="attention"'))
+    expect(attention).not.toContain(`/review/positions/${truths.wet}`)
+    expect(attention).toContain(`/review/positions/${bad}`)
+    const cleared = left.slice(0, left.indexOf('id="repeats"'))
+    expect(cleared).toContain(`/review/positions/${truths.wet}`)
+    expect(cleared).toMatch(/it stayed away[\s\S]*cured/)
+  })
+})
+
 describe('all faults', () => {
   it('are narrowed down by the address, and taken out as CSV by the same', async () => {
     const all = await engineer.get('/review/faults')
