@@ -54,6 +54,7 @@ import { createShifts, type Shifts } from './people/shifts.ts'
 import { createTablets, type Tablets } from './people/tablets.ts'
 import { createInstruments, type Instruments } from './railway/instruments.ts'
 import { createPositions, type Positions } from './railway/positions.ts'
+import { createSetUp, type SetUp } from './railway/set-up.ts'
 import { createSites, type Sites } from './railway/sites.ts'
 import { createTonesInUse, type TonesInUse } from './railway/tones-in-use.ts'
 import { createUnitLife, type UnitLife } from './railway/unit-life.ts'
@@ -97,6 +98,7 @@ export type { ArrivedAct, LateAct, Shift, Shifts } from './people/shifts.ts'
 export type { NewTablet, Tablet, Tablets } from './people/tablets.ts'
 export type { Instruments, KeptInstrument, ReadingOutOfDate } from './railway/instruments.ts'
 export type { NewPosition, Position, Positions } from './railway/positions.ts'
+export type { SetUpCounts } from './railway/set-up.ts'
 export type { Site, SiteSummary, Sites } from './railway/sites.ts'
 export type { ToneInUse } from './railway/tones-in-use.ts'
 export type { FittedUnit, Fitting, NewFitting, Unit, Units } from './railway/units.ts'
@@ -152,6 +154,7 @@ export interface Storage {
   quality: Quality
   wetAndDry: WetAndDry
   tonesInUse: TonesInUse
+  setUp: SetUp
   history: History
   knownSpans: KnownSpans
   reviews: Reviews
@@ -208,6 +211,7 @@ const createRailway = (writer: Writer) => ({
   instruments: createInstruments(writer),
   visits: createVisits(writer),
   tonesInUse: createTonesInUse(writer),
+  setUp: createSetUp(writer),
 })
 
 function createPeopleStorage(writer: Writer) {

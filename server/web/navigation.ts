@@ -29,7 +29,7 @@ export function navigation(role: Role, path: string): { href: string; text: stri
 }
 
 /** Pages about the knowledge lie at several addresses, under one entry. */
-const knowledgePages = /^\/(knowledge|drafts|proposals|editions|coverage|replays|field-reports)(\/|$)/
+const knowledgePages = /^\/(knowledge|drafts|proposals|editions|limits|coverage|replays|field-reports)(\/|$)/
 /** What comes in, what goes out, and how good it is. */
 const dataPages = /^\/(quality|import|export)(\/|$)/
 

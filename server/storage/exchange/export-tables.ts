@@ -44,6 +44,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       intermittent: 'Whether it comes and goes',
     },
   },
+  fault_numbers: { about: 'The short number of each fault', columns: { number: 'As said on the phone' } },
   imported_faults: {
     about: 'Which faults came from a spreadsheet, and its own words',
     columns: {
@@ -80,7 +81,10 @@ export const exportedTables: Record<string, ExportedTable> = {
   },
   findings: {
     about: 'What was found at each check',
-    columns: { ...readingText, flag: 'Left the path as suggested, or a cause ruled out after it was mended' },
+    columns: {
+      ...readingText,
+      flag: 'Another check chosen as suggested, or a cause ruled out after it was mended',
+    },
   },
   disturbances: { about: 'What was taken off, out or across by hand', columns: { item: 'What' } },
   restorations: { about: 'What was put back' },
@@ -128,6 +132,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       printed_name: 'Name',
       meaning: 'What signing says',
       content_hash: 'SHA-256 of what was signed',
+      unseen: 'Ids of what was on record and not on the tablet where it was signed, as JSON',
     },
   },
   engineer_notes: {

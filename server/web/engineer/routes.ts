@@ -4,9 +4,11 @@ import * as importCheck from './bring-in/import-check.ts'
 import * as importColumns from './bring-in/import-columns.ts'
 import * as importUnderWay from './bring-in/import-under-way.ts'
 import * as importWords from './bring-in/import-words.ts'
+import * as refusedRows from './bring-in/refused-rows.ts'
 import * as allFaults from './faults/all-faults.ts'
 import * as openFaults from './faults/open-faults.ts'
 import * as quality from './faults/quality.ts'
+import * as firstSteps from './first-steps/first-steps.ts'
 import * as register from './railway/instruments.ts'
 import * as labels from './railway/labels.ts'
 import * as roundsIntervals from './railway/rounds-intervals.ts'
@@ -26,6 +28,8 @@ import * as exporting from './take-out/export.ts'
 
 /** What the depot’s engineer looks at and after. */
 export const engineerRoutes: Route[] = [
+  get('/first-steps', 'look after the depot', firstSteps.show),
+  post('/first-steps', 'look after the depot', firstSteps.update),
   get('/rounds/intervals', 'look after the depot', roundsIntervals.show),
   post('/rounds/intervals', 'look after the depot', roundsIntervals.update),
   get('/instruments/register', 'look after the depot', register.index),
@@ -51,6 +55,7 @@ export const engineerRoutes: Route[] = [
   get('/import/files/:file/words', 'look after the depot', importWords.show),
   get('/import/files/:file/check', 'look after the depot', importCheck.show),
   post('/import/files/:file/check', 'look after the depot', importWords.update),
+  get('/import/files/:file/refused', 'look after the depot', refusedRows.show),
   post('/import/files/:file/load', 'look after the depot', importCheck.create),
   get('/open', 'look after the depot', openFaults.index),
   post('/faults/:fault/notes', 'look after the depot', openFaults.addNote),

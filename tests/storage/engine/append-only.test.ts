@@ -56,6 +56,7 @@ const changeable = [
   'open_faults',
   'doubtful_faults',
   'proved_repairs',
+  'fault_numbers',
   'visit_intervals',
   'tablets',
   'drafts',
@@ -125,7 +126,13 @@ function fill(): void {
   const shift = { id: 'sh', personId: 'ben', tabletId: null, until: '2026-11-02T13:00:00.000Z' }
   s.shifts.start({ ...shift, tokenHash: 'h' })
   const late = { id: 'late', shiftId: 'sh', seq: 1, path: '/faults', faultId: null, fields: {} }
-  const times = { doneAt: '2026-11-02T03:00:00.000Z', clockAheadMs: 0, apart: 'closed' }
+  const times = {
+    doneAt: '2026-11-02T03:00:00.000Z',
+    clockAheadMs: 0,
+    apart: 'closed',
+    beside: null,
+    changes: null,
+  }
   s.shifts.addAct({ ...late, ...times }, '2026-11-02T04:00:00.000Z')
   s.instruments.create({ id: 'm4', kind: 'multimeter', serial: '4', calibrationDue: null, functions: [] })
   s.instruments.addCalibration({ id: 'cal', instrumentId: 'm4', due: '2026-12-31' })

@@ -229,6 +229,7 @@ async function atTheDesk(site: Site, isla: Visitor): Promise<void> {
   await isla.post('/instruments/register', { id: meter, ...instrument, ...functions })
   await isla.post(`/instruments/register/${meter}/calibrations`, { due: '2028-03-31' })
   await isla.post('/tablets', { name: 'Van 9' })
+  await isla.post('/first-steps', { step: 'labels', settled: 'yes' })
   const person = { name: 'Fenn Harrow', role: 'technician', pin: '483927', now: pin }
   await isla.post('/people', person)
 }
@@ -245,6 +246,10 @@ async function atTheTrees(site: Site, odo: Visitor, isla: Visitor): Promise<void
   await isla.post(`/proposals/${id}/decisions`, { verdict: 'approved', words: '' })
   await odo.post(`/proposals/${id}/publication`, {})
   await odo.post(`/editions/${site.deps.library.current().id}/withdrawal`, { words: 'too long' })
+  const over =
+    /name="over" value="([^"]+)"/.exec((await odo.get('/limits/small-transmitter')).html)?.[1] ?? ''
+  const limit = { 'value-0': '104 to 116', 'unit-0': 'V AC', 'source-0': 'Letter 7' }
+  await odo.post('/limits/small-transmitter', { over, ...limit })
 }
 
 /** Forms without an id of their own, or of which the second sending is held elsewhere. */
@@ -264,6 +269,7 @@ const withoutTwice = [
   '/instruments/register/:instrument/retirement',
   '/knowledge/:tree/withdrawal',
   '/knowledge/:tree/withdrawal/end',
+  '/limits/:kind/file',
   '/look',
   '/me',
   '/me/own',
