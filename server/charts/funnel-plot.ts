@@ -81,7 +81,9 @@ function dots(
   const row = Array.from({ length: shown }, (_, i) =>
     point(from + i * dotStep, at.y, pointWords(p), p.zone !== 'inside'),
   )
-  return all < 3 ? row : [...row, label(from - dotStep, at.y + 4, String(all), { anchor: 'end' })]
+  return all < 3
+    ? row
+    : [...row, label(from - dotStep, at.y + 4, String(all), { anchor: 'end', variant: 'over' })]
 }
 
 /** The worst few are named in the picture; all are in the table. */
@@ -106,7 +108,7 @@ function namesOf(
     const from = flip ? x - 8 - width : x + 8
     if (taken.some(t => Math.abs(t.y - y) < 14 && t.from < from + width && t.to > from)) return []
     taken.push({ from, to: from + width, y })
-    return [label(flip ? x - 8 : x + 8, y + 4, p.name, { anchor: flip ? 'end' : 'start' })]
+    return [label(flip ? x - 8 : x + 8, y + 4, p.name, { anchor: flip ? 'end' : 'start', variant: 'over' })]
   })
 }
 
