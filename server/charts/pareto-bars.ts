@@ -54,12 +54,16 @@ export function paretoBars(data: ParetoBars): Chart {
     ),
     ...shown.map((r, i) => amountOf(r, middle(i), x(r.amount), share(r.running))),
   ]
-  const first = shown[0]
-  const description = `${data.rows.length} causes; the largest is ${first?.name}, ${numberLabel(first?.amount ?? 0)} ${data.amountLabel}, ${percentLabel(first?.running ?? 0)} of all.`
-  return { svg: draw(data, description, frame, parts), table }
+  return { svg: draw(data, descriptionOf(data), frame, parts), table }
 }
 
 type Row = ParetoBars['rows'][number]
+
+function descriptionOf({ rows, amountLabel }: ParetoBars): string {
+  const first = rows[0]
+  const largest = `${first?.name}, ${numberLabel(first?.amount ?? 0)} ${amountLabel}, ${percentLabel(first?.running ?? 0)} of all`
+  return `${rows.length} causes; the largest is ${largest}.`
+}
 
 function shareMark(share: number, x: number, bottom: number): string {
   const words = label(x, top - 8, percentLabel(share), { anchor: 'middle' })

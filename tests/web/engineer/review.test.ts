@@ -110,6 +110,24 @@ describe('one position', () => {
   })
 })
 
+describe('two positions side by side', () => {
+  it('are compared by facts, faults, units and readings, each with its line of time', async () => {
+    const [one, other] = [bad, truths.failing[1] ?? ''].map(id => site.deps.storage.positions.get(id))
+    const page = await engineer.get(`/review/compare?a=${one?.plate}&b=${other?.plate}`)
+    for (const words of [
+      one?.name,
+      other?.name,
+      'Faults in the window',
+      'Against its kind',
+      'Unit: ',
+      'Reading: ',
+    ])
+      expect(page.text).toContain(words)
+    expect(page.html.match(/<svg[^>]*class="chart/g)).toHaveLength(2)
+    expect((await engineer.get('/review/compare?a=NONE-1')).text).toContain('No position has this plate')
+  })
+})
+
 describe('the week', () => {
   it('says on one page what is new, came again, is cured, overdue, on the wrong side, and not known', async () => {
     const { text, status } = await engineer.get('/review/weekly')
