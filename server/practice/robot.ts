@@ -15,7 +15,7 @@ import type { Chance } from './chance.ts'
 import { look } from './looks.ts'
 import { recordOf } from './positions.ts'
 import { planOf, take, typed } from './probes.ts'
-import { stateAt } from './state-words.ts'
+import { stateAfter, stateAt } from './state-words.ts'
 import { SYMPTOM_ORDER, shows } from './symptoms.ts'
 import type { Hidden } from './worlds.ts'
 
@@ -110,6 +110,7 @@ function step(going: Going, stands: Walk): Arrival | null {
   const finding = check.does.kind === 'measure' ? measured(going, stands, check) : observed(going, check)
   if (typeof finding === 'string') return { kind: 'stuck', check, why: finding }
   going.findings.push(finding)
+  going.state = stateAfter(check, going.state)
   return null
 }
 
