@@ -9,12 +9,12 @@ import { judge } from '../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../walk/expected.ts'
 import type { PositionFacts } from '../walk/fit.ts'
 import { type Place, type Walk, walk } from '../walk/place.ts'
-import type { Finding } from '../walk/record.ts'
+import type { CheckFinding, Finding } from '../walk/record.ts'
 import { rowOf } from '../walk/row.ts'
 import type { Chance } from './chance.ts'
 import { look } from './looks.ts'
 import { recordOf } from './positions.ts'
-import { planOf, take, typed } from './probes.ts'
+import { planOf, type Taken, take, typed } from './probes.ts'
 import { stateAfter, stateAt } from './state-words.ts'
 import { SYMPTOM_ORDER, shows } from './symptoms.ts'
 import type { Hidden } from './worlds.ts'
@@ -34,10 +34,12 @@ export interface Walked {
   unknown: string[]
 }
 
-interface Going {
+/** A walk under way. `scatter` is by how much readings of one thing differ, as a share of the reading. */
+export interface Going {
   knowledge: Knowledge
   world: World
   chance: Chance
+  scatter?: number
   state: State
   findings: Finding[]
   path: string[]
@@ -106,12 +108,18 @@ function step(going: Going, stands: Walk): Arrival | null {
   const { place } = stands
   if (place.kind !== 'check') throw new Error(`The walk is ${place.kind}.`)
   const { check } = place
-  going.state = stateAt(check, going.state)
-  const finding = check.does.kind === 'measure' ? measured(going, stands, check) : observed(going, check)
+  const finding = makeCheck(going, stands, check)
   if (typeof finding === 'string') return { kind: 'stuck', check, why: finding }
   going.findings.push(finding)
-  going.state = stateAfter(check, going.state)
   return null
+}
+
+/** What is found at a check in the world as it is; in words why nothing could be. Moves the state along. */
+export function makeCheck(going: Going, stands: Walk, check: Check): CheckFinding | string {
+  going.state = stateAt(check, going.state)
+  const found = check.does.kind === 'measure' ? measured(going, stands, check) : observed(going, check)
+  going.state = stateAfter(check, going.state)
+  return found
 }
 
 function made(going: Going) {
@@ -122,7 +130,7 @@ function made(going: Going) {
   }
 }
 
-function observed(going: Going, check: Check): Finding | string {
+function observed(going: Going, check: Check): CheckFinding | string {
   const { row, known } = look(check, going.world, going.state)
   if (!known) going.unknown.push(`${check.tree}#${check.slug}`)
   if (!row) return 'there is nothing to choose'
@@ -131,12 +139,12 @@ function observed(going: Going, check: Check): Finding | string {
   return { ...made(going), kind: 'observation', check: refOf(check), word: row.label }
 }
 
-function measured(going: Going, stands: Walk, check: Check): Finding | string {
+function measured(going: Going, stands: Walk, check: Check): CheckFinding | string {
   const { world, state, chance } = going
   const equipment = equipmentOf(going.knowledge, check)
   const { range, problem } = expectedAt(equipment, factsOf(world, equipment), stands, check)
   if (problem) return problem
-  const shown = take(check, world, state, chance)
+  const shown = spread(take(check, world, state, chance), going)
   if (!shown) return 'it is not said where to measure'
   if (shown.kind === 'live') return 'an ohmmeter on a circuit that is not dead'
   const text = typed(check, shown, world.site.supplyFuse, range?.min ?? null)
@@ -146,7 +154,7 @@ function measured(going: Going, stands: Walk, check: Check): Finding | string {
   if (!parsed.ok) return `“${text}” was not taken as a reading`
   const { reading } = parsed
   const verdict = judge(reading, range)
-  const finding: Finding = {
+  const finding: CheckFinding = {
     ...{
       ...made(going),
       kind: 'reading',
@@ -161,6 +169,11 @@ function measured(going: Going, stands: Walk, check: Check): Finding | string {
   if (rowOf(check, finding).row) return finding
   const chosenRow = range === null ? byPlan(check, world, reading.kind === 'value' ? reading.value : 0) : null
   return chosenRow ? { ...finding, chosenRow } : `no row takes ${text}`
+}
+
+function spread(shown: Taken | null, { scatter = 0, chance }: Going): Taken | null {
+  if (shown?.kind !== 'value' || scatter === 0) return shown
+  return { ...shown, value: shown.value * (1 + chance.between(-scatter, scatter)) }
 }
 
 /** m within which a place is as the plan has it. */

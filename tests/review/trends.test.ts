@@ -15,14 +15,14 @@ function pastOf(kinds: Record<string, number[]>): Past {
   const families = positions.map(position => ({
     ...{ position, first: 0, times: (kinds[position.equipment] ?? []).map(day => fromMs + day * DAY) },
   }))
-  return { window: { fromMs, toMs }, asAtMs: toMs, positions, families } as unknown as Past
+  return { window: { fromMs, toMs }, asAtMs: toMs, positions, families, knownDays: YEAR } as unknown as Past
 }
 
 const verdicts = (past: Past) =>
   Object.fromEntries(trendsIn(past).kinds.map(({ kind, trend }) => [kind, trend.value]))
 
-const EARLY = [5, 20, 60, 110]
-const SPREAD = [40, 130, 220, 310]
+const EARLY = [5, 20, 40, 60, 85, 110, 150, 240]
+const SPREAD = [20, 65, 110, 155, 200, 245, 290, 335]
 
 describe('the trend of a kind', () => {
   it('is seen where its faults all come early, and it is the only kind', () => {
