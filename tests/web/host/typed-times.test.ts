@@ -3,7 +3,7 @@
 import { randomUUID } from 'node:crypto'
 import { globSync, readFileSync } from 'node:fs'
 import { expect, it } from 'vitest'
-import { makeSite, type Site } from '../../support/site.ts'
+import { makeSite, people, type Site } from '../../support/site.ts'
 import type { Page, Visitor } from '../../support/visitor.ts'
 import { attend, report } from '../../support/walking.ts'
 
@@ -50,6 +50,18 @@ const fields: Field[] = [
         ...{ position: 'up', tree: 'dead', noticed: 'dark', reportedBy: 'signaller', protection: 'kept' },
         reportedAt,
       }),
+  },
+  {
+    ...{ view: 'technician/close/closure', name: 'toldAt', kind: 'datetime-local' },
+    ...{ right: '2026-11-01T22:15', early: from1990, late: /not later than now/ },
+    async send(site, toldAt) {
+      const wren = await site.as('wren')
+      const fault = await report(wren)
+      await attend(wren, fault)
+      const closing = { outcome: 'passed on', changed: 'nothing', words: 'as found', toldWho: 'signaller' }
+      const signed = { printedName: people.wren.name, signatureId: randomUUID() }
+      return wren.post(`/faults/${fault}/closure`, { ...closing, ...signed, toldAt })
+    },
   },
   {
     ...{ view: 'technician/attend/attendance-new', name: 'finish', kind: 'datetime-local', ...agreed },
