@@ -119,7 +119,13 @@ describe('the record of a fault', () => {
       handovers: [],
       closure: { ...stored(closure), told: null },
       signatures: [
-        { ...signature, at: START, by: 'ada', contentHash: expect.stringMatching(/^[0-9a-f]{64}$/) },
+        {
+          ...signature,
+          at: START,
+          by: 'ada',
+          contentHash: expect.stringMatching(/^[0-9a-f]{64}$/),
+          unseen: [],
+        },
       ],
     })
   })
