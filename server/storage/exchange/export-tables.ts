@@ -196,6 +196,10 @@ export const exportedTables: Record<string, ExportedTable> = {
       left_out: 'Bad rows left out',
     },
   },
+  undone_imports: {
+    about: 'Imports that were taken back whole',
+    columns: { import_id: 'The import', at: 'When', by: 'By whom: id in people', why: 'Why' },
+  },
   given_up_imports: {
     about: 'Which of them came to nothing; their rows are gone',
     columns: { at: 'When that was', why: 'Why' },

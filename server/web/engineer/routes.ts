@@ -44,6 +44,7 @@ export const engineerRoutes: Route[] = [
   post('/import', 'look after the depot', importing.create),
   get('/import/:import', 'look after the depot', importUnderWay.show),
   post('/import/:import/cancellation', 'look after the depot', importUnderWay.cancel),
+  post('/import/:import/undoing', 'look after the depot', importUnderWay.undo),
   get('/import/files/:file', 'look after the depot', importColumns.show),
   post('/import/files/:file/reading', 'look after the depot', importColumns.reread),
   post('/import/files/:file/columns', 'look after the depot', importColumns.update),

@@ -33,7 +33,7 @@ const appendOnly = [
   ],
   ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
-  ...['daily_temperatures', 'given_up_imports'],
+  ...['daily_temperatures', 'given_up_imports', 'undone_imports'],
   ...['shifts', 'late_acts'],
   ...['photos', 'engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
   // What authors propose and the field reports.
@@ -169,6 +169,9 @@ function fillVisits(s: Storage): void {
     { ...loading, id: 'import-days' },
     { subject: 'temperatures', rows: [{ line: 2, day: '2026-01-05', lowest: -4, highest: 2.5 }] },
   )
+  const gone = { line: 2, name: 'Gone', railwayLine: null, mileage: null, access: null }
+  s.imports.load({ ...loading, id: 'import-sites' }, { subject: 'sites', rows: [gone] })
+  s.imports.undo({ importId: 'import-sites', subject: 'sites', by: 'eve', why: 'the wrong file' })
   const { leftOut: _, ...givenUp } = { ...loading, id: 'given up' }
   s.imports.begin(givenUp, 'past faults').open(0)
   s.imports.sweep(1, 'cancelled')

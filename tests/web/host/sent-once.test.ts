@@ -258,6 +258,7 @@ const withoutTwice = [
   '/faults/:fault/photos',
   '/import',
   '/import/:import/cancellation',
+  '/import/:import/undoing',
   '/import/files/:file/check',
   '/import/files/:file/reading',
   '/instruments/chosen',
