@@ -10,7 +10,9 @@ import * as quality from './faults/quality.ts'
 import * as firstSteps from './first-steps/first-steps.ts'
 import * as register from './railway/instruments.ts'
 import * as labels from './railway/labels.ts'
+import * as positionForms from './railway/position-forms.ts'
 import * as roundsIntervals from './railway/rounds-intervals.ts'
+import * as siteForms from './railway/site-forms.ts'
 import * as sites from './railway/sites.ts'
 import * as reviewActions from './review/actions.ts'
 import * as reviewCase from './review/case.ts'
@@ -36,7 +38,17 @@ export const engineerRoutes: Route[] = [
   post('/instruments/register/:instrument/retirement', 'look after the depot', register.retire),
   get('/positions/labels', 'look after the depot', labels.show),
   get('/sites', 'signed in', sites.index),
+  get('/sites/new', 'look after the depot', siteForms.add),
+  post('/sites', 'look after the depot', siteForms.create),
   get('/sites/:site', 'signed in', sites.show),
+  get('/sites/:site/edit', 'look after the depot', siteForms.edit),
+  post('/sites/:site', 'look after the depot', siteForms.update),
+  post('/sites/:site/merging', 'look after the depot', siteForms.merge),
+  post('/sites/:site/removal', 'look after the depot', siteForms.remove),
+  get('/sites/:site/positions/new', 'look after the depot', positionForms.add),
+  post('/sites/:site/positions', 'look after the depot', positionForms.create),
+  get('/positions/:position/edit', 'look after the depot', positionForms.edit),
+  post('/positions/:position', 'look after the depot', positionForms.update),
   get('/quality', 'look after the depot', quality.index),
   get('/export', 'look after the depot', exporting.index),
   get('/export/:file', 'look after the depot', exporting.show),
