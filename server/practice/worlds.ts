@@ -1,9 +1,9 @@
 // Faults drawn at random: a position, a cause of what a tree can reach, how hard and where it is.
 
-import { healthyWorld, type State, type World } from '../circuit/world.ts'
+import { healthyWorld, type Site, type State, type World } from '../circuit/world.ts'
 import { causeKey, reachable } from '../knowledge/graph.ts'
 import type { Cause, Knowledge } from '../knowledge/types.ts'
-import { FAULTS } from './causes.ts'
+import { FAULTS, type Fault } from './causes.ts'
 import type { Chance } from './chance.ts'
 import { drawSite } from './positions.ts'
 import { shows, tell } from './symptoms.ts'
@@ -22,17 +22,38 @@ const TRIES = 40
 
 /** A cause of a tree, in a world that shows the tree's symptom; null where it never did. Throws for an unknown cause. */
 export function hide(tree: string, cause: string, chance: Chance): Hidden | null {
-  const fault = FAULTS.get(cause)
-  if (!fault) throw new RangeError(`There is no fault for the cause ${cause}.`)
+  return hideTogether(tree, [cause], chance, TRIES)
+}
+
+/** As `hide`, with several causes in one world, the symptom told as that of the first; `tries` worlds at most. */
+export function hideTogether(
+  tree: string,
+  causes: [string, ...string[]],
+  chance: Chance,
+  tries: number,
+): Hidden | null {
+  const faults = causes.map(faultOf)
+  const [cause] = causes
   const slug = cause.split('/')[1] ?? ''
-  for (let turn = 0; turn < TRIES; turn++) {
-    const world = scattered(healthyWorld(drawSite(chance)), chance)
-    fault(world, chance)
+  for (let turn = 0; turn < tries; turn++) {
+    const world = healthyAt(drawSite(chance), chance)
+    for (const fault of faults) fault(world, chance)
     tell(tree, world, slug, chance)
     const state = shows(tree, world, slug)
     if (state) return { world, state, cause, tree }
   }
   return null
+}
+
+function faultOf(cause: string): Fault {
+  const fault = FAULTS.get(cause)
+  if (!fault) throw new RangeError(`There is no fault for the cause ${cause}.`)
+  return fault
+}
+
+/** A position with nothing wrong, as one differs from the next. */
+export function healthyAt(site: Site, chance: Chance): World {
+  return scattered(healthyWorld(site), chance)
 }
 
 /** A cause that a tree can reach, drawn by the shares of its authors, but for those in `without`; null where none is left. */

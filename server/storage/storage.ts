@@ -17,6 +17,7 @@ import { type Attendances, createAttendances } from './faults/attendances.ts'
 import { type Closures, createClosures } from './faults/closures.ts'
 import { createDisturbances, type NewDisturbance } from './faults/disturbances.ts'
 import { createEngineerNotes, type EngineerNotes } from './faults/engineer-notes.ts'
+import { createFaultRegister, type FaultRegister } from './faults/fault-register.ts'
 import { createFaults, type Faults } from './faults/faults.ts'
 import { createFindings, type Findings } from './faults/findings.ts'
 import { createHandovers, type Handovers } from './faults/handovers.ts'
@@ -29,6 +30,7 @@ import { createRepairs, type NewRepair } from './faults/repairs.ts'
 import { createRestorations, type NewRestoration } from './faults/restorations.ts'
 import { createSuggestions, type Suggestions } from './faults/suggestions.ts'
 import { createHistory, type History } from './history/history.ts'
+import { createKnownSpans, type KnownSpans } from './history/known-spans.ts'
 import { createQuality, type Quality } from './history/quality.ts'
 import {
   createDelays,
@@ -56,6 +58,7 @@ import { createPositions, type Positions } from './railway/positions.ts'
 import { createSetUp, type SetUp } from './railway/set-up.ts'
 import { createSites, type Sites } from './railway/sites.ts'
 import { createTonesInUse, type TonesInUse } from './railway/tones-in-use.ts'
+import { createUnitLife, type UnitLife } from './railway/unit-life.ts'
 import { createUnits, type Units } from './railway/units.ts'
 import { createVisits, type Visits } from './railway/visits.ts'
 
@@ -79,6 +82,7 @@ export type { NewRepair, NewSwap } from './faults/repairs.ts'
 export type { NewRestoration } from './faults/restorations.ts'
 export type { Suggested, Suggestions } from './faults/suggestions.ts'
 export type { History } from './history/history.ts'
+export type { KnownSpans, NewKnownSpan } from './history/known-spans.ts'
 export type { Quality, QualityFault } from './history/quality.ts'
 export type { Review, ReviewEntry, Reviews } from './history/reviews.ts'
 export type { Walked } from './history/walked.ts'
@@ -128,7 +132,9 @@ export interface Storage {
   positions: Positions
   placeChanges: PlaceChanges
   units: Units
+  unitLife: UnitLife
   faults: Faults
+  faultRegister: FaultRegister
   attendances: Attendances
   findings: Findings
   disturbances: Appends<NewDisturbance>
@@ -153,6 +159,7 @@ export interface Storage {
   tonesInUse: TonesInUse
   setUp: SetUp
   history: History
+  knownSpans: KnownSpans
   reviews: Reviews
   reviewSettings: ReviewSettings
   workshopVisits: WorkshopVisits
@@ -187,6 +194,7 @@ export function createStorage(
   return {
     ...places,
     placeChanges: createPlaceChanges(writer, places),
+    unitLife: createUnitLife(writer, places.units),
     ...createRailway(writer),
     ...createPeopleStorage(writer),
     ...createKnowledge(writer),
@@ -233,6 +241,7 @@ function createFaultStorage(writer: Writer, units: Units, repeatWindowDays: numb
   const attendances = createAttendances(writer)
   return {
     faults: createFaults(writer, repeatWindowDays),
+    faultRegister: createFaultRegister(writer),
     attendances,
     findings: createFindings(writer, attendances),
     disturbances: createDisturbances(writer, attendances),
@@ -252,6 +261,7 @@ function createFaultStorage(writer: Writer, units: Units, repeatWindowDays: numb
 
 const createPast = (writer: Writer) => ({
   history: createHistory(writer),
+  knownSpans: createKnownSpans(writer),
   quality: createQuality(writer),
   walked: createWalked(writer),
   wetAndDry: createWetAndDry(writer),

@@ -45,7 +45,14 @@ const pointing = sql<[], { name: string; column: string }>(`
 const isNamed = scalar<[], number>('SELECT 1 FROM not_in_force LIMIT 1')
 
 /** What an import writes of a fault itself, and what is kept beside it by triggers. */
-const ofImport = new Set(['conditions', 'closures', 'imported_faults', 'open_faults', 'doubtful_faults'])
+const ofImport = new Set([
+  'conditions',
+  'closures',
+  'imported_faults',
+  'open_faults',
+  'doubtful_faults',
+  'fault_numbers',
+])
 
 /**
  * Undoes an import in one commit; of past faults and days what is left of the rows is then swept (`sweep`). 'conflict'

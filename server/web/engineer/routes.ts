@@ -5,6 +5,7 @@ import * as importColumns from './bring-in/import-columns.ts'
 import * as importUnderWay from './bring-in/import-under-way.ts'
 import * as importWords from './bring-in/import-words.ts'
 import * as refusedRows from './bring-in/refused-rows.ts'
+import * as allFaults from './faults/all-faults.ts'
 import * as openFaults from './faults/open-faults.ts'
 import * as quality from './faults/quality.ts'
 import * as firstSteps from './first-steps/first-steps.ts'
@@ -14,9 +15,11 @@ import * as positionForms from './railway/position-forms.ts'
 import * as roundsIntervals from './railway/rounds-intervals.ts'
 import * as siteForms from './railway/site-forms.ts'
 import * as sites from './railway/sites.ts'
+import * as units from './railway/units.ts'
 import * as reviewActions from './review/actions.ts'
 import * as reviewCase from './review/case.ts'
 import * as reviewDelay from './review/delay.ts'
+import * as reviewKnown from './review/known.ts'
 import * as review from './review/pages.ts'
 import * as reviewPosition from './review/position.ts'
 import * as reviewRanking from './review/ranking.ts'
@@ -49,6 +52,7 @@ export const engineerRoutes: Route[] = [
   post('/sites/:site/positions', 'look after the depot', positionForms.create),
   get('/positions/:position/edit', 'look after the depot', positionForms.edit),
   post('/positions/:position', 'look after the depot', positionForms.update),
+  get('/units', 'look after the depot', units.index),
   get('/quality', 'look after the depot', quality.index),
   get('/export', 'look after the depot', exporting.index),
   get('/export/:file', 'look after the depot', exporting.show),
@@ -74,10 +78,14 @@ export const engineerRoutes: Route[] = [
   get('/review/when', 'look after the depot', review.when),
   get('/review/units', 'look after the depot', review.units),
   get('/review/units/:unit', 'look after the depot', reviewUnit.show),
+  post('/review/units/:unit/holds', 'look after the depot', reviewUnit.addHold),
+  post('/review/units/:unit/changes', 'look after the depot', reviewUnit.addChange),
   post('/review/units/:unit/visits', 'look after the depot', reviewUnit.addVisit),
   get('/review/trends', 'look after the depot', review.trends),
   get('/review/unseen', 'look after the depot', review.unseen),
   get('/review/ranking', 'look after the depot', reviewRanking.show),
+  get('/review/known', 'look after the depot', reviewKnown.show),
+  post('/review/known', 'look after the depot', reviewKnown.create),
   get('/review/rules', 'look after the depot', reviewRules.show),
   post('/review/rules', 'look after the depot', reviewRules.update),
   get('/review/positions/:position', 'look after the depot', reviewPosition.show),
@@ -88,6 +96,9 @@ export const engineerRoutes: Route[] = [
   get('/review/reviews', 'look after the depot', reviewActions.index),
   get('/review/reviews/:review', 'look after the depot', reviewActions.show),
   post('/review/reviews/:review/entries', 'look after the depot', reviewActions.update),
+  get('/review/faults', 'look after the depot', allFaults.index),
+  get('/review/faults.csv', 'look after the depot', allFaults.save),
+  get('/review/wrong-side', 'look after the depot', allFaults.wrongSide),
   get('/review/faults/:fault/delay', 'look after the depot', reviewDelay.show),
   post('/review/faults/:fault/delay', 'look after the depot', reviewDelay.create),
 ]

@@ -8,7 +8,7 @@ import type { Deps } from '../deps.ts'
 export function warningsFor(deps: Deps, person: Person | null): string[] {
   const list = deps.demoNotice ? [deps.demoNotice] : demoLimitWords(deps)
   const errors = deps.library.problems().filter(problem => problem.severity === 'error').length
-  if (person) list.push(...withdrawnWords(deps))
+  if (person) list.push(...withdrawnWords(deps), ...lateWords(deps, person))
   if (errors > 0 && person && person.role !== 'technician') {
     list.push(
       `The knowledge folder has ${errors} ${errors === 1 ? 'error' : 'errors'} and was not published: an earlier edition is in use. See Fault trees.`,
@@ -42,6 +42,19 @@ function engineersWarnings(deps: Deps): string[] {
       ? [`Wrong PINs or passwords were typed for ${[...names].slice(0, 3).join(', ')}. See People.`]
       : []),
   ]
+}
+
+/** For those who were at the fault, and for engineers: what arrived late may have left something undone. */
+function lateWords({ storage, clock, times }: Deps, { id, role }: Person): string[] {
+  if (role !== 'technician' && role !== 'engineer') return []
+  const dayAgo = new Date(clock().getTime() - 86_400_000).toISOString()
+  const told = storage.shifts.listTold(dayAgo, role === 'engineer' ? null : id)
+  return told
+    .slice(0, 3)
+    .map(
+      ({ siteName, positionName, at }) =>
+        `At ${siteName}, ${positionName}, something arrived late from a tablet, ${times.moment(at)}. Look at “Arrived late” on the fault’s record.`,
+    )
 }
 
 /** On every page for everybody: a technician out with a withdrawn tree must learn of it at once. */

@@ -211,7 +211,11 @@ async function atTheDesk(site: Site, isla: Visitor): Promise<void> {
   }
   await isla.post('/review/positions/up/reviews', { id, ...review })
   await isla.post(`/review/reviews/${id}/entries`, { owner: 'isla', action: 'remade', doneOn: '2026-10-20' })
+  await isla.post('/review/units/unit/holds', { state: 'kept apart', reason: 'comes back' })
+  await isla.post('/review/units/unit/changes', { why: 'taken in as a spare' })
+  await isla.post(`/actions/${id}/done`, { result: 'remade', doneOn: '2026-10-20' })
   await isla.post('/review/units/unit/visits', { result: 'tested good', words: 'two days on the bench' })
+  await isla.post('/review/known', { of: 'faults here', since: '2026-06-01', words: 'the register is whole' })
   const meter = randomUUID()
   const functions = {
     unit0: 'V AC',
