@@ -25,6 +25,7 @@ import * as reviewPosition from './review/position.ts'
 import * as reviewRanking from './review/ranking.ts'
 import * as reviewRules from './review/rules.ts'
 import * as reviewUnit from './review/unit.ts'
+import * as archive from './take-out/archive.ts'
 import * as exporting from './take-out/export.ts'
 
 /** What the depot’s engineer looks at and after. */
@@ -55,6 +56,7 @@ export const engineerRoutes: Route[] = [
   get('/units', 'look after the depot', units.index),
   get('/quality', 'look after the depot', quality.index),
   get('/export', 'look after the depot', exporting.index),
+  get('/export/all.zip', 'look after the depot', archive.show),
   get('/export/:file', 'look after the depot', exporting.show),
   get('/import', 'look after the depot', importing.index),
   post('/import', 'look after the depot', importing.create),
