@@ -53,6 +53,7 @@ function needsDepot(): never {
 
 const host: Host = {
   keepPicture: needsDepot,
+  pictureBytes: needsDepot,
   picturePath: needsDepot,
   styleSheets: needsDepot,
   listOfSources: () => null,

@@ -44,6 +44,8 @@ const data = new Set([
   'columns',
   'old',
   'new',
+  'was',
+  'became',
 ])
 const yesNo = new Set([
   'indicated',
