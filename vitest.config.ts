@@ -18,6 +18,7 @@ const slow = [
   'tests/storage/engine/kill-jobs.test.ts',
   'tests/storage/faults/past-faults.test.ts',
   'tests/storage/safekeeping/*.test.ts',
+  'tests/tablet/sending.test.ts',
   'tests/web/author/author-fuzz.test.ts',
   'tests/web/engineer/{import-killed,review*}.test.ts',
   'tests/web/host/kill-server.test.ts',

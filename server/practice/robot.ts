@@ -165,7 +165,7 @@ function measured(going: Going, stands: Walk, check: Check): CheckFinding | stri
     },
   }
   if (rowOf(check, finding).row) return finding
-  const chosenRow = byPlan(check, world)
+  const chosenRow = range === null ? byPlan(check, world, reading.kind === 'value' ? reading.value : 0) : null
   return chosenRow ? { ...finding, chosenRow } : `no row takes ${text}`
 }
 
@@ -177,11 +177,20 @@ function spread(shown: Taken | null, { scatter = 0, chance }: Going): Taken | nu
 /** m within which a place is as the plan has it. */
 const AS_PLANNED = 0.015
 
-/** Where a limit is blank, a place is compared with the plan, and the row chosen by hand. */
-function byPlan(check: Check, world: World): string | null {
-  if (check.does.kind !== 'measure' || getUnit(check.does.unit).base !== 'm') return null
-  const { off } = planOf(check, world)
-  const sides = Math.abs(off) <= AS_PLANNED ? ['in range'] : [off > 0 ? 'above' : 'below', 'otherwise']
+/** V of the red lamp and of a battery on the diagram of the demonstration, and the share by which each may differ. */
+const ON_DIAGRAM: Record<string, number> = { 'V AC': 110, 'V DC': 26 }
+const AS_FED = 0.1
+
+/** Where a limit is blank, what is read is compared with the plan or the diagram, and the row chosen by hand. */
+function byPlan(check: Check, world: World, value: number): string | null {
+  const unit = check.does.kind === 'measure' ? getUnit(check.does.unit).base : ''
+  if (unit === 'm') return rowByHand(check, planOf(check, world).off, AS_PLANNED)
+  const volts = ON_DIAGRAM[unit]
+  return volts === undefined ? null : rowByHand(check, value - volts, AS_FED * volts)
+}
+
+function rowByHand(check: Check, off: number, allowed: number): string | null {
+  const sides = Math.abs(off) <= allowed ? ['in range'] : [off > 0 ? 'above' : 'below', 'otherwise']
   const row = sides.flatMap(side => check.rows.filter(({ match }) => match.kind === side))[0]
   return row?.label ?? null
 }

@@ -13,13 +13,15 @@ interface Draft {
   due: boolean
 }
 
-const TERMINAL = /\b(?:L?[AT][12]|[UZSLHDPKRNV][012]|PR[012]|Q[12]|S[AT])\b/g
+const TERMINAL = /\b(?:L?[AT][12]|[UZYSLHDPKRNV][012]|PR[012]|Q[12]|S[AT])\b/g
 const OUT: [RegExp, Removable][] = [
   [/supply fuse/i, 'supply fuse'],
   [/(?:surge )?arrester/i, 'surge arrester'],
   [/power module/i, 'power module'],
+  [/charger/i, 'charger'],
   [/(?:transmitter )?module/i, 'transmitter module'],
 ]
+const DETECTOR_LEADS = ['ED1', 'ED2']
 /** Groups of terminals that a text speaks of without naming them. */
 const GROUPS: [RegExp, string[]][] = [
   [/feeder cores?|section links/i, ['U1', 'U2', 'Z1', 'Z2']],
@@ -81,13 +83,14 @@ function takeOff(sentence: string, draft: Draft): void {
   if (/\bfit (?:a|another|the right) fuse\b|fit another of the rating/i.test(sentence)) renewFuse(draft)
   if (/join the two cores at the far end/i.test(sentence)) draft.leads.push(['Z1~', 'Z2~'])
   if (/take the far-end loop off/i.test(sentence)) draft.leads = []
+  if (/take the earth-fault detector off/i.test(sentence)) isolate('the detector', draft)
   if (/take the test load off/i.test(sentence)) draft.testLoad.clear()
   if (/connect the test load/i.test(sentence)) fitTest(sentence, draft.testLoad)
   if (/connect the test loop|put the test loop|join the test loop/i.test(sentence))
     fitTest(sentence, draft.testLoop)
   if (/where they are still on|^lift|\blift the\b/i.test(sentence)) lift(sentence, draft)
   if (/^isolate\b/i.test(sentence)) isolate(sentence, draft)
-  if (/^open the \w+ link at/i.test(sentence)) lift(sentence.replace(/link at/i, 'link off'), draft)
+  if (/^open the (?:\w+ )?links? at/i.test(sentence)) lift(sentence.replace(/links? at/i, 'link off'), draft)
   if (/^(?:take|pull)\b.*\bout\b/i.test(sentence)) takeOut(sentence, draft)
 }
 
@@ -135,6 +138,9 @@ function lift(sentence: string, draft: Draft): void {
 function isolate(sentence: string, draft: Draft): void {
   if (/\bF1\b|the supply/.test(sentence)) draft.out.add('supply fuse')
   if (/\bN1\b/.test(sentence)) draft.lifted.add('N1')
+  if (/the charger/.test(sentence)) draft.out.add('charger')
+  if (/the transformer/.test(sentence)) draft.lifted.add('Z1')
+  if (/the detector/.test(sentence)) for (const lead of DETECTOR_LEADS) draft.lifted.add(lead)
 }
 
 function takeOut(sentence: string, draft: Draft): void {

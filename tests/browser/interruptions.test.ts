@@ -102,7 +102,7 @@ describe.skipIf(noBrowser())('an interruption', () => {
     await hands.page.waitForTimeout(600)
     // Neither written twice, nor carried on to the next page by the second tap.
     expect(site.deps.storage.faults.get(fault).findings).toHaveLength(1)
-    expect(hands.page.url()).toContain('/checks/dead/supply')
+    expect(hands.page.url()).toContain('/identity')
   })
 
   it('can’t make closing into signing: the two buttons lie in other places', async () => {
@@ -155,7 +155,7 @@ async function toFirstCheck(hands: Hands): Promise<string> {
   await page.getByRole('link', { name: 'Attend' }).click()
   await page.locator('label.tile', { hasText: 'Seen' }).click()
   await hands.fill('Who did you speak to', 'signaller')
-  await hands.fill('How are you protected', 'line blocked')
+  await hands.fill('Your protection from trains', 'line blocked')
   await hands.fill('What is isolated', 'nothing')
   await page.getByRole('button', { name: 'Start' }).click()
   await page.waitForURL(/checks/)

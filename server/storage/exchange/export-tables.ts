@@ -44,6 +44,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       intermittent: 'Whether it comes and goes',
     },
   },
+  fault_numbers: { about: 'The short number of each fault', columns: { number: 'As said on the phone' } },
   imported_faults: {
     about: 'Which faults came from a spreadsheet, and its own words',
     columns: {
@@ -80,7 +81,10 @@ export const exportedTables: Record<string, ExportedTable> = {
   },
   findings: {
     about: 'What was found at each check',
-    columns: { ...readingText, flag: 'Left the path as suggested, or a cause ruled out after it was mended' },
+    columns: {
+      ...readingText,
+      flag: 'Another check chosen as suggested, or a cause ruled out after it was mended',
+    },
   },
   disturbances: { about: 'What was taken off, out or across by hand', columns: { item: 'What' } },
   restorations: { about: 'What was put back' },
@@ -128,6 +132,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       printed_name: 'Name',
       meaning: 'What signing says',
       content_hash: 'SHA-256 of what was signed',
+      unseen: 'Ids of what was on record and not on the tablet where it was signed, as JSON',
     },
   },
   engineer_notes: {
@@ -181,6 +186,28 @@ export const exportedTables: Record<string, ExportedTable> = {
       done_on: 'When it was done',
       result: 'What came of it',
       closed: 'Whether it is closed',
+    },
+  },
+  unit_holds: {
+    about: 'Units kept apart so that nobody fits them, and released',
+    columns: { unit_id: 'id in units', state: 'Kept apart or released from then on', reason: 'Why' },
+  },
+  planned_changes: {
+    about: 'Units taken out, fitted or moved where there was no fault',
+    columns: {
+      unit_id: 'id in units',
+      position_id: 'Where it went: id in positions; empty: taken out',
+      recorded_at: 'When it was entered',
+    },
+  },
+  known_spans: {
+    about: 'From when until when a record is whole, as an engineer said',
+    columns: {
+      kind: 'Kind of record',
+      source: '“here”, or id in imports',
+      since: 'First whole day',
+      until: 'Last whole day; empty while it is kept',
+      words: 'How that is known',
     },
   },
   repeat_windows: { about: 'What counts as a repeat', columns: { faults: 'So many within the days' } },

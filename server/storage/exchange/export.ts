@@ -82,7 +82,9 @@ function limitsOf(): { name: string; sql: string; kind: ColumnKind }[] {
 /** Of these, only rows in force are taken out. */
 const inForceOnly: Record<string, string> = {
   faults: inForce('faults', 'id'),
-  ...Object.fromEntries(['conditions', 'closures', 'imported_faults'].map(name => [name, ofFaultInForce()])),
+  ...Object.fromEntries(
+    ['conditions', 'closures', 'imported_faults', 'fault_numbers'].map(name => [name, ofFaultInForce()]),
+  ),
   daily_temperatures: inForce('daily_temperatures', 'day'),
   imports: inForce('imports', 'id'),
 }

@@ -4,15 +4,20 @@ import * as importCheck from './bring-in/import-check.ts'
 import * as importColumns from './bring-in/import-columns.ts'
 import * as importUnderWay from './bring-in/import-under-way.ts'
 import * as importWords from './bring-in/import-words.ts'
+import * as refusedRows from './bring-in/refused-rows.ts'
+import * as allFaults from './faults/all-faults.ts'
 import * as openFaults from './faults/open-faults.ts'
 import * as quality from './faults/quality.ts'
+import * as firstSteps from './first-steps/first-steps.ts'
 import * as register from './railway/instruments.ts'
 import * as labels from './railway/labels.ts'
 import * as roundsIntervals from './railway/rounds-intervals.ts'
 import * as sites from './railway/sites.ts'
+import * as units from './railway/units.ts'
 import * as reviewActions from './review/actions.ts'
 import * as reviewCase from './review/case.ts'
 import * as reviewDelay from './review/delay.ts'
+import * as reviewKnown from './review/known.ts'
 import * as review from './review/pages.ts'
 import * as reviewPosition from './review/position.ts'
 import * as reviewRanking from './review/ranking.ts'
@@ -22,6 +27,8 @@ import * as exporting from './take-out/export.ts'
 
 /** What the depot’s engineer looks at and after. */
 export const engineerRoutes: Route[] = [
+  get('/first-steps', 'look after the depot', firstSteps.show),
+  post('/first-steps', 'look after the depot', firstSteps.update),
   get('/rounds/intervals', 'look after the depot', roundsIntervals.show),
   post('/rounds/intervals', 'look after the depot', roundsIntervals.update),
   get('/instruments/register', 'look after the depot', register.index),
@@ -33,6 +40,7 @@ export const engineerRoutes: Route[] = [
   get('/positions/labels', 'look after the depot', labels.show),
   get('/sites', 'signed in', sites.index),
   get('/sites/:site', 'signed in', sites.show),
+  get('/units', 'look after the depot', units.index),
   get('/quality', 'look after the depot', quality.index),
   get('/export', 'look after the depot', exporting.index),
   get('/export/:file', 'look after the depot', exporting.show),
@@ -46,6 +54,7 @@ export const engineerRoutes: Route[] = [
   get('/import/files/:file/words', 'look after the depot', importWords.show),
   get('/import/files/:file/check', 'look after the depot', importCheck.show),
   post('/import/files/:file/check', 'look after the depot', importWords.update),
+  get('/import/files/:file/refused', 'look after the depot', refusedRows.show),
   post('/import/files/:file/load', 'look after the depot', importCheck.create),
   get('/open', 'look after the depot', openFaults.index),
   post('/faults/:fault/notes', 'look after the depot', openFaults.addNote),
@@ -56,10 +65,14 @@ export const engineerRoutes: Route[] = [
   get('/review/when', 'look after the depot', review.when),
   get('/review/units', 'look after the depot', review.units),
   get('/review/units/:unit', 'look after the depot', reviewUnit.show),
+  post('/review/units/:unit/holds', 'look after the depot', reviewUnit.addHold),
+  post('/review/units/:unit/changes', 'look after the depot', reviewUnit.addChange),
   post('/review/units/:unit/visits', 'look after the depot', reviewUnit.addVisit),
   get('/review/trends', 'look after the depot', review.trends),
   get('/review/unseen', 'look after the depot', review.unseen),
   get('/review/ranking', 'look after the depot', reviewRanking.show),
+  get('/review/known', 'look after the depot', reviewKnown.show),
+  post('/review/known', 'look after the depot', reviewKnown.create),
   get('/review/rules', 'look after the depot', reviewRules.show),
   post('/review/rules', 'look after the depot', reviewRules.update),
   get('/review/positions/:position', 'look after the depot', reviewPosition.show),
@@ -70,6 +83,9 @@ export const engineerRoutes: Route[] = [
   get('/review/reviews', 'look after the depot', reviewActions.index),
   get('/review/reviews/:review', 'look after the depot', reviewActions.show),
   post('/review/reviews/:review/entries', 'look after the depot', reviewActions.update),
+  get('/review/faults', 'look after the depot', allFaults.index),
+  get('/review/faults.csv', 'look after the depot', allFaults.save),
+  get('/review/wrong-side', 'look after the depot', allFaults.wrongSide),
   get('/review/faults/:fault/delay', 'look after the depot', reviewDelay.show),
   post('/review/faults/:fault/delay', 'look after the depot', reviewDelay.create),
 ]

@@ -89,7 +89,7 @@ describe('the record of a fault', () => {
     const stored = <T extends { faultId: string }>({ faultId: _, ...row }: T) => ({ ...row, ...ada })
     const { conditions, ...reported } = fault
     expect(record).toEqual({
-      fault: reported,
+      fault: { ...reported, number: 1 },
       conditions,
       attendances: [
         {
@@ -119,7 +119,13 @@ describe('the record of a fault', () => {
       handovers: [],
       closure: stored(closure),
       signatures: [
-        { ...signature, at: START, by: 'ada', contentHash: expect.stringMatching(/^[0-9a-f]{64}$/) },
+        {
+          ...signature,
+          at: START,
+          by: 'ada',
+          contentHash: expect.stringMatching(/^[0-9a-f]{64}$/),
+          unseen: [],
+        },
       ],
     })
   })

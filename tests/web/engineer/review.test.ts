@@ -110,6 +110,99 @@ describe('one position', () => {
   })
 })
 
+describe('what is known', () => {
+  it('lists each record with its span, and refuses a span that ends before it begins', async () => {
+    const page = await engineer.get('/review/known')
+    expect(page.text).toMatch(/Faults Recorded here [\d,]+ .* now From its first entry/)
+    const said = { of: 'faults here', since: '2026-06-01', until: '2026-05-01', words: 'found a book' }
+    expect((await engineer.post('/review/known', said)).text).toContain('That is before the first day')
+    expect((await engineer.post('/review/known', { ...said, of: 'rain here' })).text).toContain(
+      'Choose the record',
+    )
+  })
+
+  it('says when a window is reversed, holds little, or lies where nothing is known', async () => {
+    expect((await engineer.get('/review?from=2026-06-01&to=2026-01-01')).text).toContain(
+      'before the first day of the window',
+    )
+    expect((await engineer.get('/review?from=2031-01-01')).text).toContain('still to come')
+    const tiny = await engineer.get('/review/trends?from=2026-10-01&to=2026-10-12')
+    expect(tiny.text).toContain('Only 12 days of this window are known')
+    expect(tiny.text).not.toMatch(/Getting (worse|better):/)
+    expect(tiny.text).toMatch(/Cannot say: \d+ faults? in 12 days known/)
+    expect((await engineer.get('/review/when?from=2026-01-01&to=2026-06-30')).text).toContain(
+      'a season takes a whole year',
+    )
+    expect((await engineer.get('/review?from=1995-01-01&to=1995-12-31')).text).toContain(
+      'No fault of this window is on record',
+    )
+  })
+})
+
+describe('all faults', () => {
+  it('are narrowed down by the address, and taken out as CSV by the same', async () => {
+    const all = await engineer.get('/review/faults')
+    const total = Number(/([\d,]+) faults? found/.exec(all.text)?.[1]?.replace(',', ''))
+    expect(total).toBeGreaterThan(100)
+    const some = '/review/faults?from=2026-01-01&to=2026-06-30&protection=lost'
+    const fewer = await engineer.get(some)
+    const left = Number(/(\d+) faults? found/.exec(fewer.text)?.[1])
+    expect(left).toBeGreaterThan(0)
+    expect(left).toBeLessThan(total)
+    const csv = await engineer.agent.get(some.replace('faults?', 'faults.csv?'))
+    const lines = csv.text.trim().split('\r\n')
+    expect(lines[0]).toBe(
+      'Reported,Site,Position,Symptom,Train protection,Outcome,Cause,What was done,Delay in minutes',
+    )
+    expect(lines).toHaveLength(left + 1)
+    expect(lines.slice(1).every(line => line.startsWith('2026-0') && line.includes(',lost,'))).toBe(true)
+    const reversed = await engineer.get('/review/faults?from=2026-06-01&to=2026-01-01')
+    expect(reversed.text).toContain('That is before the first day.')
+  })
+
+  it('on the wrong side are summed up by kind, each with what was done', async () => {
+    const { text } = await engineer.get('/review/wrong-side')
+    expect(text).toMatch(/\d+ faults? of \d+ left trains without protection/)
+    expect(text).toContain('Without a cause found')
+  })
+
+  it('within 30 days of work at a position are those alone', async () => {
+    const after = await engineer.get('/review/faults?afterWork=yes')
+    const all = await engineer.get('/review/faults')
+    const count = (page: typeof all) => Number(/(\d+) faults? found/.exec(page.text)?.[1])
+    expect(count(after)).toBeGreaterThan(0)
+    expect(count(after)).toBeLessThan(count(all))
+  })
+})
+
+describe('the life of a unit', () => {
+  it('is found by its serial number, kept apart and released, and moved as planned', async () => {
+    const rogue = truths.rogueSerials[1] ?? ''
+    expect((await engineer.get(`/units?search=${rogue}`)).text).toContain('Transmitter module')
+    const unit = site.deps.storage.units.findBySerial('transmitter module', rogue)
+    const address = `/review/units/${encodeURIComponent(unit?.id ?? '')}`
+    await engineer.post(`${address}/holds`, { state: 'kept apart', reason: 'comes back' })
+    expect((await engineer.get(`/units?search=${rogue}`)).text).toContain('kept apart')
+    const plate = site.deps.storage.positions.get(bad).plate
+    expect((await engineer.post(`${address}/changes`, { plate, why: 'swap' })).text).toContain(
+      'It is kept apart',
+    )
+    await engineer.post(`${address}/holds`, { state: 'released', reason: 'repaired' })
+    expect((await engineer.post(`${address}/changes`, { plate: 'NONE-1', why: 'swap' })).text).toContain(
+      'No position has this plate',
+    )
+    expect((await engineer.post(`${address}/changes`, { why: 'taken in as a spare' })).status).toBe(303)
+    expect((await engineer.get(address)).text).toContain('not fitted anywhere')
+    expect((await engineer.post(`${address}/changes`, { plate, why: 'planned swap' })).status).toBe(303)
+    const now = site.deps.storage.units.historyOfUnit(unit?.id ?? '')[0]
+    expect([now?.positionId, now?.removedAt]).toEqual([bad, null])
+    const kind = site.deps.storage.units
+      .historyOfPosition(bad)
+      .filter(one => one.kind === 'transmitter module')
+    expect(kind.filter(one => one.removedAt === null)).toHaveLength(1)
+  })
+})
+
 describe('from finding to action', () => {
   it('opens a review with an owner, follows it, and says whether the failure stayed away', async () => {
     const id = randomUUID()

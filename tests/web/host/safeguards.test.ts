@@ -19,7 +19,7 @@ describe('before it starts', () => {
     const fault = await report(wren)
     const page = await wren.get(`/faults/${fault}/attendances/new`)
     expect(page.text).toContain('Local rules come first')
-    expect(page.text).toContain('This book never says that it is safe to be on the track')
+    expect(page.text).toContain('Fourfoot never says that it is safe to be on the track')
   })
 
   it('warns of an open fault and of a repeat at the same position', async () => {

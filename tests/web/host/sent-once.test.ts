@@ -211,7 +211,11 @@ async function atTheDesk(site: Site, isla: Visitor): Promise<void> {
   }
   await isla.post('/review/positions/up/reviews', { id, ...review })
   await isla.post(`/review/reviews/${id}/entries`, { owner: 'isla', action: 'remade', doneOn: '2026-10-20' })
+  await isla.post('/review/units/unit/holds', { state: 'kept apart', reason: 'comes back' })
+  await isla.post('/review/units/unit/changes', { why: 'taken in as a spare' })
+  await isla.post(`/actions/${id}/done`, { result: 'remade', doneOn: '2026-10-20' })
   await isla.post('/review/units/unit/visits', { result: 'tested good', words: 'two days on the bench' })
+  await isla.post('/review/known', { of: 'faults here', since: '2026-06-01', words: 'the register is whole' })
   const meter = randomUUID()
   const functions = {
     unit0: 'V AC',
@@ -225,6 +229,7 @@ async function atTheDesk(site: Site, isla: Visitor): Promise<void> {
   await isla.post('/instruments/register', { id: meter, ...instrument, ...functions })
   await isla.post(`/instruments/register/${meter}/calibrations`, { due: '2028-03-31' })
   await isla.post('/tablets', { name: 'Van 9' })
+  await isla.post('/first-steps', { step: 'labels', settled: 'yes' })
   const person = { name: 'Fenn Harrow', role: 'technician', pin: '483927', now: pin }
   await isla.post('/people', person)
 }
@@ -241,6 +246,10 @@ async function atTheTrees(site: Site, odo: Visitor, isla: Visitor): Promise<void
   await isla.post(`/proposals/${id}/decisions`, { verdict: 'approved', words: '' })
   await odo.post(`/proposals/${id}/publication`, {})
   await odo.post(`/editions/${site.deps.library.current().id}/withdrawal`, { words: 'too long' })
+  const over =
+    /name="over" value="([^"]+)"/.exec((await odo.get('/limits/small-transmitter')).html)?.[1] ?? ''
+  const limit = { 'value-0': '104 to 116', 'unit-0': 'V AC', 'source-0': 'Letter 7' }
+  await odo.post('/limits/small-transmitter', { over, ...limit })
 }
 
 /** Forms without an id of their own, or of which the second sending is held elsewhere. */
@@ -260,6 +269,7 @@ const withoutTwice = [
   '/instruments/register/:instrument/retirement',
   '/knowledge/:tree/withdrawal',
   '/knowledge/:tree/withdrawal/end',
+  '/limits/:kind/file',
   '/look',
   '/me',
   '/me/own',

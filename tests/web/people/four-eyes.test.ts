@@ -82,7 +82,7 @@ describe('a proposal', () => {
     site.deps.storage.setupCodes.createRescue(hashToken(code.replaceAll('-', '')))
     const again = site.visitor()
     const account = { code, name: hale, password: 'nine grey signals', pin: '5173' }
-    expect((await again.post('/setup', account)).location).toBe('/tablets')
+    expect((await again.post('/setup', account)).location).toBe('/first-steps')
     expect((await approve(again, at)).status).toBe(303)
   })
 

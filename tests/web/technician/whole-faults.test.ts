@@ -71,7 +71,7 @@ describe('a whole fault', () => {
       reason: '',
     })
     expect(refused.status).toBe(400)
-    expect(refused.text).toContain('Say why you leave the path')
+    expect(refused.text).toContain('Say why you choose another check')
     await wren.post(`/faults/${fault}/departures`, {
       from: 'dead#supply',
       to: 'dead#telltale',

@@ -33,8 +33,8 @@ const decided = z
 
 const published = z.object({ id: formId })
 
-export const add = (deps: Deps) => () => {
-  return page('author/drafts/proposal-new', newLocals(deps))
+export const add = (deps: Deps) => (req: Request) => {
+  return page('author/drafts/proposal-new', { ...newLocals(deps), values: { drafts: req.query.drafts } })
 }
 
 /** Puts drafts forward together, as they stand now. */

@@ -1,11 +1,13 @@
 // The pages of the review, one for each question.
 
 import { lastDigits, pileUp } from '../../../history/readings/reading-habits.ts'
-import { attentionOf } from '../../../review/attention.ts'
+import { attentionOf, clearedOf } from '../../../review/attention.ts'
 import { causeCharts } from '../../../review/causes.ts'
 import { type Core, coreOf, figure, figureIfQuick, placeName } from '../../../review/figures.ts'
 import { namesOf } from '../../../review/names.ts'
 import { funnelsOf } from '../../../review/offenders.ts'
+import { statesOf } from '../../../review/position-state.ts'
+import { spanWords } from '../../../review/span-words.ts'
 import { trendPlot } from '../../../review/trends.ts'
 import { askedWindow } from '../../../review/window.ts'
 import { numberWords } from '../../../words.ts'
@@ -36,7 +38,14 @@ export function frame(deps: Deps, req: Request) {
     asked,
     core,
     names: namesOf(deps),
-    common: { desk: true, asked, path, basis: core.basis, ...words(deps, core) },
+    common: {
+      desk: true,
+      asked,
+      path,
+      basis: core.basis,
+      spanWords: spanWords(core.past, core.behind),
+      ...words(deps, core),
+    },
   }
 }
 
@@ -45,9 +54,12 @@ export const index = (deps: Deps) => (req: Request) => {
   const { asked, core, names, common } = frame(deps, req)
   const quick = <N extends Parameters<typeof figureIfQuick>[3]>(name: N) =>
     figureIfQuick(deps, core, asked, name)
+  const reviews = deps.storage.reviews.listOpen()
   const found = {
     core,
-    reviews: deps.storage.reviews.listOpen(),
+    states: statesOf(deps, core, reviews, quick('lastWeek')),
+    apart: apartUnits(deps),
+    reviews,
     today: deps.times.local(deps.clock().toISOString()).slice(0, 10),
     units: quick('units'),
     drifts: quick('drifts'),
@@ -57,8 +69,10 @@ export const index = (deps: Deps) => (req: Request) => {
   }
   return page('engineer/review/index', {
     ...common,
-    title: 'Repeat offenders',
+    title: 'Review',
     attention: attentionOf(found, names, asked.query, common.day),
+    cleared: clearedOf(found, asked.query),
+    noData: core.past.knownDays === 0,
     notLookedAt: found.units === null || found.drifts === null || found.trends === null,
     repeatStats: repeatStats(core.repeats),
     repeats: repeatsTable(core.repeats, common),
@@ -141,6 +155,13 @@ export const unseen = (deps: Deps) => (req: Request) => {
     kinds: unseenKinds(unseen, common),
     seenWorking: seenWorkingTable(unseen, common),
   })
+}
+
+function apartUnits({ storage }: Deps) {
+  const all = [...storage.unitLife.listApart()]
+  return new Map(
+    all.map(([id, { state, reason, at }]) => [id, { state, words: reason, atMs: Date.parse(at) }] as const),
+  )
 }
 
 function words(deps: Deps, core: Core) {

@@ -5,6 +5,7 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
+import { justFound } from '../check/just-found.ts'
 import { entryOf, type FaultInHand, nextAddress, readOwnFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 
@@ -62,6 +63,7 @@ function locals(deps: Deps, fault: FaultInHand, reason: string) {
     title: 'Is this the right equipment?',
     fault,
     place: placeInWalk(fault),
+    found: justFound(deps, fault),
     reason,
     lookAlikes: deps.storage.positions
       .neighbours(fault.position.id)

@@ -142,7 +142,7 @@ function signatureRows(fault: FaultInHand, closing: Record<string, unknown>): Su
     { key: 'Ends as', value: `${closing.outcome}${closing.clearedItself ? ', cleared itself' : ''}` },
     { key: 'Cause', value: place.kind === 'cause' ? place.cause.title : 'none named' },
     { key: 'Changed', value: text(closing.changed) },
-    { key: 'To know', value: text(closing.words) },
+    { key: 'Note for the next person', value: text(closing.words) },
     { key: 'Disturbed', value: `${fault.disturbed.length} in all, ${open} not put back` },
   ]
 }
