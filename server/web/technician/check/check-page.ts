@@ -54,8 +54,7 @@ export function checkLocals(
     meanings: meaningChoices(again.question),
     rowChoices: rowChoices(check),
     formPath: formPath(check, replaces),
-    // A blind check shows them once its own reading is in.
-    lastReadings: check.blind ? [] : lastReadings(deps, walk, check),
+    lastReadings: check.blind ? [] : lastReadings(deps, walk, check), // blind: once its own reading is in
     choosing: choosingAddress(base, check, formPath(check, replaces), again.values),
     draftEnd: draftEnd(check, again.values?.series),
     instrument: instrument && {
