@@ -53,11 +53,13 @@ function needsDepot(): never {
 
 const host: Host = {
   keepPicture: needsDepot,
+  pictureBytes: needsDepot,
   picturePath: needsDepot,
   styleSheets: needsDepot,
   listOfSources: () => null,
   readTable: async () => needsDepot(),
   judgeRanking: (_asked, done) => done(null),
+  weighMissing: (_asked, done) => done(null),
   whenIdle: run => void setTimeout(run),
 }
 

@@ -25,6 +25,18 @@ export const exportedTables: Record<string, ExportedTable> = {
       value: 'As written: the raw value',
     },
   },
+  place_changes: {
+    about: 'What was changed of sites and positions by hand',
+    columns: {
+      at: 'When',
+      by: 'By whom: id in people',
+      subject: 'A site or a position',
+      key: 'Its id',
+      why: 'Why',
+      was: 'What differs, as it was, as data',
+      became: 'The same as it became, as data',
+    },
+  },
   units: { about: 'Serialised items' },
   fittings: { about: 'Where each unit was when', columns: { fitted_at: 'Fitted', removed_at: 'Taken out' } },
   workshop_visits: {
@@ -223,6 +235,10 @@ export const exportedTables: Record<string, ExportedTable> = {
       same: 'Rows on record already',
       left_out: 'Bad rows left out',
     },
+  },
+  undone_imports: {
+    about: 'Imports that were taken back whole',
+    columns: { import_id: 'The import', at: 'When', by: 'By whom: id in people', why: 'Why' },
   },
   given_up_imports: {
     about: 'Which of them came to nothing; their rows are gone',

@@ -120,6 +120,51 @@ const fields: Field[] = [
         (await site.as('isla')).get(`/review?${name}=${encodeURIComponent(value)}`),
     }),
   ),
+  ...(['from', 'to'] as const).map(
+    (name): Field => ({
+      ...{
+        view: 'engineer/faults/filter-days',
+        name,
+        ...day,
+        right: '2026-10-01',
+        late: toCome,
+        asked: true,
+      },
+      send: async (site, value) =>
+        (await site.as('isla')).get(`/review/faults?${name}=${encodeURIComponent(value)}`),
+    }),
+  ),
+  ...(['since', 'until'] as const).map(
+    (name): Field => ({
+      ...{ view: 'engineer/review/known', name, ...day, right: '2026-10-01', late: toCome },
+      async send(site, value) {
+        await report(await site.as('wren'))
+        const said = { of: 'faults here', since: '2026-09-01', words: 'The books were whole.' }
+        return (await site.as('isla')).post('/review/known', { ...said, [name]: value })
+      },
+    }),
+  ),
+  {
+    ...{ view: 'engineer/review/unit', name: 'at', kind: 'datetime-local' },
+    ...{ right: '2026-10-01T10:00', early: from1990, late: /not later than now/ },
+    async send(site, at) {
+      const id = randomUUID()
+      const spare = { id, kind: 'transmitter module', serial: id, variant: 'normal' }
+      site.deps.storage.units.create(spare)
+      return (await site.as('isla')).post(`/review/units/${id}/changes`, { why: 'kept as a spare', at })
+    },
+  },
+  {
+    ...{ view: 'technician/actions/action', name: 'doneOn', ...day, right: '2026-11-01', late: toCome },
+    async send(site, doneOn) {
+      const isla = await site.as('isla')
+      const { location } = await isla.post('/review/positions/up/reviews', review)
+      return isla.post(`${location.replace('/review/reviews/', '/actions/')}/done`, {
+        result: 'remade',
+        doneOn,
+      })
+    },
+  },
 ]
 
 async function handedOver(site: Site): Promise<string> {
