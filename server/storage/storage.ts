@@ -31,6 +31,7 @@ import { createRestorations, type NewRestoration } from './faults/restorations.t
 import { createSuggestions, type Suggestions } from './faults/suggestions.ts'
 import { createHistory, type History } from './history/history.ts'
 import { createKnownSpans, type KnownSpans } from './history/known-spans.ts'
+import { createLastReadings, type LastReadings } from './history/last-readings.ts'
 import { createQuality, type Quality } from './history/quality.ts'
 import {
   createDelays,
@@ -83,6 +84,7 @@ export type { NewRestoration } from './faults/restorations.ts'
 export type { Suggested, Suggestions } from './faults/suggestions.ts'
 export type { History } from './history/history.ts'
 export type { KnownSpans, NewKnownSpan } from './history/known-spans.ts'
+export type { LastReading } from './history/last-readings.ts'
 export type { Quality, QualityFault } from './history/quality.ts'
 export type { Review, ReviewEntry, Reviews } from './history/reviews.ts'
 export type { Walked } from './history/walked.ts'
@@ -156,6 +158,7 @@ export interface Storage {
   tabletCopies: TabletCopies
   quality: Quality
   wetAndDry: WetAndDry
+  lastReadings: LastReadings
   tonesInUse: TonesInUse
   setUp: SetUp
   history: History
@@ -265,6 +268,7 @@ const createPast = (writer: Writer) => ({
   quality: createQuality(writer),
   walked: createWalked(writer),
   wetAndDry: createWetAndDry(writer),
+  lastReadings: createLastReadings(writer),
   reviews: createReviews(writer),
   reviewSettings: createReviewSettings(writer),
   workshopVisits: createWorkshopVisits(writer),

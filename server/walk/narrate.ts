@@ -155,10 +155,12 @@ function foundWords(finding: Finding): string {
   }
 }
 
-/** As typed; a reading that was worked out of it, with what was done. */
+/** With its unit; a reading that was worked out, with what was typed and what was done. */
 function readWords({ text, reading, taken }: Extract<Finding | Proof, { kind: 'reading' }>): string {
   const steps = taken?.correction?.steps ?? []
-  return steps.length > 0 ? `${formatReading(reading)} (typed ${text}; ${steps.join(', ')})` : text
+  return steps.length > 0
+    ? `${formatReading(reading)} (typed ${text}; ${steps.join(', ')})`
+    : formatReading(reading)
 }
 
 function repairWords({ action, swap, words, fuse }: Repair): string {

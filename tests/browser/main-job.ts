@@ -48,8 +48,6 @@ export async function doMainJobSignedIn(hands: Hands): Promise<string> {
 async function proveAndClose({ tile, tap, fill, sees, reading }: Hands): Promise<void> {
   await sees('0 of 1 restored')
   await tap('Restored')
-  await sees('1 of 1 restored')
-  await tap('Go on')
   await sees('0 of 2 proved')
   await tap('Loop resistance')
   await reading('1.2')
@@ -60,9 +58,7 @@ async function proveAndClose({ tile, tap, fill, sees, reading }: Hands): Promise
   await tap('Go on')
   await sees('1 of 2 restored')
   await tap('Restored')
-  await tap('Go on')
   await tap('It is gone')
-  await tap('Go on')
   await tile('Proven cause')
   await fill('What was changed', 'loop wire jointed')
   await fill('What should the next person know', 'watch the clip')

@@ -73,6 +73,8 @@ describe('a round', () => {
     expect(supply.text).toContain('The expected range is shown once the reading is in.')
     const read = await wren.open((await say(wren, id, 'supply-at-the-visit', '110')).location)
     expect(read.text).toContain('In range')
+    expect(supply.text).not.toContain('Last readings here')
+    expect(read.text).toContain('Last readings here')
     expect(read.text).toMatch(/Limit \(demo value\): 99 to 121.V AC/)
     expect((await wren.open(`/rounds/${id}/next`)).text).toContain('Look at the loops')
   })

@@ -156,7 +156,7 @@ describe('a whole fault', () => {
     expect((await wren.get(`/faults/${fault}/next`)).location).toBe(`/faults/${fault}/proof`)
     const record = await wren.get(`/faults/${fault}/record`)
     expect(record.text).toContain('proof, does not count: something was disturbed')
-    expect(record.text).toContain('Does not count Proof: Supply 110: passed')
+    expect(record.text).toContain('Does not count Proof: Supply 110 V AC: passed')
     await prove(wren, fault, 'supply', '110')
     await wren.post(`/faults/${fault}/proof/symptom`, { word: 'gone' })
     const closed = await close(wren, fault, people.wren.name, { outcome: 'proven cause', changed: 'fuse' })

@@ -18,6 +18,7 @@ import { expectedBar, groundOf } from './check-drawings.ts'
 import { takingOf } from './check-taking.ts'
 import { expectedRange } from './judged.ts'
 import { justFound } from './just-found.ts'
+import { lastReadings } from './last-readings.ts'
 import { gateFields } from './reading-fields.ts'
 import { terminalsDrawn } from './terminals-drawn.ts'
 
@@ -53,6 +54,7 @@ export function checkLocals(
     meanings: meaningChoices(again.question),
     rowChoices: rowChoices(check),
     formPath: formPath(check, replaces),
+    lastReadings: check.blind ? [] : lastReadings(deps, walk, check), // blind: once its own reading is in
     choosing: choosingAddress(base, check, formPath(check, replaces), again.values),
     draftEnd: draftEnd(check, again.values?.series),
     instrument: instrument && {

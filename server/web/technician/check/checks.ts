@@ -12,6 +12,7 @@ import { photosByFinding, photosOf } from '../photos/photos.ts'
 import { expectedBar } from './check-drawings.ts'
 import { faultCheckLocals } from './check-page.ts'
 import { aboutInsulation } from './judged.ts'
+import { lastReadings } from './last-readings.ts'
 import { measureAgain } from './measure-again.ts'
 import { toneFound } from './nearest-tone.ts'
 import { gateFields } from './reading-fields.ts'
@@ -49,6 +50,7 @@ export const show = (deps: Deps) => (req: Request) => {
       step.kind === 'check' && step.check === check ? [drawn(deps, fault, step)] : [],
     ),
     wetBeside: wetBesideHere(deps, fault, check),
+    lastReadings: lastReadings(deps, fault, check),
     foundWords,
     photos: photosByFinding(photosOf(deps, fault.record.fault.id)),
     nextWords: again ? unsureWords(fault) : nextWords(fault),

@@ -32,6 +32,8 @@ export interface FaultInHand extends WalkInHand {
   mine: boolean
   /** The handover that waits for the next person: nobody writes until it is taken over or taken back. */
   handedOver: Handover | null
+  /** The latest finish agreed for the open attendance by the depot's clock, and how many minutes are left; negative once it is past. */
+  finish: { clock: string; minutes: number } | null
 }
 
 /** A fault that the visitor attends, so that they may write. */
@@ -95,6 +97,16 @@ function faultInHand(deps: Deps, record: FaultRecord, personId: string): FaultIn
     attendance,
     mine: attendance?.personId === personId && handedOver === null,
     handedOver,
+    finish: finishOf(deps, attendance),
+  }
+}
+
+function finishOf(deps: Deps, attendance: Attendance | null): FaultInHand['finish'] {
+  const at = attendance?.expectedFinish
+  if (!at) return null
+  return {
+    clock: deps.times.clock(at),
+    minutes: Math.floor((Date.parse(at) - deps.clock().getTime()) / 60_000),
   }
 }
 

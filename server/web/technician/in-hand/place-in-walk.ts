@@ -1,3 +1,4 @@
+import { duration } from '../../../times.ts'
 import { placeKey } from '../../../walk/place.ts'
 import { proofsNeeded, repairOf } from '../../../walk/proof.ts'
 import type { FaultInHand } from './fault-in-hand.ts'
@@ -9,6 +10,8 @@ export interface PlaceInWalk {
   siteHref: string
   positionHref: string
   fault?: string
+  /** Latest finish by the depot's clock, and how long is left in words; `late` once it is past. */
+  finish?: { at: string; left: string; late: boolean }
   step?: string
   notDone?: { count: number; href: string }
   disturbed?: { count: number; href: string }
@@ -35,7 +38,13 @@ export function placeInWalk(fault: FaultInHand): PlaceInWalk {
     ...where,
     notDone: { count: disturbed + proofsToDo(fault), href: `${base}/status` },
     disturbed: { count: disturbed, href: `${base}/put-back` },
+    ...(fault.finish && { finish: finishWords(fault.finish) }),
   }
+}
+
+function finishWords({ clock, minutes }: { clock: string; minutes: number }) {
+  const late = minutes < 0
+  return { at: clock, late, left: late ? `${duration(-minutes)} over` : `${duration(minutes)} left` }
 }
 
 /** "Fault 4837": what is said on the phone. */

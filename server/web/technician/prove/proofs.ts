@@ -105,7 +105,10 @@ export const createSymptom = (deps: Deps) => (req: Request) => {
     word: form.data.word,
     passed: form.data.word === 'gone',
   })
-  return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/proof`)
+  // With everything back and proved there is nothing to stop at.
+  const now = readFault(deps, req)
+  const there = now.stage.kind === 'close' ? nextAddress(now) : `/faults/${fault.record.fault.id}/proof`
+  return redirectAfterWrite(deps, req, form.data.id, there)
 }
 
 /** "Not this": a proof failed, or the repair is proved and the symptom is still there. The walk goes on. */

@@ -32,7 +32,13 @@ export const restore = (deps: Deps) => (req: Request) => {
     throw new AppError('invalid', 'Nothing by that name is disturbed. Go back to the list.')
   }
   deps.storage.restorations.add({ ...form.data, ...entryOf(fault, req) })
-  return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/put-back`)
+  return redirectAfterWrite(deps, req, form.data.id, afterPutBack(readFault(deps, req)))
+}
+
+/** With the last thing back there is nothing to stop at: on to the proof, or to closing. */
+function afterPutBack(fault: FaultInHand): string {
+  const goesOn = fault.stage.kind === 'prove' || fault.stage.kind === 'close'
+  return goesOn ? nextAddress(fault) : `/faults/${fault.record.fault.id}/put-back`
 }
 
 /** A strap, a link, a fuse out, a test lead: anything temporary that the checks do not know of. */

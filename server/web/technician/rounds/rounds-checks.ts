@@ -10,6 +10,7 @@ import { answerCheck, type CheckAnswer } from '../check/answer-check.ts'
 import { expectedBar } from '../check/check-drawings.ts'
 import { type AskedAgain, checkLocals } from '../check/check-page.ts'
 import { findingToCorrect, mustCorrectCheck } from '../check/corrections.ts'
+import { lastReadings } from '../check/last-readings.ts'
 import { measureAgain, measuredAgain } from '../check/measure-again.ts'
 import { fieldsOf, findingFields, gateFields } from '../check/reading-fields.ts'
 import { checkOf, namedCheck } from '../in-hand/fault-in-hand.ts'
@@ -53,6 +54,7 @@ export const show = (deps: Deps) => (req: Request) => {
         ? expectedBar(finding.range, finding.reading, finding.verdict.uncertainty)
         : null,
     lines: finding.kind === 'reading' ? readingWords(finding.verdict, finding.taken) : [],
+    lastReadings: lastReadings(deps, round, check),
     next: nextRoundAddress(round),
     nextWords: place.kind === 'check' ? `Go on: ${place.check.title}` : 'Go on to the end',
   })
