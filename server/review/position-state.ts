@@ -65,7 +65,7 @@ function stateOf(
   }
 }
 
-const mostLookedInto = 60
+const mostLookedInto = 24
 
 /** Of all that stand out, those least likely by luck, the costliest first. */
 export function statesOf(
