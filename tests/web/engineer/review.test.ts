@@ -2,6 +2,8 @@ import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { loadDemo } from '../../../server/demo/load.ts'
 import { plantedTruths } from '../../../server/demo/story/truths.ts'
+import { TRIAL_RESULT_OF_ALL, TRIAL_RESULTS } from '../../../server/practice/trials/trial-results.ts'
+import { TRIAL_WORLDS } from '../../../server/practice/trials/trial-worlds.ts'
 import { makeSite, type Site } from '../../support/site.ts'
 import type { Visitor } from '../../support/visitor.ts'
 
@@ -81,6 +83,15 @@ describe('the pages of the review', () => {
 
   it('judges the ranking beside the program, and says so meanwhile', async () => {
     expect((await engineer.get('/review/ranking')).text).toContain('It is being worked out')
+  })
+
+  it('shows how the ranking does where the tree is wrong, with limits to each figure', async () => {
+    const { text } = await engineer.get('/review/ranking')
+    for (const { name, words } of TRIAL_WORLDS) expect(text).toContain(`${name} ${words}`)
+    const { minutes } = TRIAL_RESULT_OF_ALL
+    const [value, low, high] = minutes?.map(one => one.toFixed(2)) ?? []
+    expect(text).toContain(`All together ${value} ${low} to ${high}`)
+    expect(Object.keys(TRIAL_RESULTS)).toEqual(TRIAL_WORLDS.map(({ name }) => name))
   })
 })
 
