@@ -6,6 +6,7 @@ import { dayMs } from '../history/positions/exposure.ts'
 import type { Stayed } from '../history/positions/stayed-away.ts'
 import type { PositionFault } from '../storage/history/history-position.ts'
 import type { Review } from '../storage/storage.ts'
+import { cachedFigure } from './figure-cache.ts'
 import type { Core } from './figures.ts'
 import type { Offender } from './offenders.ts'
 import type { ReviewSource } from './source.ts'
@@ -30,13 +31,9 @@ export interface PositionState {
   avoidableMinutes: number
 }
 
-/** `known`: those that stood out a week ago; null where that was not worked out. */
-function stateOf(
-  deps: ReviewSource,
-  core: Core,
-  offender: Offender,
-  { reviews, known }: { reviews: readonly Review[]; known: ReadonlySet<string> | null },
-): PositionState {
+type OnRecord = Omit<PositionState, 'review' | 'isNew'>
+
+function stateOf(deps: ReviewSource, core: Core, offender: Offender): OnRecord {
   const { history } = deps.storage
   const { position, compared } = offender
   const nowMs = deps.clock().getTime()
@@ -58,24 +55,34 @@ function stateOf(
     stayed,
     curedMs: isCured ? work.atMs + needed * dayMs : null,
     outOfServiceMs: position.outOfServiceMs,
-    review: reviews.find(one => one.positionId === position.id) ?? null,
-    isNew: known !== null && !known.has(position.id),
     protectionLost: faults.filter(one => one.protection === 'lost').length,
     avoidableMinutes: avoidable(deps, faults, offender),
   }
 }
 
-const mostLookedInto = 60
+const mostLookedInto = 24
 
-/** Of all that stand out, those least likely by luck, the costliest first. */
+/**
+ * Of all that stand out, those least likely by luck, the costliest first. What is on record of each is cached; its
+ * review stands as it is now. `query`: the window's; `known`: those that stood out a week ago, null where that was
+ * not worked out.
+ */
 export function statesOf(
   deps: ReviewSource,
   core: Core,
-  reviews: readonly Review[],
-  known: ReadonlySet<string> | null,
+  query: string,
+  { reviews, known }: { reviews: readonly Review[]; known: ReadonlySet<string> | null },
 ): PositionState[] {
-  const out = core.offenders.out.slice(0, mostLookedInto)
-  return out.map(offender => stateOf(deps, core, offender, { reviews, known })).sort(costliestFirst)
+  const onRecord = cachedFigure(deps, `states ${query}`, () =>
+    core.offenders.out.slice(0, mostLookedInto).map(offender => stateOf(deps, core, offender)),
+  )
+  return onRecord
+    .map(state => {
+      const { id } = state.offender.position
+      const review = reviews.find(one => one.positionId === id) ?? null
+      return { ...state, review, isNew: known !== null && !known.has(id) }
+    })
+    .sort(costliestFirst)
 }
 
 /** Most protection lost first, then most minutes that could be saved, then the least likely by luck. */

@@ -29,7 +29,10 @@ export function weeklySheet(deps: ReviewSource): WeeklySheet {
   const asked = askedWindow({}, { times: deps.times, now })
   const core = coreOf(deps, asked)
   const reviews = deps.storage.reviews.listOpen()
-  const states = statesOf(deps, core, reviews, figure(deps, core, asked, 'lastWeek'))
+  const states = statesOf(deps, core, asked.query, {
+    reviews,
+    known: figure(deps, core, asked, 'lastWeek'),
+  })
   const found: Found = {
     ...{ core, states, reviews, today: deps.times.local(now.toISOString()).slice(0, 10) },
     ...{ apart: apartUnits(deps), units: figure(deps, core, asked, 'units') },

@@ -146,7 +146,7 @@ function* parts(db: Connection, name: string): Generator<ExportedValue[][]> {
 /** A text is data where its table says so itself: a name alone does not tell, as `verdict` is a word in `decisions`. */
 function kindOf({ name, type }: Column, made: string): ColumnKind {
   if (yesNo.has(name) && type === 'INTEGER') return 'yes or no'
-  if (new RegExp(`json_valid\\("?${name}"?\\)`).test(made)) return 'data'
+  if (made.includes(`json_valid(${name})`) || made.includes(`json_valid("${name}")`)) return 'data'
   if (type !== 'TEXT') return 'number'
   return name.endsWith('_at') || alsoTimes.has(name) ? 'time' : 'text'
 }

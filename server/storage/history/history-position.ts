@@ -45,7 +45,7 @@ export interface HistoryOfPosition {
   work(positionId: string, window: Span): (PositionEvent & { action: string; cause: string })[]
   notes(positionId: string, window: Span): PositionEvent[]
   stays(positionId: string): PositionStay[]
-  /** When it was last seen working, by position: a fault there closed, or a round that found it healthy; others left out. */
+  /** When it was last seen working, by position, as the rounds page has it: a round that found it healthy, or a repair there proved; others left out. */
   lastHealthy(positionIds: readonly string[]): Map<string, number>
   /** What was seen of the positions whose failure is not indicated, each in order of time. */
   sightings(): (Sighting & { equipment: string })[]
@@ -94,10 +94,9 @@ const healthy = tuples<[string], [string, string | null]>(`
   SELECT j.value, nullif(max(
     coalesce((SELECT max(e.at) FROM visits v JOIN visit_ends e ON e.visit_id = v.id
       WHERE v.position_id = j.value AND e.how = 'healthy'), ''),
-    coalesce((SELECT c.at FROM faults f CROSS JOIN closures c ON c.fault_id = f.id
-    WHERE f.position_id = j.value AND c.outcome IN ('proven cause', 'probable cause', 'not reproduced')
-      AND ${inForce('faults', 'f.id')}
-    ORDER BY f.reported_at DESC LIMIT 1), '')), '')
+    coalesce((SELECT x.at FROM proved_repairs x
+      WHERE x.position_id = j.value AND ${inForce('faults', 'x.fault_id')}
+      ORDER BY x.at DESC LIMIT 1), '')), '')
   FROM json_each(?) j`)
 // A fault that a round found is told by the round; at one moment it is found before it is put right.
 const sightings = tuples<[], [string, string, string, Sighting['what']]>(`

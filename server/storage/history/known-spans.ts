@@ -47,21 +47,40 @@ interface Stated {
   words: string
 }
 
-// A day on which a round was made is a day on which the record of faults was kept too.
+/** SQL for the first moment of each day that has any, leaping from one to the next by the index on that column. */
+const daysIn = (name: string, table: string, column: string) => `
+  ${name} (at) AS (SELECT min(${column}) FROM ${table} WHERE ${column} >= '1900' UNION ALL
+    SELECT (SELECT min(${column}) FROM ${table} WHERE ${column} >= date(d.at, '+1 day'))
+    FROM ${name} d WHERE d.at IS NOT NULL)`
+
+// Faults recorded here are attended or open; those of a file are neither. A day on which a round was made is a day on
+// which the record of faults was kept too.
 const faultsHere = sql<[], Entries>(`
-  SELECT 'here' AS source, 'Recorded here' AS name, min(at) AS first, max(at) AS last, sum(fault) AS entries,
-    count(DISTINCT substr(at, 1, 10)) AS days
-  FROM (SELECT f.reported_at AS at, 1 AS fault FROM faults f WHERE f.reported_at >= '1900'
-      AND NOT EXISTS (SELECT 1 FROM imported_faults i WHERE i.fault_id = f.id)
-    UNION ALL SELECT at, 0 FROM visits WHERE at >= '1900')`)
-const faultFiles = sql<[], Entries>(`
-  SELECT m.id AS source, m.file_name AS name, min(f.reported_at) AS first, max(f.reported_at) AS last,
-    count(*) AS entries, count(DISTINCT substr(f.reported_at, 1, 10)) AS days
-  FROM imported_faults i CROSS JOIN faults f ON f.id = i.fault_id JOIN imports m ON m.id = i.import_id
-  WHERE f.reported_at >= '1900' AND ${inForce('imports', 'm.id')} AND ${inForce('faults', 'f.id')} GROUP BY m.id`)
+  WITH RECURSIVE ${daysIn('attended', 'attendances', 'started_at')}, ${daysIn('walked', 'visit_ends', 'at')},
+    reported (at) AS (SELECT f.reported_at FROM open_faults o JOIN faults f ON f.id = o.fault_id
+      WHERE f.reported_at >= '1900'),
+    signs (at) AS (SELECT at FROM attended UNION ALL SELECT at FROM walked UNION ALL SELECT at FROM reported)
+  SELECT 'here' AS source, 'Recorded here' AS name,
+    (SELECT min(at) FROM (SELECT min(at) AS at FROM signs UNION ALL
+      SELECT f.reported_at FROM faults f WHERE f.id = (SELECT fault_id FROM attendances ORDER BY started_at LIMIT 1)
+        AND f.reported_at >= '1900')) AS first,
+    (SELECT max(at) FROM (SELECT max(started_at) AS at FROM attendances UNION ALL SELECT max(at) FROM visit_ends
+      UNION ALL SELECT max(at) FROM reported)) AS last,
+    (SELECT count(*) FROM faults) - (SELECT count(*) FROM imported_faults) AS entries,
+    (SELECT count(DISTINCT substr(at, 1, 10)) FROM signs) AS days`)
+const pastFiles = sql<[], { id: string; name: string; rows: number }>(`
+  SELECT m.id, m.file_name AS name, (SELECT count(*) FROM imported_faults i WHERE i.import_id = m.id) AS rows
+  FROM imports m WHERE m.subject = 'past faults' AND ${inForce('imports', 'm.id')}`)
+const faultsOfFile = sql<[string], Omit<Entries, 'source' | 'name'>>(`
+  SELECT min(f.reported_at) AS first, max(f.reported_at) AS last, count(*) AS entries,
+    count(DISTINCT substr(f.reported_at, 1, 10)) AS days
+  FROM imported_faults i CROSS JOIN faults f ON f.id = i.fault_id
+  WHERE i.import_id = ? AND f.reported_at >= '1900' AND ${inForce('faults', 'f.id')}`)
 const rounds = sql<[], Entries>(`
-  SELECT 'here' AS source, 'Recorded here' AS name, min(at) AS first, max(at) AS last, count(*) AS entries,
-    count(DISTINCT substr(at, 1, 10)) AS days FROM visits WHERE at >= '1900'`)
+  WITH RECURSIVE ${daysIn('walked', 'visit_ends', 'at')}
+  SELECT 'here' AS source, 'Recorded here' AS name, (SELECT min(at) FROM visit_ends WHERE at >= '1900') AS first,
+    (SELECT max(at) FROM visit_ends) AS last, (SELECT count(*) FROM visit_ends) AS entries,
+    (SELECT count(at) FROM walked) AS days`)
 const changes = sql<[], Entries>(`
   SELECT 'here' AS source, 'Recorded here' AS name, min(at) AS first, max(at) AS last, count(*) AS entries,
     count(DISTINCT substr(at, 1, 10)) AS days
@@ -85,12 +104,33 @@ const insert = sql(`
   INSERT INTO known_spans (id, seq, at, by, kind, source, since, until, words)
   VALUES (@id, (SELECT coalesce(max(seq), 0) + 1 FROM known_spans), @at, @by, @kind, @source, @since, @until, @words)`)
 
-const queries = {
-  faults: [faultsHere, faultFiles],
-  rounds: [rounds],
-  'unit changes': [changes],
-  temperatures: [temperatures],
-} as const
+type Read = (db: Connection) => Entries[]
+
+const queries: Record<RecordKind, Read> = {
+  faults: db => [...faultsHere(db).all(), ...faultFiles(db)],
+  rounds: db => rounds(db).all(),
+  'unit changes': db => changes(db).all(),
+  temperatures: db => temperatures(db).all(),
+}
+
+/** What a file held does not change once it is in force, and a million rows take a second to look through. */
+const filesRead = new WeakMap<Connection, Map<string, Entries>>()
+
+function faultFiles(db: Connection): Entries[] {
+  const read = filesRead.get(db) ?? new Map<string, Entries>()
+  filesRead.set(db, read)
+  return pastFiles(db)
+    .all()
+    .flatMap(({ id, name, rows }) => {
+      const key = `${id} ${rows}`
+      const known = read.get(key)
+      if (known !== undefined) return [known]
+      const found = faultsOfFile(db).get(id)
+      if (found === undefined) return []
+      read.set(key, { ...found, source: id, name })
+      return [{ ...found, source: id, name }]
+    })
+}
 
 export function createKnownSpans({ db, write, moment, once }: Writer): KnownSpans {
   return {
@@ -109,16 +149,12 @@ function sourcesOf(db: Connection, kind: RecordKind): RecordSource[] {
   const said = stated(db)
     .all()
     .filter(one => one.kind === kind)
-  return queries[kind].flatMap(query =>
-    query(db)
-      .all()
-      .flatMap(({ first, last, ...row }) => {
-        const [firstMs, lastMs] = [timeMs(first ?? ''), timeMs(last ?? '')]
-        if (firstMs === null || lastMs === null) return []
-        const one = said.find(({ source }) => source === row.source)
-        return [{ ...row, kind, firstMs, lastMs, stated: one === undefined ? null : statedSpan(one) }]
-      }),
-  )
+  return queries[kind](db).flatMap(({ first, last, ...row }) => {
+    const [firstMs, lastMs] = [timeMs(first ?? ''), timeMs(last ?? '')]
+    if (firstMs === null || lastMs === null) return []
+    const one = said.find(({ source }) => source === row.source)
+    return [{ ...row, kind, firstMs, lastMs, stated: one === undefined ? null : statedSpan(one) }]
+  })
 }
 
 function statedSpan({ since, until, by, words }: Stated): RecordSource['stated'] {

@@ -205,7 +205,9 @@ it.each(['past faults', 'temperatures'] as const)(
     const after = JSON.parse(allFound(storage))
     const was = JSON.parse(before)
     const changed = Object.keys(was).filter(name => JSON.stringify(was[name]) !== JSON.stringify(after[name]))
-    expect(changed).toEqual(subject === 'temperatures' ? ['weather'] : Object.keys(was))
+    // A past fault was proved by nobody here, so no position is seen working for it.
+    const all = Object.keys(was).filter(name => name !== 'healthy')
+    expect(changed).toEqual(subject === 'temperatures' ? ['weather'] : all)
   },
 )
 

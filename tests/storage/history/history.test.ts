@@ -172,8 +172,8 @@ describe('what is told later', () => {
     const close = {
       ...mine,
       id: 'end',
-      outcome: 'not reproduced' as const,
-      cause: null,
+      outcome: 'proven cause' as const,
+      cause: 'a/b',
       clearedItself: false,
     }
     storage.closures.add(

@@ -65,7 +65,7 @@ export const index = (deps: Deps) => (req: Request) => {
   const reviews = deps.storage.reviews.listOpen()
   const found = {
     core,
-    states: statesOf(deps, core, reviews, quick('lastWeek')),
+    states: statesOf(deps, core, asked.query, { reviews, known: quick('lastWeek') }),
     apart: apartUnits(deps),
     reviews,
     today: deps.times.local(deps.clock().toISOString()).slice(0, 10),

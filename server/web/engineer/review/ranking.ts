@@ -18,14 +18,20 @@ import { trialsTable } from './trials-table.ts'
 /** Each fault is judged by all the others, which costs the square of their number. */
 const mostFaults = 500
 const maxAgeMs = 6 * 3_600_000
+/** So long it is not begun anew, however many faults are closed meanwhile: it takes a minute of one processor. */
+const restMs = 10 * 60_000
 
 interface Judging {
   edition: string
+  /** Of the record it was begun from. */
+  version: string
   asAtMs: number
   past: number
   /** null while it is being worked out, or when it could not be. */
   quality: Quality | null
   failed: boolean
+  /** The one before it, shown until this one is worked out. */
+  before: Judging | null
 }
 
 /** By the edition in use, and no other. */
@@ -35,7 +41,8 @@ const judgingsOf = memo(({ clock }: Deps) =>
 
 export const show = (deps: Deps) => (req: Request) => {
   const { common } = frame(deps, req)
-  const judging = judged(deps)
+  const newest = judged(deps)
+  const judging = newest.quality === null ? (newest.before ?? newest) : newest
   return page('engineer/review/ranking', {
     ...common,
     title: 'How good the ranking is',
@@ -52,14 +59,30 @@ export const show = (deps: Deps) => (req: Request) => {
   })
 }
 
-/** How far it has come; begun anew for another edition, after a while, and when it failed. */
+function worked(judging: Judging | undefined): Judging | null {
+  if (judging === undefined) return null
+  return judging.quality === null ? judging.before : { ...judging, before: null }
+}
+
+/** How far it has come; begun anew for another edition, for what came in since, and when it failed. */
 function judged(deps: Deps): Judging {
   const edition = deps.library.current().id
+  const version = deps.storage.knownSpans.version()
+  const now = deps.clock().getTime()
   const cached = judgingsOf(deps).get(edition)
-  if (cached && !cached.failed) return cached
+  const isFresh = cached && (cached.version === version || now - cached.asAtMs < restMs)
+  if (cached && !cached.failed && isFresh) return cached
   const past = deps.storage.pastFaults.latest(mostFaults)
   const asAtMs = deps.clock().getTime()
-  const judging: Judging = { edition, asAtMs, past: past.length, quality: null, failed: false }
+  const judging: Judging = {
+    edition,
+    version,
+    asAtMs,
+    past: past.length,
+    quality: null,
+    failed: false,
+    before: worked(cached),
+  }
   judgingsOf(deps).set(edition, judging)
   const files = deps.storage.editions.files(edition)
   deps.host.judgeRanking({ files, past }, quality => {
