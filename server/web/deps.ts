@@ -15,6 +15,8 @@ import type { Times } from '../times.ts'
 export interface Host {
   /** Keeps the bytes of a picture for good; gives their SHA-256. */
   keepPicture(bytes: Uint8Array): string
+  /** The bytes of a picture; null when its file is missing. */
+  pictureBytes(sha256: string): Uint8Array | null
   /** Where the picture's file is. */
   picturePath(sha256: string): string
   /** All style sheets in one text, for a page that is saved as one file. */

@@ -16,6 +16,7 @@ import { styleSheets } from './middleware/assets.ts'
 export function createNodeHost({ dataDir, knowledgeDir }: Config, viewsDir: string): Host {
   return {
     keepPicture: bytes => savePhotoFile(dataDir, Buffer.from(bytes)),
+    pictureBytes: sha256 => bytesIfThere(photoPath(dataDir, sha256)),
     picturePath: sha256 => photoPath(dataDir, sha256),
     styleSheets: () => styleSheets(viewsDir),
     listOfSources: () => readIfThere(path.join(knowledgeDir, 'sources.md')),
@@ -24,6 +25,10 @@ export function createNodeHost({ dataDir, knowledgeDir }: Config, viewsDir: stri
     weighMissing,
     whenIdle: run => void setImmediate(run),
   }
+}
+
+function bytesIfThere(file: string): Uint8Array | null {
+  return existsSync(file) ? readFileSync(file) : null
 }
 
 function readIfThere(file: string): string | null {
