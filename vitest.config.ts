@@ -12,7 +12,7 @@ const slow = [
   'tests/demo/*.test.ts',
   'tests/exchange/read-table.test.ts',
   'tests/knowledge/{compile,fuzz}.test.ts',
-  'tests/ops/{commands,container,database-watch,dev,follow,rescue,require-node,uncaught}.test.ts',
+  'tests/ops/{commands,container,database-watch,dev,follow,join,rescue,require-node,uncaught}.test.ts',
   'tests/practice/{pack,trials}.test.ts',
   'tests/storage/engine/kill.test.ts',
   'tests/storage/engine/kill-jobs.test.ts',

@@ -7,6 +7,7 @@ import { createDrawing, routesOf } from './web/host/express.ts'
 import { assetAddresses, assets } from './web/host/middleware/assets.ts'
 import { lastResort, noRoute, showError } from './web/host/middleware/errors.ts'
 import { healthz } from './web/host/middleware/healthz.ts'
+import { lookOnly } from './web/host/middleware/look-only.ts'
 import { rateLimit } from './web/host/middleware/rate-limit.ts'
 import { readForms } from './web/host/middleware/read-forms.ts'
 import { requestLog } from './web/host/middleware/request-log.ts'
@@ -48,6 +49,7 @@ export function createApp(deps: Deps, views = createViews(deps.viewsDir)): Expre
   app.use(readVisitor(deps))
   app.use(rateLimit(deps))
   app.use(sameOrigin)
+  if (deps.lookOnly) app.use(lookOnly)
   app.use(readForms())
   app.use(tabletClock(deps))
   app.use(routesOf(deps, siteMap, drawing))

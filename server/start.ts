@@ -70,6 +70,8 @@ export async function start(env: NodeJS.ProcessEnv, { fresh = false } = {}): Pro
 
 export interface RunOptions {
   demoNotice: string | null
+  /** Takes nothing in but what signing in needs. */
+  lookOnly?: boolean
   /** Makes backups while it runs, and prunes old sessions at start. */
   makeBackups?: boolean
   /** Fills the database before anything listens. */
@@ -104,7 +106,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
     schemaVersion: () => schemaVersion(db),
     databaseTrouble: watch.trouble,
     viewsDir,
-    demoNotice: options.demoNotice,
+    ...{ demoNotice: options.demoNotice, lookOnly: options.lookOnly ?? false },
   }
   if (options.makeBackups) pruneOld(storage, config, clock())
   const library = openLibrary(storage, config.knowledgeDir)

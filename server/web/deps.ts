@@ -55,4 +55,6 @@ export interface Deps {
   viewsDir: string
   /** Words under the page head while the program runs on made-up data; null on real data. */
   demoNotice: string | null
+  /** Nothing is taken in but what signing in needs. */
+  lookOnly?: boolean
 }

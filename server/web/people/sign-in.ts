@@ -72,7 +72,7 @@ function locals(deps: Deps, req: Request, values: Record<string, unknown>) {
     people: enrolled ? nameChoices(deps.storage.people.list().filter(person => person.active)) : [],
     enrolled,
     covered: false,
-    demo: deps.demoNotice,
+    demo: deps.lookOnly ? null : deps.demoNotice,
     pending: null,
     formId: crypto.randomUUID(),
     values,

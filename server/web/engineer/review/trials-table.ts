@@ -20,12 +20,12 @@ export function trialsTable(): Table {
     captionHidden: true,
     columns: columns(
       'What is wrong',
-      numbers('Minutes, of the tree’s own order'),
-      numbers('Chances off by'),
-      numbers('Sure and wrong'),
-      numbers('Sure and right'),
-      numbers('Not in the tree, and said so'),
-      numbers('In the tree, and not found'),
+      numbers('Minutes'),
+      numbers('Chances off'),
+      numbers('Sure, wrong'),
+      numbers('Sure, right'),
+      numbers('Noticed'),
+      numbers('Missed'),
     ),
     rows: [...worlds, rowOf({ text: 'All together' }, TRIAL_RESULT_OF_ALL)],
   }
