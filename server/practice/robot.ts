@@ -2,13 +2,13 @@
 
 import type { State, World } from '../circuit/world.ts'
 import { causeKey, refOf } from '../knowledge/graph.ts'
-import type { Check, End, Equipment, Knowledge } from '../knowledge/types.ts'
+import type { Check, CheckRef, End, Equipment, Knowledge } from '../knowledge/types.ts'
 import { parseReading } from '../measurement/readings/reading.ts'
 import { getUnit } from '../measurement/readings/units.ts'
 import { judge } from '../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../walk/expected.ts'
 import type { PositionFacts } from '../walk/fit.ts'
-import { type Place, type Walk, walk } from '../walk/place.ts'
+import { type Place, placeKey, type Walk, walk } from '../walk/place.ts'
 import type { Finding } from '../walk/record.ts'
 import { rowOf } from '../walk/row.ts'
 import type { Chance } from './chance.ts'
@@ -46,15 +46,40 @@ interface Going {
 
 const MOST_CHECKS = 80
 
-/** Walks a hidden fault from the start of its tree to where the walk ends. The same chance gives the same walk. */
-export function walkOnce(knowledge: Knowledge, { world, state, tree }: Hidden, chance: Chance): Walked {
+/** Another check than the walk stands at, as a departure to it; null to go on as the tree says. */
+export type Leaving = (stands: Walk, findings: Finding[]) => CheckRef | null
+
+/**
+ * Walks a hidden fault from the start of its tree to where the walk ends, by the tree's order but where `leaving` says
+ * otherwise. The same chance gives the same walk.
+ */
+export function walkOnce(
+  knowledge: Knowledge,
+  { world, state, tree }: Hidden,
+  chance: Chance,
+  leaving: Leaving = () => null,
+): Walked {
   const going: Going = { knowledge, world, chance, state, findings: [], path: [], unknown: [] }
   for (let count = 0; count < MOST_CHECKS; count++) {
-    const stands = walk(knowledge, tree, going.findings)
+    const stands = departed(going, tree, leaving)
     const arrival = arrived(stands.place) ?? step(going, stands)
     if (arrival) return { arrival, findings: going.findings, path: going.path, unknown: going.unknown }
   }
   throw new Error(`The walk of ${tree} does not end.`)
+}
+
+function departed(going: Going, tree: string, leaving: Leaving): Walk {
+  const stands = walk(going.knowledge, tree, going.findings)
+  const to = stands.place.kind === 'check' ? leaving(stands, going.findings) : null
+  if (!to) return stands
+  going.findings.push({
+    ...made(going),
+    kind: 'departure',
+    from: placeKey(stands.place),
+    to,
+    suggested: true,
+  })
+  return walk(going.knowledge, tree, going.findings)
 }
 
 /** An end whose words send the technician to another tree, as a fault reported anew. */

@@ -30,11 +30,7 @@ const GROUPS: [RegExp, string[]][] = [
 
 /** The state in which the reading of this check is taken. */
 export function stateAt(check: Check, before: State): State {
-  const draft: Draft = {
-    ...{ lifted: new Set(before.lifted), out: new Set(before.out), testLoad: new Set(before.testLoad) },
-    ...{ testLoop: new Set(before.testLoop), leads: before.leads.map(([a, b]): [string, string] => [a, b]) },
-    ...{ newFuse: before.newFuse, due: dueAt(check, before.due) },
-  }
+  const draft = { ...draftOf(before), due: dueAt(check, before.due) }
   if (check.disturbs) disturb(check.disturbs, draft)
   for (const sentence of sentencesOf(check.instruction)) {
     turnDrive(sentence, draft)
@@ -43,9 +39,41 @@ export function stateAt(check: Check, before: State): State {
   return draft
 }
 
+/** The state once what these words took off, out or across is back: "A1 off, test load on A1 and A2". */
+export function stateAfter(words: string, before: State): State {
+  const taken = draftOf({ ...before, ...nothingTaken() })
+  disturb(words, taken)
+  const leads = taken.leads.map(lead => lead.join())
+  return {
+    ...before,
+    lifted: without(before.lifted, taken.lifted),
+    out: without(before.out, taken.out),
+    testLoad: without(before.testLoad, taken.testLoad),
+    testLoop: without(before.testLoop, taken.testLoop),
+    leads: before.leads.filter(lead => !leads.includes(lead.join())),
+  }
+}
+
+function without<T>(all: ReadonlySet<T>, taken: ReadonlySet<T>): ReadonlySet<T> {
+  return new Set([...all].filter(one => !taken.has(one)))
+}
+
+function nothingTaken(): Partial<State> {
+  const { lifted, out, testLoad, testLoop, leads } = asFound
+  return { lifted, out, testLoad, testLoop, leads }
+}
+
 /** As the technician finds it, with or without a call for the output. */
 export function stateFound(due: boolean): State {
   return { ...asFound, due }
+}
+
+function draftOf(state: State): Draft {
+  return {
+    ...{ lifted: new Set(state.lifted), out: new Set(state.out), testLoad: new Set(state.testLoad) },
+    ...{ testLoop: new Set(state.testLoop), leads: state.leads.map(([a, b]): [string, string] => [a, b]) },
+    ...{ newFuse: state.newFuse, due: state.due },
+  }
 }
 
 function sentencesOf(text: string): string[] {

@@ -1,6 +1,6 @@
 // Faults drawn at random: a position, a cause of what a tree can reach, how hard and where it is.
 
-import { healthyWorld, type State, type World } from '../circuit/world.ts'
+import { healthyWorld, type Site, type State, type World } from '../circuit/world.ts'
 import { causeKey, reachable } from '../knowledge/graph.ts'
 import type { Cause, Knowledge } from '../knowledge/types.ts'
 import { FAULTS } from './causes.ts'
@@ -22,17 +22,38 @@ const TRIES = 40
 
 /** A cause of a tree, in a world that shows the tree's symptom; null where it never did. Throws for an unknown cause. */
 export function hide(tree: string, cause: string, chance: Chance): Hidden | null {
+  return hideAt({}, tree, cause, chance)
+}
+
+/** What was hidden, with the same equipment as it was before anything was wrong with it. */
+export type HiddenAt = Hidden & { sound: World }
+
+/** As `hide`, at a position with what is `wanted` of it; null also where the cause can't be at such a position. */
+export function hideAt(wanted: Partial<Site>, tree: string, cause: string, chance: Chance): HiddenAt | null {
   const fault = FAULTS.get(cause)
   if (!fault) throw new RangeError(`There is no fault for the cause ${cause}.`)
   const slug = cause.split('/')[1] ?? ''
   for (let turn = 0; turn < TRIES; turn++) {
-    const world = scattered(healthyWorld(drawSite(chance)), chance)
+    const world = scattered(healthyWorld({ ...drawSite(chance), ...wanted }), chance)
+    const sound = structuredClone(world)
     fault(world, chance)
     tell(tree, world, slug, chance)
     const state = shows(tree, world, slug)
-    if (state) return { world, state, cause, tree }
+    if (state && agrees(world.site, wanted))
+      return { world, state, cause, tree, sound: atSite(sound, world.site) }
   }
   return null
+}
+
+/** Some causes are only at positions of one kind, and make the position so. */
+function agrees(site: Site, wanted: Partial<Site>): boolean {
+  return Object.entries(wanted).every(([name, value]) =>
+    Object.entries(site).some(([n, v]) => n === name && v === value),
+  )
+}
+
+function atSite(world: World, site: Site): World {
+  return { ...world, site: { ...site } }
 }
 
 /** A cause that a tree can reach, drawn by the shares of its authors, but for those in `without`; null where none is left. */
