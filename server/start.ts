@@ -11,6 +11,7 @@ import { createSecrets, type HashCost } from './auth/scrypt.ts'
 import { newSetupCode } from './auth/setup-code.ts'
 import { hashToken } from './auth/tokens.ts'
 import { type Config, ConfigError, readConfig } from './config.ts'
+import { createRandom } from './demo/random.ts'
 import { reportProblems } from './knowledge/report.ts'
 import { type Library, NoKnowledgeError, openLibrary } from './library.ts'
 import { watchDatabase } from './ops/database-watch.ts'
@@ -30,6 +31,7 @@ import { sweepLeftOver } from './web/engineer/bring-in/import-runs.ts'
 import { slicesOf } from './web/engineer/bring-in/slices.ts'
 import { closeHttpServer, createHttpServer, noteUnderWay } from './web/host/middleware/http-server.ts'
 import { createNodeHost } from './web/host/node-host.ts'
+import { openPractice } from './web/host/node-practice.ts'
 
 export const root = path.join(import.meta.dirname, '..')
 
@@ -82,7 +84,14 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   const log = options.log ?? pino({ level: config.logLevel })
   const clock = () => new Date()
   const db = openDatabase(databasePath)
-  migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
+  const migrations = readMigrations(path.join(root, 'migrations'))
+  migrate(db, migrations, clock().toISOString())
+  const practice = openPractice({
+    ...practiceFile(config, databasePath),
+    migrations,
+    clock,
+    chance: createRandom,
+  })
   const { watch, backups } = watchOver(db, databasePath, { config, clock, log, options })
   const storage = createStorage(db, clock, { ...config, mayCommit: watch.mayCommit })
   storage.trail.begin()
@@ -106,7 +115,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   }
   if (options.makeBackups) pruneOld(storage, config, clock())
   const library = openLibrary(storage, config.knowledgeDir)
-  const deps: Deps = { ...base, library, backups: () => backups?.state() ?? null }
+  const deps: Deps = { ...base, library, practice, backups: () => backups?.state() ?? null }
   await options.prepare?.(storage, library)
   const server = await listen(createApp(deps), config)
   void backups?.tick()
@@ -114,6 +123,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   const close = () =>
     closeHttpServer(server).finally(() => {
       for (const running of [slicesOf(deps), watch, backups]) running?.stop()
+      practice.close()
       db.close()
     })
   return { address: addressOf(server), deps, close, around: aroundOf(server, db, deps, close) }
@@ -134,6 +144,11 @@ function aroundOf(
       return db.inTransaction ? 'a transaction was left open' : storageTrouble(error)
     },
   }
+}
+
+/** Beside the depot's database, and none of it. */
+function practiceFile({ dataDir }: Config, databasePath: string): { file: string } {
+  return { file: databasePath === ':memory:' ? databasePath : path.join(dataDir, 'practice.db') }
 }
 
 interface Watching {

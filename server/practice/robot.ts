@@ -28,6 +28,8 @@ export type Arrival =
 export interface Walked {
   arrival: Arrival
   findings: Finding[]
+  /** What was found in the trees walked before, where the walk was reported anew. */
+  before: Finding[]
   /** Check titles with what was found, for a report. */
   path: string[]
   /** Looks that the robot had no words for. */
@@ -63,7 +65,8 @@ export function walkOnce(
   for (let count = 0; count < MOST_CHECKS; count++) {
     const stands = departed(going, tree, leaving)
     const arrival = arrived(stands.place) ?? step(going, stands)
-    if (arrival) return { arrival, findings: going.findings, path: going.path, unknown: going.unknown }
+    const { findings: found, path, unknown } = going
+    if (arrival) return { arrival, findings: found, before: [], path, unknown }
   }
   throw new Error(`The walk of ${tree} does not end.`)
 }
@@ -90,16 +93,22 @@ const MOST_REPORTS = 2
  * As `walkOnce`; where the end says to open a fault or take another tree, the symptom that shows then is reported and
  * walked too, all put back before.
  */
-export function walkRobot(knowledge: Knowledge, hidden: Hidden, chance: Chance): Walked {
+export function walkRobot(
+  knowledge: Knowledge,
+  hidden: Hidden,
+  chance: Chance,
+  leavingIn: (tree: string) => Leaving = () => () => null,
+): Walked {
   const trees = [hidden.tree]
-  let walked = walkOnce(knowledge, hidden, chance)
+  let walked = walkOnce(knowledge, hidden, chance, leavingIn(hidden.tree))
   while (trees.length <= MOST_REPORTS && sentOn(walked.arrival)) {
     const next = symptomNow(knowledge, hidden, trees)
     if (!next) break
     trees.push(next.tree)
-    const again = walkOnce(knowledge, next, chance)
+    const again = walkOnce(knowledge, next, chance, leavingIn(next.tree))
     walked = {
       ...again,
+      before: [...walked.before, ...walked.findings],
       path: [...walked.path, ...again.path],
       unknown: [...walked.unknown, ...again.unknown],
     }

@@ -38,9 +38,9 @@ export function hideAt(wanted: Partial<Site>, tree: string, cause: string, chanc
     const sound = structuredClone(world)
     fault(world, chance)
     tell(tree, world, slug, chance)
+    if (!agrees(world.site, wanted)) continue
     const state = shows(tree, world, slug)
-    if (state && agrees(world.site, wanted))
-      return { world, state, cause, tree, sound: atSite(sound, world.site) }
+    if (state) return { world, state, cause, tree, sound: atSite(sound, world.site) }
   }
   return null
 }

@@ -11,7 +11,7 @@ const mayImport: Record<string, string[]> = {
   knowledge: ['measurement'],
   walk: ['knowledge', 'measurement'],
   diagnosis: ['statistics', 'knowledge', 'measurement', 'walk'],
-  practice: ['circuit', 'knowledge', 'measurement', 'walk'],
+  practice: ['circuit', 'knowledge', 'measurement', 'walk', 'diagnosis'],
   history: ['statistics', 'measurement'],
   exchange: ['knowledge', 'measurement'],
   storage: ['knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'exchange'],
@@ -21,7 +21,7 @@ const mayImport: Record<string, string[]> = {
   ops: ['storage', 'auth'],
   web: [
     ...['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts'],
-    ...['exchange', 'storage', 'auth', 'review'],
+    ...['exchange', 'storage', 'auth', 'review', 'circuit', 'practice'],
   ],
   tablet: ['storage', 'auth', 'web'],
 }

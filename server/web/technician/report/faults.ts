@@ -44,6 +44,7 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'Faults',
     mine: open.filter(fault => fault.attendedById === person(req).id),
     others: open.filter(fault => fault.attendedById !== person(req).id),
+    practises: Boolean(deps.practice),
     answers: deps.storage.reports.unread(person(req).id),
     checkTitle: (report: FieldReport) => reportedCheck(deps, report),
   })
