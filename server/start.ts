@@ -18,7 +18,7 @@ import { watchDatabase } from './ops/database-watch.ts'
 import { scheduleBackups } from './ops/scheduled-backups.ts'
 import { type Around, catchUncaught } from './ops/uncaught.ts'
 import { type Database, openDatabase, waitBriefly } from './storage/engine/database.ts'
-import { MigrationError, migrate, schemaVersion } from './storage/engine/migrate.ts'
+import { type Migration, MigrationError, migrate, schemaVersion } from './storage/engine/migrate.ts'
 import { readMigrations } from './storage/engine/migration-files.ts'
 import { storageTrouble } from './storage/engine/trouble.ts'
 import { backUp } from './storage/safekeeping/backup.ts'
@@ -83,15 +83,8 @@ export interface RunOptions {
 export async function run(config: Config, databasePath: string, options: RunOptions): Promise<Running> {
   const log = options.log ?? pino({ level: config.logLevel })
   const clock = () => new Date()
-  const db = openDatabase(databasePath)
-  const migrations = readMigrations(path.join(root, 'migrations'))
-  migrate(db, migrations, clock().toISOString())
-  const practice = openPractice({
-    ...practiceFile(config, databasePath),
-    migrations,
-    clock,
-    chance: createRandom,
-  })
+  const { db, migrations } = openMigrated(databasePath, clock)
+  const practice = practiceBeside(databasePath, config, migrations, clock)
   const { watch, backups } = watchOver(db, databasePath, { config, clock, log, options })
   const storage = createStorage(db, clock, { ...config, mayCommit: watch.mayCommit })
   storage.trail.begin()
@@ -146,9 +139,22 @@ function aroundOf(
   }
 }
 
-/** Beside the depot's database, and none of it. */
-function practiceFile({ dataDir }: Config, databasePath: string): { file: string } {
-  return { file: databasePath === ':memory:' ? databasePath : path.join(dataDir, 'practice.db') }
+function openMigrated(databasePath: string, clock: () => Date) {
+  const db = openDatabase(databasePath)
+  const migrations = readMigrations(path.join(root, 'migrations'))
+  migrate(db, migrations, clock().toISOString())
+  return { db, migrations }
+}
+
+/** What is kept of practice lies beside the depot's database, and none of it in there. */
+function practiceBeside(
+  databasePath: string,
+  { dataDir }: Config,
+  migrations: Migration[],
+  clock: () => Date,
+) {
+  const file = databasePath === ':memory:' ? databasePath : path.join(dataDir, 'practice.db')
+  return openPractice({ file, migrations, clock, chance: createRandom })
 }
 
 interface Watching {

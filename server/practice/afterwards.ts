@@ -45,11 +45,28 @@ export function tell(knowledge: Knowledge, hidden: HiddenAt, walked: Leg[], chan
       knowledge,
       walked.flatMap(({ findings }) => findings),
     ),
-    author: stepsOf(knowledge, allOf(walkRobot(knowledge, hidden, chance()))),
+    author: stepsOf(
+      knowledge,
+      robotsWay(knowledge, hidden, chance(), () => () => null),
+    ),
     best: stepsOf(
       knowledge,
-      allOf(walkRobot(knowledge, hidden, chance(), tree => suggested(knowledge, tree))),
+      robotsWay(knowledge, hidden, chance(), tree => suggested(knowledge, tree)),
     ),
+  }
+}
+
+/** A tree under work may lead round in circles: there is no way to it then. */
+function robotsWay(
+  knowledge: Knowledge,
+  hidden: HiddenAt,
+  chance: Chance,
+  leavingIn: (tree: string) => Leaving,
+): Finding[] {
+  try {
+    return allOf(walkRobot(knowledge, hidden, chance, leavingIn))
+  } catch {
+    return []
   }
 }
 

@@ -4,7 +4,7 @@ import { memo } from '../../cache.ts'
 import { causeKey, reachable } from '../../knowledge/graph.ts'
 import type { Cause, FaultTree, Knowledge } from '../../knowledge/types.ts'
 import { FAULTS } from '../../practice/causes.ts'
-import { type Outcome, type Result, tryTree } from '../../practice/results.ts'
+import { type Outcome, type Result, tryCause } from '../../practice/results.ts'
 import type { Draft } from '../../storage/storage.ts'
 import { draftTree } from '../author/drafts/draft-views.ts'
 import type { Deps } from '../deps.ts'
@@ -12,14 +12,18 @@ import { page, redirect } from '../host/answer.ts'
 import type { Request } from '../host/request.ts'
 import { columns, numbers, row, type Table } from '../partials.ts'
 import { worldAddress } from './exercises.ts'
-import { begin } from './hiding.ts'
+import { begin, causesOf } from './hiding.ts'
 
-/** Faults that the robot walks for a draft. */
-const WALKS = 40
+/** Faults that the robot walks for each cause of a draft. */
+const EACH = 3
 
 interface Trial {
   results: Result[]
-  going: boolean
+  /** Faults hidden so far, of all. */
+  done: number
+  of: number
+  /** Why it broke off; null where it did not. */
+  broke: string | null
 }
 
 const trials = memo((_host: NonNullable<Deps['practice']>) => new Map<string, Trial>())
@@ -33,8 +37,8 @@ export const show = (deps: Deps) => (req: Request) => {
     back: { href: `/drafts/${draft.id}`, text: 'The draft' },
     draft,
     can: Boolean(deps.practice),
-    walked: trial?.results.length ?? 0,
-    ...{ of: WALKS, going: trial?.going ?? false },
+    ...{ walked: trial?.done ?? 0, of: trial?.of ?? 0, broke: trial?.broke ?? null },
+    going: trial !== null && trial.done < trial.of,
     table: causesTable(reachable(checked.knowledge, tree).causes, trial?.results ?? []),
   })
 }
@@ -56,17 +60,35 @@ function trialOf(deps: Deps, draft: Draft, knowledge: Knowledge, tree: FaultTree
   const known = trials(practice)
   const had = known.get(draft.head.id)
   if (had) return had
-  const trial: Trial = { results: [], going: true }
+  const causes = causesOf(knowledge, tree).flatMap(cause => Array<string>(EACH).fill(causeKey(cause)))
+  const trial: Trial = { results: [], done: 0, of: causes.length, broke: null }
   known.set(draft.head.id, trial)
-  const chance = practice.chance(`robot ${tree.slug}`)
+  walkNext(deps, trial, causes, key =>
+    tryCause(knowledge, tree.slug, key, practice.chance(`robot ${trial.done}`)),
+  )
+  return trial
+}
+
+function walkNext(
+  { host }: Deps,
+  trial: Trial,
+  causes: string[],
+  walk: (key: string) => Result | null,
+): void {
   const step = () => {
-    const { results } = tryTree(knowledge, tree.slug, 1, chance)
-    trial.results.push(...results)
-    trial.going = results.length > 0 && trial.results.length < WALKS
-    if (trial.going) host.whenIdle(step)
+    const key = causes[trial.done]
+    if (key === undefined) return
+    trial.done += 1
+    try {
+      trial.results.push(...[walk(key) ?? []].flat())
+      host.whenIdle(step)
+    } catch (error) {
+      // A tree under work may lead round in circles.
+      trial.broke = error instanceof Error ? error.message : String(error)
+      trial.of = trial.done
+    }
   }
   host.whenIdle(step)
-  return trial
 }
 
 function causesTable(causes: Cause[], results: Result[]): Table {
