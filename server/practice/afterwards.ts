@@ -8,7 +8,7 @@ import { causeKey, findCauseByKey, findCheck, refOf } from '../knowledge/graph.t
 import type { Knowledge } from '../knowledge/types.ts'
 import type { Finding } from '../walk/record.ts'
 import type { Chance } from './chance.ts'
-import { type Leaving, type Walked, walkRobot } from './robot.ts'
+import { type Arrival, type Leaving, walkRobot } from './robot.ts'
 import type { HiddenAt } from './worlds.ts'
 
 export interface PathStep {
@@ -30,6 +30,8 @@ export interface Told {
   path: PathStep[]
   author: PathStep[]
   best: PathStep[]
+  /** Where the two came to, in words. */
+  came: { author: string; best: string }
 }
 
 /** A share of the chances at which a cause is as good as known; assumed. */
@@ -38,6 +40,8 @@ const KNOWN = 0.8
 /** `seed` gives the robot's instruments the same errors on both paths. */
 export function tell(knowledge: Knowledge, hidden: HiddenAt, walked: Leg[], chance: () => Chance): Told {
   const cause = findCauseByKey(knowledge, hidden.cause)
+  const author = robotsWay(knowledge, hidden, chance(), () => () => null)
+  const best = robotsWay(knowledge, hidden, chance(), tree => suggested(knowledge, tree))
   return {
     cause: { key: hidden.cause, title: cause?.title ?? hidden.cause, remedy: cause?.remedy ?? '' },
     known: firstKnown(knowledge, hidden.cause, walked),
@@ -45,14 +49,9 @@ export function tell(knowledge: Knowledge, hidden: HiddenAt, walked: Leg[], chan
       knowledge,
       walked.flatMap(({ findings }) => findings),
     ),
-    author: stepsOf(
-      knowledge,
-      robotsWay(knowledge, hidden, chance(), () => () => null),
-    ),
-    best: stepsOf(
-      knowledge,
-      robotsWay(knowledge, hidden, chance(), tree => suggested(knowledge, tree)),
-    ),
+    author: stepsOf(knowledge, author.findings),
+    best: stepsOf(knowledge, best.findings),
+    came: { author: author.to, best: best.to },
   }
 }
 
@@ -62,16 +61,24 @@ function robotsWay(
   hidden: HiddenAt,
   chance: Chance,
   leavingIn: (tree: string) => Leaving,
-): Finding[] {
+): { findings: Finding[]; to: string } {
   try {
-    return allOf(walkRobot(knowledge, hidden, chance, leavingIn))
+    const walked = walkRobot(knowledge, hidden, chance, leavingIn)
+    return { findings: [...walked.before, ...walked.findings], to: arrivedAt(knowledge, walked.arrival) }
   } catch {
-    return []
+    return { findings: [], to: 'nowhere: it goes round in circles' }
   }
 }
 
-function allOf({ before, findings }: Walked): Finding[] {
-  return [...before, ...findings]
+function arrivedAt(knowledge: Knowledge, arrival: Arrival): string {
+  switch (arrival.kind) {
+    case 'cause':
+      return findCauseByKey(knowledge, arrival.cause)?.title ?? arrival.cause
+    case 'end':
+      return arrival.end.title
+    case 'stuck':
+      return `stuck at ${arrival.check.title}`
+  }
 }
 
 function firstKnown(knowledge: Knowledge, cause: string, walked: Leg[]): Told['known'] {

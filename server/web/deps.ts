@@ -43,6 +43,8 @@ export interface PracticeHost {
 /** Set where handlers answer about a hidden fault and no real one; `result`: id of the afterwards page once it ended. */
 export interface Practising {
   result: string | null
+  /** Where to say that one stands clear, while a train is signalled: the signal shows proceed. */
+  train: string | null
 }
 
 /** Everything a handler may use; made once in start.ts. */

@@ -80,8 +80,8 @@ export function createPageDrawing(
 
 /** What the band says on a page of practice; null on all others. */
 function practiceOf({ practising }: Deps, { practised }: PageLocals) {
-  if (practising) return { world: true, result: practising.result }
-  return practised ? { world: false, result: null } : null
+  if (practising) return { world: true, ...practising }
+  return practised ? { world: false, result: null, train: null } : null
 }
 
 /** What every view may use. */

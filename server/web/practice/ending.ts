@@ -81,7 +81,7 @@ function afterwards({ practice }: Deps, exercise: Exercise, fault: FaultInHand, 
 function misled({ readings }: Exercise, findings: Finding[]): Misled[] {
   return findings.flatMap(finding => {
     if (finding.kind !== 'reading' && finding.kind !== 'observation') return []
-    const taken = readings.findLast(one => one.key === refKey(finding.check))
+    const taken = readings.findLast(one => one.key === refKey(finding.check) && one.at <= finding.at)
     const recorded = finding.kind === 'reading' ? finding.text : finding.word
     const why = taken ? whyMisled(taken, recorded) : null
     return taken && why ? [{ title: taken.title, recorded, why }] : []

@@ -6,7 +6,7 @@ import type { Knowledge } from '../../knowledge/types.ts'
 import { type Standing, standingAfter } from '../../practice/course.ts'
 import type { HiddenAt } from '../../practice/worlds.ts'
 import type { Person } from '../../storage/storage.ts'
-import type { Deps } from '../deps.ts'
+import type { Deps, Practising } from '../deps.ts'
 import type { Request } from '../host/request.ts'
 import { type FaultInHand, readFault } from '../technician/in-hand/fault-in-hand.ts'
 
@@ -18,7 +18,7 @@ export interface Exercise {
   person: Person
   /** What the handlers of its world use. */
   deps: Deps
-  practising: { result: string | null }
+  practising: Practising
   faultId: string
   /** Faults of it that were passed on before, where the symptom was reported anew under another tree. */
   before: string[]
@@ -27,13 +27,13 @@ export interface Exercise {
   /** What the instrument showed at each check, `tree#check`, newest last. */
   readings: Reading[]
   plateRead: boolean
-  /** A train is signalled: the signal shows proceed. */
-  train: boolean
   waited: number
 }
 
 /** A reading as it was taken, beside what the check asks for. */
 export interface Reading {
+  /** When it was taken, UTC ISO text. */
+  at: string
   key: string
   title: string
   text: string

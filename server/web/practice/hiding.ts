@@ -42,10 +42,10 @@ export function begin(deps: Deps, req: Request, edition: Edition, wanted: Wanted
     )
   const storage = practice.open()
   const who = person(req)
-  const practising = { result: null }
+  const practising = { result: null, train: null }
   const exercise: Exercise = {
     ...{ id, person: who, hidden, practising, knowledge: edition.knowledge, faultId: newId() },
-    ...{ before: [], readings: [], plateRead: false, train: false, waited: 0 },
+    ...{ before: [], readings: [], plateRead: false, waited: 0 },
     deps: worldDeps(deps, storage, edition, practising),
   }
   storage.transaction(() => fill(deps, exercise, edition))

@@ -178,7 +178,7 @@ function outcomeWords(deps: Deps, { how, found, said, cause }: Afterwards): stri
 }
 
 /** The three ways beside each other, check by check. */
-function pathTable({ path, author, best }: Afterwards): Table {
+function pathTable({ path, author, best, came }: Afterwards): Table {
   const ways = [path, author, best]
   const longest = Math.max(...ways.map(way => way.length))
   const sum = (way: Afterwards['path']) => `${way.reduce((all, { minutes }) => all + minutes, 0)} minutes`
@@ -193,6 +193,7 @@ function pathTable({ path, author, best }: Afterwards): Table {
     rows: [
       ...Array.from({ length: longest }, (_, at) => row(String(at + 1), ...ways.map(way => cell(way, at)))),
       row('Together', ...ways.map(sum)),
+      row('Came to', '', came.author, came.best),
     ],
   }
 }

@@ -55,14 +55,14 @@ export const take = (depot: Deps, exercise: Exercise) => (req: Request) => {
   return redirect(`${back}/${from}/${tree}/${slug}${gate && `?${gate}`}`)
 }
 
-function dangerOf({ train }: Exercise, asking: Asking, { state }: Standing): Danger | null {
+function dangerOf({ practising: { train } }: Exercise, asking: Asking, { state }: Standing): Danger | null {
   if (train && worksOn(asking.check)) return 'proceed'
   return testsElectronics(asking, state) ? 'insulation' : null
 }
 
 function taken(
   exercise: Exercise,
-  { practice }: Deps,
+  { practice, clock }: Deps,
   asking: Asking,
   { world, state }: Standing,
   range: Range | null,
@@ -75,7 +75,15 @@ function taken(
   const asSaid = { ...asking, done: true, probes: null, instrument: null }
   const right = showAt(asSaid, world, state, withoutError(chance()))
   const why = whyNot(asking, shown, right, range)
-  return { ...shown, key, title: check.title, probes: asking.probes, right: said(right), why }
+  return {
+    ...shown,
+    at: clock().toISOString(),
+    key,
+    title: check.title,
+    probes: asking.probes,
+    right: said(right),
+    why,
+  }
 }
 
 function withoutError(chance: Chance): Chance {
@@ -117,7 +125,7 @@ export function panelOf(
   const last = exercise.readings.findLast(one => one.key === key)
   const pair = pairOf(check)
   return {
-    ...{ at: `/faults/${exercise.faultId}`, check, from, last, train: exercise.train },
+    ...{ at: `/faults/${exercise.faultId}`, check, from, last },
     ...{ measures: check.does.kind === 'measure', seen: seenNow(now), happened: now.happened },
     done: changes(check, now.state) ? (check.disturbs ?? 'What the instruction says') : null,
     probes: pair && {

@@ -40,8 +40,8 @@ const TRAIN_PASSES = 4
 
 function waitForTrain(exercise: Exercise) {
   return () => {
-    if (exercise.train) exercise.waited += TRAIN_PASSES
-    exercise.train = false
+    if (exercise.practising.train) exercise.waited += TRAIN_PASSES
+    exercise.practising.train = null
     return redirect(`/faults/${exercise.faultId}/next`)
   }
 }
@@ -77,7 +77,7 @@ function dangerIn(exercise: Exercise, { path }: Route, req: Request): Danger | n
   if (path === '/faults/:fault/identity') return skippedPlate(exercise, req) ? 'plate' : null
   const check = /\/(?:findings|proof\/:tree\/:check)$/.test(path) ? answered(exercise, req) : null
   const works = check ? worksOn(check) && req.body.how !== 'cannot tell' : path === '/faults/:fault/repairs'
-  return exercise.train && works ? 'proceed' : null
+  return exercise.practising.train && works ? 'proceed' : null
 }
 
 /** The right code, typed without having been read. Each reading is good for once. */
@@ -106,7 +106,8 @@ function afterWrite(depot: Deps, exercise: Exercise, req: Request, answer: Answe
   const recorded = answer.kind !== 'page' && /\/findings$/.test(req.path)
   if (!recorded || !exercise.hidden.world.site.signal) return
   const seed = `${exercise.id} train ${record.findings.length}`
-  if (depot.practice?.chance(seed).chance(TRAIN)) exercise.train = true
+  if (depot.practice?.chance(seed).chance(TRAIN))
+    exercise.practising.train = `/faults/${exercise.faultId}/train`
 }
 
 function reportedAnew(exercise: Exercise, req: Request): void {

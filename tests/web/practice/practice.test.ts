@@ -145,7 +145,7 @@ describe('what would be dangerous', () => {
         await asShown(at, here)
         continue
       }
-      exercise().train = true
+      exercise().practising.train = `${at.replace('/practice/world', '')}/train`
       expect((await wren.open(`${at}/next`)).text).toContain('The signal shows proceed')
       const sent = await wren.post(`${at}/meter`, {
         tree: here.tree,
