@@ -1,4 +1,4 @@
-import { v7 } from 'uuid'
+import { v5, v7 } from 'uuid'
 import { randomBytes } from '#platform'
 
 const BYTES = 16
@@ -14,4 +14,9 @@ export function newId(): string {
   }
   used += BYTES
   return v7({ random: pool.subarray(used - BYTES, used) })
+}
+
+/** The id of what follows from a form: the same each time that form is recorded. UUID version 5 (RFC 9562). */
+export function idWithin(formId: string, part: string): string {
+  return v5(part, formId)
 }

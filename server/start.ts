@@ -29,6 +29,7 @@ import { createTimes } from './times.ts'
 import type { Deps } from './web/deps.ts'
 import { sweepLeftOver } from './web/engineer/bring-in/import-runs.ts'
 import { slicesOf } from './web/engineer/bring-in/slices.ts'
+import { missingSteps } from './web/engineer/first-steps/steps.ts'
 import { closeHttpServer, createHttpServer, noteUnderWay } from './web/host/middleware/http-server.ts'
 import { createNodeHost } from './web/host/node-host.ts'
 import { openPractice } from './web/host/node-practice.ts'
@@ -62,6 +63,7 @@ export async function start(env: NodeJS.ProcessEnv, { fresh = false } = {}): Pro
     catchUncaught(running.around)
     console.log(`Fourfoot is at ${running.address}`)
     offerSetup(running.deps.storage, running.address)
+    logMissing(running.deps)
   } catch (error) {
     if (!explains(error)) throw error
     process.exitCode = 1
@@ -180,6 +182,12 @@ function warnOfClock(storage: Storage, now: Date, log: Logger): void {
     { now: now.toISOString(), newest },
     'the clock stands before the newest entry on record: set it right',
   )
+}
+
+/** What a fault well attended still needs here. */
+function logMissing(deps: Deps): void {
+  const toDo = missingSteps(deps)
+  if (toDo.length > 0) deps.log.info({ toDo }, 'not all of the first steps are done: see /first-steps')
 }
 
 /** In plain http every PIN can be read on the network. */

@@ -119,7 +119,7 @@ describe('npm start', () => {
       })
     expect((await form({ code: 'wrong-wrong' })).status).toBe(400)
     const made = await form({ code })
-    expect([made.status, made.headers.get('location')]).toEqual([303, '/tablets'])
+    expect([made.status, made.headers.get('location')]).toEqual([303, '/first-steps'])
     expect((await form({ code })).status).toBe(409)
     started.child.kill('SIGTERM')
     expect(await started.ended).toBe(0)

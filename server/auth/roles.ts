@@ -4,9 +4,10 @@
 import type { Role } from '../storage/storage.ts'
 
 const rights = {
-  technician: ['report faults', 'attend faults'],
+  technician: ['report faults', 'attend faults', 'carry out actions'],
   engineer: [
     'report faults',
+    'carry out actions',
     'look after the depot',
     'release evidence',
     'override a fit',

@@ -33,11 +33,21 @@ export function directNetwork(world: World, state: State, now: DirectState): Ele
     ...drive(world, state, now),
     ...proving(world, state, now),
     ...line(world, state, now),
+    ...standbyBattery(world, state, now),
+    ...driveRelay(world, state, now),
+    ...indicationUnit(world, now),
   ]
 }
 
 export function moduleIn(world: World, state: State): boolean {
   return !state.out.has('transmitter module') && world.sights.latch === 'home'
+}
+
+/** The battery of a changeover, on charge while its main source is there. */
+function standbyBattery({ supply }: World, state: State, now: DirectState): Element[] {
+  const { volts, ohm, charging } = supply.battery
+  const charged = supply.volts > 0 && !state.out.has('charger')
+  return [...battery('BP', 'BN', charged ? charging : volts, ohm, now), branch('BP', 'BN', BLEED_OHM)]
 }
 
 function battery(from: string, to: string, volts: number, ohm: number, { live }: DirectState): Element[] {
@@ -71,9 +81,39 @@ function moduleSupply(world: World, state: State, now: DirectState): Element[] {
   ]
 }
 
+/** V DC at which the drive relay picks up. Assumed. */
+const DRIVE_RELAY_PICKS = 15
+
+function relayPicked({ joints }: World): boolean {
+  const before = joints.relayFeed + joints.armContact + joints.lampProvingContact
+  return (DRIVE_VOLTS * COIL_OHM) / (COIL_OHM + before) >= DRIVE_RELAY_PICKS
+}
+
+function driveRelay({ joints }: World, state: State, now: DirectState): Element[] {
+  return [
+    ...battery('relay', 'DR2', DRIVE_VOLTS, BATTERY_OHM, now),
+    branch('relay', 'AC1', joints.relayFeed),
+    branch('AC1', 'AC2', state.due ? joints.armContact : OPEN),
+    branch('AC2', 'DR1', joints.lampProvingContact),
+    branch('DR1', 'DR2', COIL_OHM),
+  ]
+}
+
+/** A unit at the box that watches the line, and has a feed of its own. */
+function indicationUnit({ joints }: World, now: DirectState): Element[] {
+  return [
+    ...battery('unit', 'IU2', LINE_VOLTS, BATTERY_OHM, now),
+    branch('unit', 'IU1', joints.unitFeed),
+    branch('IU1', 'IU2', BLEED_OHM),
+    branch('H1', 'IU3', GOOD),
+    branch('H2', 'IU4', GOOD),
+    branch('IU3', 'IU4', 1e5),
+  ]
+}
+
 function drive(world: World, state: State, now: DirectState): Element[] {
   const { joints, site } = world
-  const made = state.due || joints.driveHeld || !site.signal
+  const made = (state.due && relayPicked(world)) || joints.driveHeld || !site.signal
   return [
     ...battery('drive', 'J0', DRIVE_VOLTS, BATTERY_OHM, now),
     branch('drive', 'J1', joints.driveFeed),

@@ -124,8 +124,7 @@ function loopAt(line: Line, at: Terminals, state: State, hertz: number): Element
   const left = Math.max(line.loopLeft, 0.02)
   const ohm = line.loopOhm * left * (hertz > 0 ? LOOP_SKIN : 1)
   return [
-    ...joint(one, state),
-    ...joint(two, state),
+    ...[one, two].flatMap(end => (state.lifted.has(end) ? [] : [branch(end, `${end}~`, line.boxLink)])),
     series(`${one}~`, `${two}~`, ohm, line.loopHenry * left ** 2),
     branch(`${one}~`, EARTH, line.loopLeak),
   ]

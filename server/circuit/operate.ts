@@ -5,7 +5,7 @@ import { type DirectState, directNetwork, moduleIn } from './direct.ts'
 import { channelNetwork, lineNetwork, TERMINALS } from './loop-line.ts'
 import { mainsNetwork } from './mains.ts'
 import { type Element, type Solved, size, solve } from './network.ts'
-import type { LineName, Site, State, World } from './world.ts'
+import { type LineName, OPEN, type Site, type State, type World } from './world.ts'
 
 /** V AC over which the power module holds its output; below, the output falls with it. */
 const POWER_HOLDS = 88
@@ -144,7 +144,8 @@ function lights(world: World, state: State, direct: Solved, outputs: Record<Line
 function shown(world: World, state: State, now: DirectState, direct: Solved) {
   const { site, joints } = world
   const inLampCircuit = site.indication === 'lamp circuit'
-  const lampOhm = inLampCircuit && !(now.repeater || joints.repeaterStuck) ? 1e9 : 0
+  const made = now.repeater || joints.repeaterStuck
+  const lampOhm = inLampCircuit ? (made ? joints.repeaterContact : OPEN) : 0
   const watts = now.power === null ? 0 : world.power.volts * Math.max(0, direct.amperes('power').re)
   const mainsElements = mainsNetwork(world, state, { lampOhm, watts, live: true })
   const mains = solve(mainsElements, 50)

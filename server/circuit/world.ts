@@ -46,6 +46,8 @@ export interface Line {
   tail: [number, number]
   /** Of the loop itself: ohm, henry, to earth, and how much of the loop a short leaves (1: all of it). */
   loopOhm: number
+  /** Ohm of the links in the box, each. */
+  boxLink: number
   loopHenry: number
   loopLeak: number
   loopLeft: number
@@ -81,6 +83,16 @@ export interface Supply {
   wireBridge: number
   wireLeak: number
   arrester: number
+  /** The changeover before the feeding point: what it is on, ohm of its contact, and V AC of what stands by. */
+  source: 'main' | 'standby' | 'neither'
+  changeover: number
+  standby: number
+  /** V DC and ohm at the battery terminals: on its own, and with the charger on. */
+  battery: { volts: number; ohm: number; charging: number }
+  /** Earth on one leg of the busbars, and what it goes off with; ohm of the detector's feed and of its earth lead. */
+  earth: { leg: 'feed' | 'return'; ohm: number; at: 'circuit' | 'case' | 'winding' } | null
+  detectorFeed: number
+  detectorEarth: number
   /** Two feeds stand side by side: what fell with this case. */
   extent: 'this case' | 'every case' | 'beyond one point'
 }
@@ -116,6 +128,10 @@ export interface Joints {
   returnContact: number
   suppressionLink: number
   suppressionContact: number
+  /** The circuit of the drive relay: its feed, the arm or lever, the lamp-proving contact. */
+  relayFeed: number
+  armContact: number
+  lampProvingContact: number
   driveFeed: number
   driveContact: number
   driveWire: number
@@ -133,6 +149,9 @@ export interface Joints {
   lineBridge: number
   lineLeak: number
   lamp: number
+  /** Feed of an indication unit at the box; frame of a loop to the rail. */
+  unitFeed: number
+  frame: number
   redLamp: number
   redCircuit: number
   /** What feeds D1, or R1, from elsewhere, V DC; null: nothing. */
@@ -161,6 +180,12 @@ export interface Sights {
   tails: 'sound' | 'loose'
   loop: 'whole' | 'cut' | 'fixing' | 'gone' | 'moved' | 'fouled' | 'out of place'
   linkBox: 'dry' | 'water'
+  linkBoxLid: 'sound' | 'damaged'
+  boxLink: 'tight' | 'loose'
+  connector: 'latched' | 'loose'
+  fixing: 'right' | 'wrong'
+  unit: 'healthy' | 'failure'
+  unitTest: 'right' | 'wrong'
   screenEnds: 'insulated' | 'earthed' | 'off'
   loops: 'right' | 'crossed'
   /** Metres by which the loops lie further apart than the plan, the pair further from its signal, a loop higher. */
@@ -171,6 +196,13 @@ export interface Sights {
   elsewhere: 'quiet' | 'tone'
   /** What flickers when tapped or moved. */
   flickers: 'nothing' | 'module' | 'supply wires' | 'drive wires' | 'line terminals'
+  /** What the changeover panel shows beside the source in use. */
+  changeover: 'quiet' | 'battery alarm' | 'none here'
+  /** What an earth-fault detector shows, and how its own test goes. */
+  detector: 'healthy' | 'alarm' | 'dark'
+  detectorTest: 'right' | 'wrong'
+  /** Where an earth fault is told. */
+  earthTold: 'busbars' | 'feeder'
   lastWork: 'nothing known' | 'module' | 'wires' | 'loops' | 'cables' | 'controls'
   dropsOut:
     | 'never'
@@ -224,7 +256,8 @@ function healthySupply(): Supply {
     ...{ volts: 114, ohm: 0.05, feederJoint: 0.02, branchFuse: 0.01, feederBridge: SOUND, feederLeak: SOUND },
     ...{ ratio: 1, windings: 0.15, caseFuse: 0.01, caseFeed: 0.01, caseReturn: 0.01, extraLoad: 0 },
     ...{ fuse: 0.1, holder: 0.02, feedWire: 0.03, returnWire: 0.03, wireBridge: SOUND, wireLeak: SOUND },
-    ...{ arrester: SOUND, extent: 'this case' },
+    ...{ source: 'main', changeover: GOOD, standby: 112, battery: { volts: 25, ohm: 0.01, charging: 27 } },
+    ...{ arrester: SOUND, extent: 'this case', earth: null, detectorFeed: GOOD, detectorEarth: GOOD },
   }
 }
 
@@ -238,6 +271,7 @@ function healthyModule(): Module {
 function healthyJoints(): Joints {
   return {
     ...{ supplyContact: 0.02, returnContact: 0.02, suppressionLink: GOOD, suppressionContact: 0.03 },
+    ...{ relayFeed: 0.2, armContact: 0.05, lampProvingContact: 0.05, unitFeed: 0.2, frame: SOUND },
     ...{ driveFeed: 0.2, driveContact: 0.05, driveWire: 0.02, driveReturn: 0.02 },
     ...{ provingFeed: 0.2, provingLink: GOOD, provingWire: 0.02, provingContact: 0.05 },
     ...{ betweenCases: 0.3, repeaterFeed: 0.2, repeaterContact: 0.05, repeaterStuck: false },
@@ -257,7 +291,7 @@ function healthyLine(): Line {
       loopOhm: 0.12,
       loopHenry: 60e-6,
     },
-    ...{ loopLeak: SOUND, loopLeft: 1, screenOhm: 0.3, screenEarth: SOUND },
+    ...{ boxLink: GOOD, loopLeak: SOUND, loopLeft: 1, screenOhm: 0.3, screenEarth: SOUND },
   }
 }
 
@@ -274,8 +308,15 @@ function healthySights(): Sights {
       placeOff: 0,
       heightOff: 0,
       linkBox: 'dry',
+      linkBoxLid: 'sound',
+      boxLink: 'tight',
+      connector: 'latched',
+      fixing: 'right',
+      unit: 'healthy',
+      unitTest: 'right',
       plan: 'agrees',
     },
+    ...{ changeover: 'quiet', detector: 'healthy', detectorTest: 'right', earthTold: 'busbars' },
     ...{
       elsewhere: 'quiet',
       flickers: 'nothing',
@@ -303,7 +344,7 @@ export interface State {
   due: boolean
 }
 
-export type Removable = 'supply fuse' | 'transmitter module' | 'power module' | 'surge arrester'
+export type Removable = 'supply fuse' | 'transmitter module' | 'power module' | 'surge arrester' | 'charger'
 
 export const asFound: Readonly<State> = {
   ...{ lifted: new Set<string>(), out: new Set<Removable>(), testLoad: new Set<LineName>() },

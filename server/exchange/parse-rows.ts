@@ -12,6 +12,8 @@ import { isFormula, unguarded } from './write-csv.ts'
 export interface HowToRead {
   /** Field name → column, from 0. */
   columns: Record<string, number>
+  /** Field name → what holds for every row, where the file has no such column. */
+  fixed?: Readonly<Record<string, string>>
   dateOrder: DateOrder
   decimalMark: DecimalMark
   /** A time of the depot's own clock ("2026-03-05T14:30") to UTC; null when there is none such. */
@@ -55,7 +57,7 @@ function parseRow(row: Row, fields: Field[], how: HowToRead) {
   const reasons: string[] = []
   for (const field of fields) {
     const column = how.columns[field.name]
-    const cell = column === undefined ? '' : (row.cells[column] ?? '')
+    const cell = column === undefined ? (how.fixed?.[field.name] ?? '') : (row.cells[column] ?? '')
     if (textOf(cell).trim() === '') {
       if (field.required) reasons.push(`${field.title} is empty`)
       continue
@@ -85,6 +87,8 @@ function clock(fraction: number): string {
 
 function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
   if (typeof cell === 'string' && isFormula(cell)) return { reason: 'it begins like a formula' }
+  if (typeof cell === 'string' && errorValue.test(cell.trim()))
+    return { reason: `it holds the spreadsheet’s error ${cell.trim()}` }
   switch (field.kind) {
     case 'date':
       return dateValue(field, cell, how)
@@ -100,6 +104,9 @@ function parseCell(field: Field, cell: Cell, how: HowToRead): Parsed {
       return textValue(field, cell)
   }
 }
+
+/** What a formula comes to that can't be worked out. */
+const errorValue = /^#(REF!|N\/A|VALUE!|DIV\/0!|NAME\?|NUM!|NULL!)$/
 
 function dateValue({ sense }: Field, cell: Cell, { dateOrder, toUtc, now }: HowToRead): Parsed {
   const parsed = parseDate(textOf(cell), dateOrder)

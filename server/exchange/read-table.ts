@@ -1,7 +1,8 @@
 import readExcelFile from 'read-excel-file/node'
 import { decodeText } from './decode-text.ts'
+import { withHeader } from './find-header.ts'
 import { readCsv } from './read-csv.ts'
-import { type Cell, limits, type ReadOptions, Refused, type Row, type Table, withHeader } from './table.ts'
+import { type Cell, limits, type ReadOptions, Refused, type Row, type Table } from './table.ts'
 import { guardWorkbook } from './zip-guard.ts'
 
 /** A CSV file or a workbook, by what it is and not by its name. Throws Refused. */
@@ -11,12 +12,14 @@ export async function readTable(bytes: Uint8Array, options: ReadOptions = {}): P
   if (bytes[0] === 0xd0 && bytes[1] === 0xcf)
     throw new Refused('This is an old or a locked workbook. Save it as .xlsx without a password, or as CSV.')
   if (bytes[0] === 0x50 && bytes[1] === 0x4b) {
-    const { sheets, sheet, rows } = await readWorkbook(bytes, options.sheet)
-    return { kind: 'workbook', encoding: null, delimiter: null, sheets, sheet, ...withHeader(rows) }
+    const { sheets, sheet, rows, formulas } = await readWorkbook(bytes, options.sheet)
+    const none = { encoding: null, delimiter: null }
+    return { kind: 'workbook', ...none, sheets, sheet, formulas, ...withHeader(rows, options) }
   }
   const { text, encoding } = decodeText(bytes, options.encoding)
   const { delimiter, rows } = readCsv(text, options.delimiter)
-  return { kind: 'csv', encoding, delimiter, sheets: [], sheet: null, ...withHeader(rows) }
+  const none = { sheets: [], sheet: null, formulas: 0 }
+  return { kind: 'csv', encoding, delimiter, ...none, ...withHeader(rows, options) }
 }
 
 /**
@@ -26,12 +29,13 @@ export async function readTable(bytes: Uint8Array, options: ReadOptions = {}): P
 async function readWorkbook(
   bytes: Uint8Array,
   wanted?: string,
-): Promise<{ sheets: string[]; sheet: string; rows: Row[] }> {
-  const all = await sheetsOf(guardWorkbook(bytes))
+): Promise<{ sheets: string[]; sheet: string; rows: Row[]; formulas: number }> {
+  const guarded = guardWorkbook(bytes)
+  const all = await sheetsOf(guarded.bytes)
   const chosen = all.find(one => one.sheet === wanted) ?? all.find(one => one.data.length > 0) ?? all[0]
   if (!chosen) throw new Refused('The workbook has no sheet.')
   const rows = chosen.data.map((cells, n) => ({ line: n + 1, cells: cells.map(cellOf) }))
-  return { sheets: all.map(one => one.sheet), sheet: chosen.sheet, rows }
+  return { sheets: all.map(one => one.sheet), sheet: chosen.sheet, rows, formulas: guarded.formulas }
 }
 
 async function sheetsOf(bytes: Buffer): Promise<{ sheet: string; data: unknown[][] }[]> {

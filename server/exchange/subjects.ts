@@ -10,6 +10,10 @@ export interface Field {
   title: string
   about: string
   required: boolean
+  /** Wanted for what is not on record yet. */
+  forNew?: boolean
+  /** Where the file has no such column, one value may be said for all its rows. */
+  mayBeFixed?: boolean
   /** A day is a date without a time; a temperature is in °C. */
   kind: 'text' | 'date' | 'day' | 'temperature' | 'yes or no' | 'fact'
   /** Which days a date takes. */
@@ -26,6 +30,7 @@ const field = (
   more: Partial<Field> = {},
 ): Field => ({ name, title, about, alike, required: false, kind: 'text', sense: happened, ...more })
 const needed = { required: true }
+const fixed = { mayBeFixed: true }
 const plate = (about: string, more: Partial<Field>) =>
   field(
     'plate',
@@ -38,13 +43,13 @@ const plate = (about: string, more: Partial<Field>) =>
 const fields: Record<Subject, Field[]> = {
   sites: [
     field('name', 'Name', 'The site; its name tells it apart.', ['site', 'site name', 'location'], needed),
-    field('line', 'Line', 'The line it lies on.', ['route', 'line of route', 'elr']),
+    field('line', 'Line', 'The line it lies on.', ['route', 'line of route', 'elr'], fixed),
     field('mileage', 'Mileage', 'As written.', ['miles', 'chainage', 'km', 'kilometre', 'distance']),
     field('access', 'Way in', 'How to get there.', ['access', 'access point', 'directions']),
   ],
   positions: [
     plate('The code on the equipment’s plate; it tells the position apart.', needed),
-    field('site', 'Site', 'Name of a site on record.', ['site name', 'location'], needed),
+    field('site', 'Site', 'Name of a site on record.', ['site name', 'location'], { ...needed, ...fixed }),
     field(
       'name',
       'Name',
@@ -57,21 +62,21 @@ const fields: Record<Subject, Field[]> = {
       'Equipment',
       'Kind of equipment, as the fault trees name it.',
       ['kind', 'type', 'equipment kind', 'equipment type'],
-      needed,
+      { ...needed, ...fixed },
     ),
     field(
       'indicated',
       'Failure shown',
       'Whether a failure is shown to the signaller.',
       ['indicated', 'alarmed', 'indication'],
-      { kind: 'yes or no' },
+      { kind: 'yes or no', forNew: true, ...fixed },
     ),
     field(
       'inService',
       'In service since',
       'A date.',
       ['in service', 'commissioned', 'installed', 'date installed'],
-      { kind: 'date', sense: putInPlace },
+      { kind: 'date', sense: putInPlace, forNew: true, ...fixed },
     ),
     field(
       'outOfService',
@@ -87,7 +92,7 @@ const fields: Record<Subject, Field[]> = {
       'Kind',
       'Kind of unit, as the fault trees name it.',
       ['type', 'unit', 'unit type', 'module'],
-      needed,
+      { ...needed, ...fixed },
     ),
     field(
       'serial',
@@ -96,17 +101,15 @@ const fields: Record<Subject, Field[]> = {
       ['serial', 'serial no', 's/n', 'sn', 'ser no'],
       needed,
     ),
-    field(
-      'variant',
-      'Variant',
-      'As the fault trees name it.',
-      ['variant', 'model', 'version', 'mod'],
-      needed,
-    ),
+    field('variant', 'Variant', 'As the fault trees name it.', ['variant', 'model', 'version', 'mod'], {
+      ...needed,
+      ...fixed,
+    }),
     plate('Plate of the position where it is fitted now.', {}),
     field('fittedAt', 'Fitted on', 'A date.', ['fitted', 'date fitted', 'installed', 'fitted date'], {
       kind: 'date',
       sense: putInPlace,
+      ...fixed,
     }),
   ],
   'past faults': [
@@ -128,7 +131,7 @@ const fields: Record<Subject, Field[]> = {
       'Symptom',
       'What was noticed; each kind of words is matched to a fault tree.',
       ['fault', 'failure', 'description', 'fault description', 'problem'],
-      needed,
+      { ...needed, ...fixed },
     ),
     field(
       'closedAt',
@@ -156,16 +159,20 @@ const fields: Record<Subject, Field[]> = {
       'notes',
       'comments',
     ]),
-    field('reportedBy', 'Reported by', 'A post, such as “signaller”.', [
-      'reporter',
-      'raised by',
-      'reported by',
-    ]),
-    field('protection', 'Protection', 'kept, lost or not known.', [
-      'protection lost',
-      'wrong side',
-      'failure type',
-    ]),
+    field(
+      'reportedBy',
+      'Reported by',
+      'A post, such as “signaller”.',
+      ['reporter', 'raised by', 'reported by'],
+      fixed,
+    ),
+    field(
+      'protection',
+      'Protection',
+      'kept, lost or not known.',
+      ['protection lost', 'wrong side', 'failure type'],
+      fixed,
+    ),
     field(
       'reference',
       'Reference',

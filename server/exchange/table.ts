@@ -20,9 +20,14 @@ export interface Table {
   /** Names of a workbook's sheets, and the one that was read. */
   sheets: string[]
   sheet: string | null
-  /** The first row names the columns. */
+  /** The names of the columns, and the line they stand in. */
   header: string[]
+  headerLine: number
   rows: Row[]
+  /** Rows above the names of the columns and below the last row, which are no part of the table. */
+  skipped: Row[]
+  /** Cells of the workbook that hold formulas: what they last came to was taken. */
+  formulas: number
 }
 
 export const encodings = ['utf-8', 'utf-16le', 'utf-16be', 'windows-1252'] as const
@@ -35,6 +40,10 @@ export interface ReadOptions {
   encoding?: Encoding | undefined
   delimiter?: Delimiter | undefined
   sheet?: string | undefined
+  /** Of the row that names the columns. */
+  headerLine?: number | undefined
+  /** Leave out no total or note at the end. */
+  wholeEnd?: boolean | undefined
 }
 
 /** Why a file is not read, in words for the person who sent it. */
@@ -61,29 +70,4 @@ export function textOf(cell: Cell | undefined): string {
   if (cell === undefined) return ''
   if (typeof cell === 'string') return cell
   return typeof cell === 'number' ? String(cell) : cell.local
-}
-
-/** The rows with their header taken off; empty rows are left out. Throws Refused beyond the limits. */
-export function withHeader(found: Row[]): { header: string[]; rows: Row[] } {
-  const filled = found.filter(row => row.cells.some(cell => textOf(cell).trim() !== ''))
-  const [first, ...rows] = filled
-  if (!first) throw new Refused('The file holds nothing.')
-  if (rows.length === 0) throw new Refused('The file holds a first row and nothing below it.')
-  if (rows.length > limits.rows)
-    throw new Refused(`The file has ${rows.length} rows; ${limits.rows} at most. Split it.`)
-  let [cells, characters] = [0, 0]
-  for (const { line, cells: row } of filled) {
-    cells += row.length
-    characters += row.reduce<number>((sum, cell) => sum + (typeof cell === 'string' ? cell.length : 10), 0)
-    if (characters > limits.characters)
-      throw new Refused(
-        `The cells hold more than ${limits.characters / 1e6} million characters. Split the file.`,
-      )
-    if (row.length > limits.columns)
-      throw new Refused(`Line ${line} has ${row.length} columns; ${limits.columns} at most.`)
-    if (row.some(cell => typeof cell === 'string' && cell.length > limits.cellLength))
-      throw new Refused(`A cell in line ${line} is longer than ${limits.cellLength} characters.`)
-  }
-  if (cells > limits.cells) throw new Refused(`The file has ${cells} cells; ${limits.cells} at most.`)
-  return { header: first.cells.map(cell => textOf(cell).replace(/\s+/g, ' ').trim()), rows }
 }

@@ -16,39 +16,65 @@ interface Entry {
 
 /**
  * The same workbook with the files its directory names and no others, each unpacked. Throws Refused for what
- * is no workbook, one that unpacks to too much or reaches too far, and one with formulas, macros or entities.
+ * is no workbook, one that unpacks to too much or reaches too far, and one with macros or entities. Of cells with
+ * formulas only what they last came to is left; `formulas`: how many there were.
  */
-export function guardWorkbook(bytes: Uint8Array): Buffer {
+export function guardWorkbook(bytes: Uint8Array): { bytes: Buffer; formulas: number } {
   let left = limits.unpackedBytes
   const bounds = new SheetBounds()
   const files = new Map<string, Buffer>()
+  let formulas = 0
   for (const entry of entriesOf(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength))) {
     if (/vbaProject|\.bin$/i.test(entry.name))
       throw new Refused('The workbook holds macros or objects. Save it as a plain .xlsx workbook.')
-    const content = unpack(entry, left)
+    let content = unpack(entry, left)
     left -= content.length
-    if (/\.(xml|rels)$/i.test(entry.name)) lookAt(entry.name, content, bounds)
+    if (/\.(xml|rels)$/i.test(entry.name) && lookAt(entry.name, content, bounds)) {
+      const sheet = withoutFormulas(content)
+      content = sheet.content
+      formulas += sheet.formulas
+    }
     if (files.has(entry.name)) throw new Refused(`The workbook holds ${entry.name.slice(0, 80)} twice.`)
     files.set(entry.name, content)
   }
-  return Buffer.from(zipSync(Object.fromEntries(files), { level: 0 }))
+  return { bytes: Buffer.from(zipSync(Object.fromEntries(files), { level: 0 })), formulas }
 }
 
-function lookAt(name: string, content: Buffer, bounds: SheetBounds): void {
+/** True for a sheet. Throws Refused for what must not be there. */
+function lookAt(name: string, content: Buffer, bounds: SheetBounds): boolean {
   if (content.includes('<!DOCTYPE') || content.includes('<!ENTITY'))
     throw new Refused('The workbook holds entities, which no spreadsheet program writes.')
   // A sheet may lie under any name.
   const isSheet = content.includes('sheetData')
   const { sheets, texts, others } = limits.tags
   boundTags(name, content, isSheet ? sheets : /sharedStrings/i.test(name) ? texts : others)
-  if (!isSheet) return
-  const xml = content.toString('latin1')
-  bounds.add(xml)
-  const formula = /<c\b[^>]*\br="([A-Z]+\d+)"[^>]*>\s*<f[\s/>]/.exec(xml)
-  if (formula)
-    throw new Refused(
-      `Cell ${formula[1]} holds a formula. Copy the sheet and paste it as values only, and save that.`,
-    )
+  if (!isSheet) return false
+  bounds.add(content.toString('latin1'))
+  return true
+}
+
+/** A formula, and whether its value follows: ECMA-376 part 1, 18.3.1.40 (value from memory). */
+const formula = /<((?:[\w.-]+:)?)f(?:\s[^<>]*)?(?:\/>|>[^<]*<\/\1f\s*>)\s*(<\1v[\s/>])?/g
+
+/** A cell that holds an error, such as #REF!: our reader would give it as empty. */
+const errorCell = /(<(?:[\w.-]+:)?c\s[^<>]*?\bt=)(["'])e\2/g
+
+/** Throws Refused for a formula whose value was never stored. */
+function withoutFormulas(sheet: Buffer): { content: Buffer; formulas: number } {
+  const xml = sheet.toString('latin1')
+  let formulas = 0
+  const errors = xml.replace(errorCell, '$1"str"')
+  const stripped = errors.replace(formula, (_, _prefix: string, value: string | undefined, at: number) => {
+    if (value === undefined) throw new Refused(neverWorkedOut(errors, at))
+    formulas += 1
+    return value
+  })
+  return { content: stripped !== xml ? Buffer.from(stripped, 'latin1') : sheet, formulas }
+}
+
+function neverWorkedOut(xml: string, at: number): string {
+  const cell = /\br="([A-Z]{1,3}\d{1,7})"[^<>]*>\s*$/.exec(xml.slice(Math.max(0, at - 200), at))?.[1]
+  return `Cell ${cell ?? 'with a formula'} was never worked out. Open the workbook in a spreadsheet program, save it there, and send it again.`
 }
 
 function unpack({ name, method, packed }: Entry, left: number): Buffer {

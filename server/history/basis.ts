@@ -11,6 +11,8 @@ export interface Basis extends Window {
   asAtMs: number
   n: number
   excluded: { reason: string; count: number }[]
+  /** Stretches of the window of which no record is known. */
+  unknown?: Window[]
 }
 
 /** "1 January 2025 to 31 December 2025, data as at 3 January 2026, n = 41, left out: 2 duplicate". */
@@ -18,7 +20,9 @@ export function basisWords(basis: Basis, timeZone: string): string {
   const day = new Intl.DateTimeFormat('en-GB', { dateStyle: 'long', timeZone })
   const span = `${day.format(basis.fromMs)} to ${day.format(basis.toMs - 1)}`
   const out = basis.excluded.map(e => `${e.count} ${e.reason}`).join(', ')
-  return `${span}, data as at ${day.format(basis.asAtMs)}, n = ${basis.n}, left out: ${out || 'none'}`
+  const gaps = (basis.unknown ?? []).map(gap => `${day.format(gap.fromMs)} to ${day.format(gap.toMs - 1)}`)
+  const unknown = gaps.length === 0 ? '' : `, not known and not counted: ${gaps.join(' and ')}`
+  return `${span}, data as at ${day.format(basis.asAtMs)}, n = ${basis.n}, left out: ${out || 'none'}${unknown}`
 }
 
 export function countsOf(counts: Map<string, number>): { reason: string; count: number }[] {

@@ -8,8 +8,8 @@ import { causeKey, findCauseByKey, findCheck, refOf } from '../knowledge/graph.t
 import type { Knowledge } from '../knowledge/types.ts'
 import type { Finding } from '../walk/record.ts'
 import type { Chance } from './chance.ts'
+import type { HiddenAt } from './hide-at.ts'
 import { type Arrival, type Leaving, walkRobot } from './robot.ts'
-import type { HiddenAt } from './worlds.ts'
 
 export interface PathStep {
   title: string

@@ -327,6 +327,8 @@ const caseSupply: Record<string, Fault> = {
     supply.ohm = 40
     supply.extent = chance.pick(['every case', 'beyond one point'])
   },
+  'earth-fault-on-an-outgoing-circuit': (world, chance) => earthed(world, chance, 'circuit'),
+  'earth-fault-in-the-case-wiring': (world, chance) => earthed(world, chance, 'case'),
   'case-fuse-blown': ({ supply }) => {
     supply.caseFuse = OPEN
   },
@@ -345,6 +347,100 @@ const caseSupply: Record<string, Fault> = {
   },
   'case-wiring-joint-bad': ({ supply }, chance) => {
     supply[chance.pick(['caseFeed', 'caseReturn'] as const)] = badJoint(chance, 4, 200)
+  },
+}
+
+/** An earth on one leg, and the detector that sees it. */
+function earthed({ supply, sights }: World, chance: Chance, at: 'circuit' | 'case'): void {
+  supply.earth = { leg: chance.pick(['feed', 'return'] as const), ohm: decades(chance, 50, 2e4), at }
+  sights.detector = 'alarm'
+}
+
+const relay: Record<string, Fault> = {
+  'drive-relay-failed': ({ joints, site, sights }) => {
+    if (!site.signal) controlled(site)
+    joints.driveContact = OPEN
+    sights.driveRelay = 'wrong'
+  },
+  'lamp-proving-contact-open': relayCircuit('lampProvingContact'),
+  'arm-or-lever-contact-out-of-adjustment': relayCircuit('armContact'),
+  'relay-feed-missing': relayCircuit('relayFeed'),
+}
+
+/** A break in the circuit of the drive relay, so that it stays down at danger. */
+function relayCircuit(where: 'relayFeed' | 'armContact' | 'lampProvingContact'): Fault {
+  return ({ joints, site, sights }, chance) => {
+    if (!site.signal) controlled(site)
+    joints[where] = badJoint(chance, 2000, 50_000)
+    sights.driveRelay = 'wrong'
+  }
+}
+
+const unit: Record<string, Fault> = {
+  'indication-unit-failed': ({ sights, site }, chance) => {
+    Object.assign(site, { signal: true, duty: 'overspeed', indication: 'own lamp' })
+    Object.assign(sights, { unit: chance.pick(['healthy', 'failure']), unitTest: 'wrong' })
+  },
+  'feed-of-the-indication-unit-missing': ({ joints, sights }, chance) => {
+    joints.unitFeed = badJoint(chance, 1000, 50_000)
+    sights.unitTest = 'wrong'
+  },
+}
+
+const box: Record<string, Fault> = {
+  'lid-seal-or-gland-damaged': sees({ linkBoxLid: 'damaged' }),
+  'link-in-the-box-loose': (world, chance) => {
+    anyLine(world, chance).boxLink = badJoint(chance, 0.5, 50)
+    if (chance.chance(0.5)) world.sights.boxLink = 'loose'
+  },
+}
+
+const loop: Record<string, Fault> = {
+  'connector-not-latched-or-tied': sees({ connector: 'loose' }),
+  'fixing-or-adapter-of-the-wrong-kind': sees({ fixing: 'wrong' }),
+  'frame-insulation-failed': ({ joints }, chance) => {
+    joints.frame = decades(chance, 0.1, 50)
+  },
+}
+
+const changeover: Record<string, Fault> = {
+  'main-source-lost': ({ supply }) => Object.assign(supply, { volts: 0, source: 'standby' }),
+  'changeover-contacts-failed': ({ supply }, chance) => {
+    if (chance.chance(0.5)) supply.source = 'neither'
+    else supply.changeover = decades(chance, 20, 2000)
+  },
+  'changeover-did-not-transfer': ({ supply }, chance) => {
+    Object.assign(supply, { volts: 0, source: chance.pick(['main', 'neither']) })
+  },
+  'changeover-did-not-change-back': ({ supply }) => {
+    supply.source = 'standby'
+  },
+  'battery-exhausted': ({ supply, sights }, chance) => {
+    supply.battery.volts = chance.between(8, 19)
+    sights.changeover = 'battery alarm'
+  },
+  'battery-fuse-or-link-open': ({ supply, sights }, chance) => {
+    supply.battery.volts = 0
+    if (chance.chance(0.5)) Object.assign(supply, { volts: 0, source: 'standby', standby: 0 })
+    else sights.changeover = 'battery alarm'
+  },
+  'charger-failed': ({ supply, sights }, chance) => {
+    Object.assign(supply.battery, { volts: chance.between(8, 19), charging: chance.between(8, 19) })
+    sights.changeover = 'battery alarm'
+  },
+}
+
+const detector: Record<string, Fault> = {
+  'earth-fault-detector-failed': ({ sights }, chance) => {
+    Object.assign(sights, { detector: chance.pick(['alarm', 'healthy']), detectorTest: 'wrong' })
+  },
+  'earth-lead-of-the-detector-open': ({ supply, sights }, chance) => {
+    supply.detectorEarth = badJoint(chance, 5, 5000)
+    sights.detectorTest = 'wrong'
+  },
+  'feed-of-the-detector-open': ({ supply, sights }) => {
+    supply.detectorFeed = OPEN
+    Object.assign(sights, { detector: 'dark', detectorTest: 'wrong' })
   },
 }
 
@@ -387,6 +483,12 @@ export const FAULTS: ReadonlyMap<string, Fault> = new Map([
   ...keyed('loop-transmitter', { ...supply, ...drive, ...module, ...cables, ...proving, ...work }),
   ...keyed('case-supply', caseSupply),
   ...keyed('failure-indication', indication),
+  ...keyed('earth-fault-detector', detector),
+  ...keyed('supply-changeover', changeover),
+  ...keyed('drive-relay', relay),
+  ...keyed('indication-unit', unit),
+  ...keyed('link-box', box),
+  ...keyed('loop-and-connector', loop),
 ])
 
 function keyed(equipment: string, faults: Record<string, Fault>): [string, Fault][] {

@@ -7,8 +7,8 @@ import { findCheck } from '../knowledge/graph.ts'
 import type { CheckRef, Knowledge } from '../knowledge/types.ts'
 import type { DisturbedItem } from '../walk/disturbed.ts'
 import type { FaultRecord, Repair } from '../walk/record.ts'
-import { stateAfter, stateAt } from './state-words.ts'
-import type { HiddenAt } from './worlds.ts'
+import type { HiddenAt } from './hide-at.ts'
+import { stateAfter, stateAt, stateOnceBack } from './state-words.ts'
 
 export interface Standing {
   world: World
@@ -54,11 +54,11 @@ function entriesOf(
 
 function atCheck(knowledge: Knowledge, ref: CheckRef, at: string): Entry {
   const check = findCheck(knowledge, ref)
-  return { at, apply: now => (check ? { ...now, state: stateAt(check, now.state) } : now) }
+  return { at, apply: now => (check ? { ...now, state: stateAfter(check, stateAt(check, now.state)) } : now) }
 }
 
 function putBack(item: string): Entry['apply'] {
-  return now => ({ ...now, state: stateAfter(item, now.state) })
+  return now => ({ ...now, state: stateOnceBack(item, now.state) })
 }
 
 /** What was done does not mend: the words, or that the cause was another one. */

@@ -1,10 +1,11 @@
 // What is seen, asked or heard at a check, chosen from the world: the row whose words say it.
 
-import { toneOver } from '../circuit/meters.ts'
+import { reading, toneOver } from '../circuit/meters.ts'
 import { size } from '../circuit/network.ts'
 import { operate, toneOf } from '../circuit/operate.ts'
-import type { State, World } from '../circuit/world.ts'
+import { healthyWorld, OPEN, type State, type World } from '../circuit/world.ts'
 import type { Check, Row } from '../knowledge/types.ts'
+import { legs } from './symptoms.ts'
 
 /** What a row's words are known by: a pattern, or words that they hold. */
 type Words = RegExp | string
@@ -14,6 +15,43 @@ type Look = (world: World, state: State) => Words[]
 
 /** By the words of a check's title and of what it observes; the first that fits holds. */
 const LOOKS: [RegExp, Look][] = [
+  [/front of the new module/i, (world, state) => [...frontSeen(world), ...telltales(world, state)]],
+  [
+    /as the signal returns/i,
+    ({ joints, sights }) => [
+      ...when(sights.driveRelay === 'wrong', /^relay late/),
+      ...when(joints.driveContact > 10, /^telltale late/),
+    ],
+  ],
+  [/licence for the signal's controls/i, () => [/^licensed/]],
+  [/beside its proving relay/i, ({ joints }) => [joints.redLamp < 1e6 ? /^lit/ : /^dark/]],
+  [/own test of the (?:indication )?unit/i, ({ sights }) => when(sights.unitTest === 'wrong', /fails/)],
+  [/lamp and buzzer/i, unitSeen],
+  [/link box from outside/i, ({ sights }) => when(sights.linkBoxLid === 'damaged', /damaged/)],
+  [/link box inside/i, insideTheBox],
+  [/connector of the loop$/i, connectorSeen],
+  [
+    /fixings and adapters/i,
+    ({ sights }) => [
+      ...when(sights.fixing === 'wrong', /wrong kind/),
+      ...when(sights.loop === 'fixing', /loose/),
+    ],
+  ],
+  [/frame against the rail/i, ({ joints }) => when(joints.frame < 1e3, /near nothing/)],
+  [
+    /source in use/i,
+    ({ supply, sights }) => [
+      ...when(sights.changeover === 'none here', /^no changeover/),
+      ...when(sights.changeover === 'battery alarm', /in alarm/),
+      supply.source === 'standby' ? /^standby/ : supply.source,
+    ],
+  ],
+  [/earth fault is told/i, ({ sights }) => [sights.earthTold === 'feeder' ? /^feeder/ : /^case busbars/]],
+  [/what the detector shows/i, ({ sights }) => [sights.detector]],
+  [/own test of the detector/i, ({ sights }) => when(sights.detectorTest === 'wrong', /^no alarm/)],
+  [/takes the earth fault with it/i, earthGone],
+  [/legs of the feeder/i, world => [legs(world).atFeeder ? /^one leg/ : /^alike/]],
+  [/against earth/i, legsSeen],
   [
     /how this set is told|indication and proving test/i,
     ({ site }) => [site.indication === 'none' ? /telltale only/ : /^indicated, open/],
@@ -69,14 +107,7 @@ const LOOKS: [RegExp, Look][] = [
     /drive relay/i,
     ({ sights, site }) => [...when(!site.signal, /link/), ...when(sights.driveRelay === 'wrong', /wrong/)],
   ],
-  [
-    /front of|latch and label|variant on the label|label of/i,
-    ({ sights, module }) => [
-      ...when(sights.latch === 'not home', /not home/),
-      ...when(module.variant === 'wrong finish', /finish/),
-      ...when(module.variant === 'wrong direction or duty', /wrong direction/, /not allowed/, /wrong module/),
-    ],
-  ],
+  [/front of|latch, label|latch with the drive|variant on the label|label of/i, frontSeen],
   [/tapped/i, ({ sights }) => when(sights.flickers === 'module', /flicker/)],
   [
     /moved|wires are moved/i,
@@ -93,7 +124,18 @@ const LOOKS: [RegExp, Look][] = [
   [/section between|section by halves/i, feederSections],
   [/rating/i, ({ sights }) => when(sights.fuseRating !== 'as the diagram', sights.fuseRating)],
   [/arrester/i, ({ sights }) => when(sights.arrester === 'burst', /burst|burnt|failed/)],
-  [/suppression path|link or contact/i, ({ site }) => [site.suppressedBy]],
+  [
+    /suppression path|link or contact/i,
+    ({ site, sights }) => [...when(sights.wires === 'wrong terminal', /wrong terminal/), site.suppressedBy],
+  ],
+  [/may come off/i, () => [/^both/]],
+  [/release of the equipment/i, () => [/^released/]],
+  [/drop of each section/i, ({ supply }) => when(supply.feederJoint > 1, /^one section/)],
+  [/filament/i, () => [/^main/]],
+  [/look of the supply wires/i, ({ supply }) => when(supply.wireBridge < 1e6, /damaged/)],
+  [/tap of the new power module/i, ({ sights }) => when(sights.settings === 'different', /different/)],
+  [/owner's method/i, ({ module }) => [module.provesAlways ? /not seen/ : /^each/]],
+  [/lines compared|line beside the trigger line/i, linesCompared],
   [
     /extent|failed on this feeder/i,
     ({ supply }) => [
@@ -191,6 +233,76 @@ function when(holds: boolean, ...words: Words[]): Words[] {
   return holds ? words : []
 }
 
+/** V DC into an indication unit below which it shows failure. */
+const UNIT_HEARS = 15
+
+function unitSeen(world: World, state: State): Words[] {
+  const { direct } = operate(world, state)
+  if (direct.volts('IU1', 'IU2').re < UNIT_HEARS) return [/^dark/]
+  const failed = world.sights.unit === 'failure' || direct.volts('IU3', 'IU4').re < UNIT_HEARS
+  return [failed ? /^failure/ : /^healthy/]
+}
+
+function insideTheBox({ sights }: World): Words[] {
+  return [
+    ...when(sights.linkBox === 'water', /^water/),
+    ...when(sights.boxLink === 'loose', /link loose/),
+    ...when(sights.tails === 'loose', /termination/),
+  ]
+}
+
+function connectorSeen({ sights }: World): Words[] {
+  return [
+    ...when(sights.connector === 'loose', /not latched/),
+    ...when(sights.linkBox === 'water', /^water|wet/),
+  ]
+}
+
+/** What the earth goes off with, as links are opened one after the other. */
+function earthGone({ supply }: World): Words[] {
+  if (supply.earth?.at === 'circuit') return [/another outgoing/, /^one circuit/]
+  if (supply.wireLeak < LEAKS) return [/supply of the transmitter/]
+  return supply.feederLeak < LEAKS ? [/^one section/] : [/stays with all/]
+}
+
+/** Ohms below which a leg has an earth. */
+const LEAKS = 1e6
+
+function legsSeen(world: World): Words[] {
+  const { busbars, atBusbars } = legs(world)
+  if (!atBusbars) return [/^alike/]
+  return [busbars.first < busbars.second ? /^feed leg/ : /^return leg/, /^one leg/]
+}
+
+/** Ohms by which two lines of one length differ that are not alike. */
+const UNLIKE = 0.4
+
+/** The arming line beside the trigger line by ohmmeter, both of one length. */
+function linesCompared(world: World, state: State): Words[] {
+  const [arming, trigger] = (
+    [
+      ['A1', 'A2'],
+      ['T1', 'T2'],
+    ] as const
+  ).map(pair => ohmsAt(world, state, [...pair]))
+  if (arming === undefined || trigger === undefined || Math.abs(arming - trigger) < UNLIKE) return [/alike/]
+  if (arming > trigger)
+    return [trigger < healthyOhms(world, state) - UNLIKE ? /trigger lower/ : /arming higher/]
+  return [arming < healthyOhms(world, state) - UNLIKE ? /arming lower/ : /trigger higher/]
+}
+
+const OHMMETER = { function: 'ohms', percent: 0, counts: 0, resolution: 0.001, range: 1e9 } as const
+
+function ohmsAt(world: World, state: State, pair: [string, string]): number {
+  const shown = reading(world, pair, OHMMETER, state, 0)
+  return shown.kind === 'value' ? shown.value : OPEN
+}
+
+/** What both lines of this length would read. */
+function healthyOhms(world: World, state: State): number {
+  return ohmsAt(healthyWorld(world.site), state, ['A1', 'A2'])
+}
+
 function indicated(world: World, state: State): Words[] {
   return [operate(world, state).indication === 'healthy' ? /healthy/ : /fail|dark/]
 }
@@ -201,6 +313,16 @@ function tonesOver(world: World, state: State): Words[] {
     name => Math.abs(toneOver(world, name, state) - toneOf(world.site, 'right', name)) < 250,
   )
   return right ? [/^right tone/] : [/wrong or missing/]
+}
+
+/** What the front of a module shows, beside its telltales. */
+function frontSeen({ sights, module }: World): Words[] {
+  return [
+    ...when(sights.latch === 'not home', /not home/),
+    ...when(sights.settings === 'different', /tap different|settings different/),
+    ...when(module.variant === 'wrong finish', /finish/),
+    ...when(module.variant === 'wrong direction or duty', /wrong direction/, /not allowed/, /wrong module/),
+  ]
 }
 
 function telltales(world: World, state: State): Words[] {
@@ -288,7 +410,7 @@ function says(label: string, wanted: Words): boolean {
 
 /** How a row begins that says that all is well. */
 const HEALTHY =
-  /^(?:as the|as recorded|whole|sound|none|dry|firm|tight|steady|quiet|lit|all lit|agrees|one of each|insulated|allowed|latched|nothing|locked|licensed)/
+  /^(?:relay and telltale|as the|as recorded|whole|sound|none|dry|firm|tight|steady|quiet|lit|all lit|agrees|one of each|insulated|allowed|latched|nothing|locked|licensed)/
 
 /**
  * The row that says what is there. Where no word is found it is the healthy sight, or the first; `known` is false

@@ -83,6 +83,7 @@ function knownFacts(site: Site): PositionFacts {
     ...{
       'design load': (site.caseLoad + 0.7).toFixed(1),
       'feeder voltage': '110',
+      'source voltage': '110',
       'indication form': site.indication,
     },
     ...{ 'line length': `${site.lineLength}`, 'line core': `${site.lineSize}` },

@@ -34,10 +34,15 @@ const METERS: Record<MeterFunction, Instrument> = {
 const MILLIVOLTS: Instrument = { ...METERS['volts DC'], resolution: 0.001, range: 6 }
 
 const LINE_TERMINALS = ['A1', 'A2', 'T1', 'T2']
+const BOX_ENDS = ['LA1', 'LA2', 'LT1', 'LT2']
 
 /** Measurements whose words tell more than their terminals do. */
 const PLACES: [RegExp, [string, string]][] = [
+  [/between the line terminals/i, ['L1', 'L2']],
+  [/between the busbars/i, ['B1', 'N1']],
   [/coil of the repeater|repeater coil/i, ['R1', 'R0']],
+  [/contact in the lamp circuit/i, ['LK1', 'LK2']],
+  [/contact of the drive relay/i, ['J1', 'J2']],
   [/lamp terminals|red lamp/i, ['G1', 'G2']],
   [/feeder cores, looped/i, ['U1', 'U2']],
 ]
@@ -65,7 +70,8 @@ export function take(
   const readings = pairs.map(pair =>
     one(own(METERS[functionOf(check, does, pair)]), world, pair, state, chance),
   )
-  return readings.length === 0 ? null : lessCore(lowest(readings), world, words)
+  const shown = /enter the higher|highest/i.test(words) ? highest(readings) : lowest(readings)
+  return readings.length === 0 ? null : lessCore(shown, world, words)
 }
 
 /** A core of the cable and a lead are in the way round; the sum for the core is made from the record. */
@@ -126,16 +132,18 @@ function feederDrop(world: World, state: State, chance: Chance): Taken {
 
 function pairsOf(does: Measures, words: string): [string, string][] {
   if (/terminals, joined/i.test(words)) return LINE_TERMINALS.map(one => [`${one}${ITSELF}`, EARTH])
-  const [a, b, c] = does.between
-  if (/lower of the two output/i.test(words))
-    return [
-      ['A1', 'A2'],
-      ['T1', 'T2'],
-    ]
+  if (/across each link/i.test(words)) return BOX_ENDS.map(end => [end, `${end}~`])
+  if (does.clamp) return does.between.map(terminal => [terminal, ITSELF])
+  const [a, b, c, d] = does.between
   if (a === undefined || b === undefined) {
     const place = PLACES.find(([when]) => when.test(words))
     return place ? [place[1]] : []
   }
+  if (c !== undefined && d !== undefined)
+    return [
+      [a, b],
+      [c, d],
+    ]
   const toEarth: [string, string][] = /each (?:core|wire) to earth/i.test(words)
     ? [
         [a, 'E1'],
@@ -207,6 +215,14 @@ function lowest(readings: Taken[]): Taken {
   if (live) return live
   const values = readings.flatMap(shown => (shown.kind === 'value' ? [shown] : []))
   return values.sort((a, b) => a.value - b.value)[0] ?? { kind: 'over' }
+}
+
+/** The reading furthest from nought, whichever way round the probes are. */
+function highest(readings: Taken[]): Taken {
+  const past = readings.find(({ kind }) => kind !== 'value')
+  if (past) return past
+  const values = readings.flatMap(shown => (shown.kind === 'value' ? [shown] : []))
+  return values.sort((a, b) => Math.abs(b.value) - Math.abs(a.value))[0] ?? { kind: 'over' }
 }
 
 /** Below this share of what is expected, or of full voltage, a technician says that nothing is there. */

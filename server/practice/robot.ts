@@ -9,13 +9,13 @@ import { judge } from '../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../walk/expected.ts'
 import type { PositionFacts } from '../walk/fit.ts'
 import { type Place, placeKey, type Walk, walk } from '../walk/place.ts'
-import type { Finding } from '../walk/record.ts'
+import type { CheckFinding, Finding } from '../walk/record.ts'
 import { rowOf } from '../walk/row.ts'
 import type { Chance } from './chance.ts'
 import { look } from './looks.ts'
 import { recordOf } from './positions.ts'
-import { planOf, take, typed } from './probes.ts'
-import { stateAt } from './state-words.ts'
+import { planOf, type Taken, take, typed } from './probes.ts'
+import { stateAfter, stateAt } from './state-words.ts'
 import { SYMPTOM_ORDER, shows } from './symptoms.ts'
 import type { Hidden } from './worlds.ts'
 
@@ -36,10 +36,12 @@ export interface Walked {
   unknown: string[]
 }
 
-interface Going {
+/** A walk under way. `scatter` is by how much readings of one thing differ, as a share of the reading. */
+export interface Going {
   knowledge: Knowledge
   world: World
   chance: Chance
+  scatter?: number
   state: State
   findings: Finding[]
   path: string[]
@@ -140,11 +142,18 @@ function step(going: Going, stands: Walk): Arrival | null {
   const { place } = stands
   if (place.kind !== 'check') throw new Error(`The walk is ${place.kind}.`)
   const { check } = place
-  going.state = stateAt(check, going.state)
-  const finding = check.does.kind === 'measure' ? measured(going, stands, check) : observed(going, check)
+  const finding = makeCheck(going, stands, check)
   if (typeof finding === 'string') return { kind: 'stuck', check, why: finding }
   going.findings.push(finding)
   return null
+}
+
+/** What is found at a check in the world as it is; in words why nothing could be. Moves the state along. */
+export function makeCheck(going: Going, stands: Walk, check: Check): CheckFinding | string {
+  going.state = stateAt(check, going.state)
+  const found = check.does.kind === 'measure' ? measured(going, stands, check) : observed(going, check)
+  going.state = stateAfter(check, going.state)
+  return found
 }
 
 function made(going: Going) {
@@ -155,7 +164,7 @@ function made(going: Going) {
   }
 }
 
-function observed(going: Going, check: Check): Finding | string {
+function observed(going: Going, check: Check): CheckFinding | string {
   const { row, known } = look(check, going.world, going.state)
   if (!known) going.unknown.push(`${check.tree}#${check.slug}`)
   if (!row) return 'there is nothing to choose'
@@ -164,12 +173,12 @@ function observed(going: Going, check: Check): Finding | string {
   return { ...made(going), kind: 'observation', check: refOf(check), word: row.label }
 }
 
-function measured(going: Going, stands: Walk, check: Check): Finding | string {
+function measured(going: Going, stands: Walk, check: Check): CheckFinding | string {
   const { world, state, chance } = going
   const equipment = equipmentOf(going.knowledge, check)
   const { range, problem } = expectedAt(equipment, factsOf(world, equipment), stands, check)
   if (problem) return problem
-  const shown = take(check, world, state, chance)
+  const shown = spread(take(check, world, state, chance), going)
   if (!shown) return 'it is not said where to measure'
   if (shown.kind === 'live') return 'an ohmmeter on a circuit that is not dead'
   const text = typed(check, shown, world.site.supplyFuse, range?.min ?? null)
@@ -179,7 +188,7 @@ function measured(going: Going, stands: Walk, check: Check): Finding | string {
   if (!parsed.ok) return `“${text}” was not taken as a reading`
   const { reading } = parsed
   const verdict = judge(reading, range)
-  const finding: Finding = {
+  const finding: CheckFinding = {
     ...{
       ...made(going),
       kind: 'reading',
@@ -192,18 +201,32 @@ function measured(going: Going, stands: Walk, check: Check): Finding | string {
     },
   }
   if (rowOf(check, finding).row) return finding
-  const chosenRow = byPlan(check, world)
+  const chosenRow = range === null ? byPlan(check, world, reading.kind === 'value' ? reading.value : 0) : null
   return chosenRow ? { ...finding, chosenRow } : `no row takes ${text}`
+}
+
+function spread(shown: Taken | null, { scatter = 0, chance }: Going): Taken | null {
+  if (shown?.kind !== 'value' || scatter === 0) return shown
+  return { ...shown, value: shown.value * (1 + chance.between(-scatter, scatter)) }
 }
 
 /** m within which a place is as the plan has it. */
 const AS_PLANNED = 0.015
 
-/** Where a limit is blank, a place is compared with the plan, and the row chosen by hand. */
-function byPlan(check: Check, world: World): string | null {
-  if (check.does.kind !== 'measure' || getUnit(check.does.unit).base !== 'm') return null
-  const { off } = planOf(check, world)
-  const sides = Math.abs(off) <= AS_PLANNED ? ['in range'] : [off > 0 ? 'above' : 'below', 'otherwise']
+/** V of the red lamp and of a battery on the diagram of the demonstration, and the share by which each may differ. */
+const ON_DIAGRAM: Record<string, number> = { 'V AC': 110, 'V DC': 26 }
+const AS_FED = 0.1
+
+/** Where a limit is blank, what is read is compared with the plan or the diagram, and the row chosen by hand. */
+function byPlan(check: Check, world: World, value: number): string | null {
+  const unit = check.does.kind === 'measure' ? getUnit(check.does.unit).base : ''
+  if (unit === 'm') return rowByHand(check, planOf(check, world).off, AS_PLANNED)
+  const volts = ON_DIAGRAM[unit]
+  return volts === undefined ? null : rowByHand(check, value - volts, AS_FED * volts)
+}
+
+function rowByHand(check: Check, off: number, allowed: number): string | null {
+  const sides = Math.abs(off) <= allowed ? ['in range'] : [off > 0 ? 'above' : 'below', 'otherwise']
   const row = sides.flatMap(side => check.rows.filter(({ match }) => match.kind === side))[0]
   return row?.label ?? null
 }

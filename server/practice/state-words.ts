@@ -13,13 +13,15 @@ interface Draft {
   due: boolean
 }
 
-const TERMINAL = /\b(?:L?[AT][12]|[UZSLHDPKRNV][012]|PR[012]|Q[12]|S[AT])\b/g
+const TERMINAL = /\b(?:L?[AT][12]|[UZYSLHDPKRNV][012]|PR[012]|Q[12]|S[AT])\b/g
 const OUT: [RegExp, Removable][] = [
   [/supply fuse/i, 'supply fuse'],
   [/(?:surge )?arrester/i, 'surge arrester'],
   [/power module/i, 'power module'],
+  [/charger/i, 'charger'],
   [/(?:transmitter )?module/i, 'transmitter module'],
 ]
+const DETECTOR_LEADS = ['ED1', 'ED2']
 /** Groups of terminals that a text speaks of without naming them. */
 const GROUPS: [RegExp, string[]][] = [
   [/feeder cores?|section links/i, ['U1', 'U2', 'Z1', 'Z2']],
@@ -32,15 +34,12 @@ const GROUPS: [RegExp, string[]][] = [
 export function stateAt(check: Check, before: State): State {
   const draft = { ...draftOf(before), due: dueAt(check, before.due) }
   if (check.disturbs) disturb(check.disturbs, draft)
-  for (const sentence of sentencesOf(check.instruction)) {
-    turnDrive(sentence, draft)
-    obey(sentence, draft)
-  }
+  for (const sentence of instructionOf(check).before) follow(sentence, draft)
   return draft
 }
 
 /** The state once what these words took off, out or across is back: "A1 off, test load on A1 and A2". */
-export function stateAfter(words: string, before: State): State {
+export function stateOnceBack(words: string, before: State): State {
   const taken = draftOf({ ...before, ...nothingTaken() })
   disturb(words, taken)
   const leads = taken.leads.map(lead => lead.join())
@@ -63,17 +62,42 @@ function nothingTaken(): Partial<State> {
   return { lifted, out, testLoad, testLoop, leads }
 }
 
-/** As the technician finds it, with or without a call for the output. */
-export function stateFound(due: boolean): State {
-  return { ...asFound, due }
-}
-
 function draftOf(state: State): Draft {
   return {
     ...{ lifted: new Set(state.lifted), out: new Set(state.out), testLoad: new Set(state.testLoad) },
     ...{ testLoop: new Set(state.testLoop), leads: state.leads.map(([a, b]): [string, string] => [a, b]) },
     ...{ newFuse: state.newFuse, due: state.due },
   }
+}
+
+/** The state that the check leaves: what its instruction puts back after the reading is back. */
+export function stateAfter(check: Check, at: State): State {
+  const { after } = instructionOf(check)
+  if (after.length === 0) return at
+  const draft = draftOf(at)
+  for (const sentence of after) follow(sentence, draft)
+  return draft
+}
+
+function follow(sentence: string, draft: Draft): void {
+  turnDrive(sentence, draft)
+  obey(sentence, draft)
+}
+
+/** A sentence that takes the reading. */
+const READS = /^(?:then )?(?:measure|read|test|hold|clip|subtract|enter)\b/i
+
+/** The sentences up to the last that takes the reading, and those that put something back after it. */
+function instructionOf({ does, instruction }: Check): { before: string[]; after: string[] } {
+  const sentences = sentencesOf(instruction)
+  const last = does.kind === 'measure' ? sentences.findLastIndex(sentence => READS.test(sentence)) : -1
+  const split = last < 0 ? sentences.length : last + 1
+  return { before: sentences.slice(0, split), after: sentences.slice(split) }
+}
+
+/** As the technician finds it, with or without a call for the output. */
+export function stateFound(due: boolean): State {
+  return { ...asFound, due }
 }
 
 function sentencesOf(text: string): string[] {
@@ -109,13 +133,14 @@ function takeOff(sentence: string, draft: Draft): void {
   if (/\bfit (?:a|another|the right) fuse\b|fit another of the rating/i.test(sentence)) renewFuse(draft)
   if (/join the two cores at the far end/i.test(sentence)) draft.leads.push(['Z1~', 'Z2~'])
   if (/take the far-end loop off/i.test(sentence)) draft.leads = []
+  if (/take the earth-fault detector off/i.test(sentence)) isolate('the detector', draft)
   if (/take the test load off/i.test(sentence)) draft.testLoad.clear()
   if (/connect the test load/i.test(sentence)) fitTest(sentence, draft.testLoad)
   if (/connect the test loop|put the test loop|join the test loop/i.test(sentence))
     fitTest(sentence, draft.testLoop)
   if (/where they are still on|^lift|\blift the\b/i.test(sentence)) lift(sentence, draft)
   if (/^isolate\b/i.test(sentence)) isolate(sentence, draft)
-  if (/^open the \w+ link at/i.test(sentence)) lift(sentence.replace(/link at/i, 'link off'), draft)
+  if (/^open the (?:\w+ )?links? at/i.test(sentence)) lift(sentence.replace(/links? at/i, 'link off'), draft)
   if (/^(?:take|pull)\b.*\bout\b/i.test(sentence)) takeOut(sentence, draft)
 }
 
@@ -163,6 +188,9 @@ function lift(sentence: string, draft: Draft): void {
 function isolate(sentence: string, draft: Draft): void {
   if (/\bF1\b|the supply/.test(sentence)) draft.out.add('supply fuse')
   if (/\bN1\b/.test(sentence)) draft.lifted.add('N1')
+  if (/the charger/.test(sentence)) draft.out.add('charger')
+  if (/the transformer/.test(sentence)) draft.lifted.add('Z1')
+  if (/the detector/.test(sentence)) for (const lead of DETECTOR_LEADS) draft.lifted.add(lead)
 }
 
 function takeOut(sentence: string, draft: Draft): void {

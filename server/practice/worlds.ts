@@ -3,7 +3,7 @@
 import { healthyWorld, type Site, type State, type World } from '../circuit/world.ts'
 import { causeKey, reachable } from '../knowledge/graph.ts'
 import type { Cause, Knowledge } from '../knowledge/types.ts'
-import { FAULTS } from './causes.ts'
+import { FAULTS, type Fault } from './causes.ts'
 import type { Chance } from './chance.ts'
 import { drawSite } from './positions.ts'
 import { shows, tell } from './symptoms.ts'
@@ -22,38 +22,38 @@ const TRIES = 40
 
 /** A cause of a tree, in a world that shows the tree's symptom; null where it never did. Throws for an unknown cause. */
 export function hide(tree: string, cause: string, chance: Chance): Hidden | null {
-  return hideAt({}, tree, cause, chance)
+  return hideTogether(tree, [cause], chance, TRIES)
 }
 
-/** What was hidden, with the same equipment as it was before anything was wrong with it. */
-export type HiddenAt = Hidden & { sound: World }
-
-/** As `hide`, at a position with what is `wanted` of it; null also where the cause can't be at such a position. */
-export function hideAt(wanted: Partial<Site>, tree: string, cause: string, chance: Chance): HiddenAt | null {
-  const fault = FAULTS.get(cause)
-  if (!fault) throw new RangeError(`There is no fault for the cause ${cause}.`)
+/** As `hide`, with several causes in one world, the symptom told as that of the first; `tries` worlds at most. */
+export function hideTogether(
+  tree: string,
+  causes: [string, ...string[]],
+  chance: Chance,
+  tries: number,
+): Hidden | null {
+  const faults = causes.map(faultOf)
+  const [cause] = causes
   const slug = cause.split('/')[1] ?? ''
-  for (let turn = 0; turn < TRIES; turn++) {
-    const world = scattered(healthyWorld({ ...drawSite(chance), ...wanted }), chance)
-    const sound = structuredClone(world)
-    fault(world, chance)
+  for (let turn = 0; turn < tries; turn++) {
+    const world = healthyAt(drawSite(chance), chance)
+    for (const fault of faults) fault(world, chance)
     tell(tree, world, slug, chance)
-    if (!agrees(world.site, wanted)) continue
     const state = shows(tree, world, slug)
-    if (state) return { world, state, cause, tree, sound: atSite(sound, world.site) }
+    if (state) return { world, state, cause, tree }
   }
   return null
 }
 
-/** Some causes are only at positions of one kind, and make the position so. */
-function agrees(site: Site, wanted: Partial<Site>): boolean {
-  return Object.entries(wanted).every(([name, value]) =>
-    Object.entries(site).some(([n, v]) => n === name && v === value),
-  )
+function faultOf(cause: string): Fault {
+  const fault = FAULTS.get(cause)
+  if (!fault) throw new RangeError(`There is no fault for the cause ${cause}.`)
+  return fault
 }
 
-function atSite(world: World, site: Site): World {
-  return { ...world, site: { ...site } }
+/** A position with nothing wrong, as one differs from the next. */
+export function healthyAt(site: Site, chance: Chance): World {
+  return scattered(healthyWorld(site), chance)
 }
 
 /** A cause that a tree can reach, drawn by the shares of its authors, but for those in `without`; null where none is left. */

@@ -2,8 +2,10 @@
 
 import { countBars } from '../charts/count-bars.ts'
 import { heatStrip } from '../charts/heat-strip.ts'
-import type { Explained } from '../history/explained.ts'
+import type { Window } from '../history/basis.ts'
+import { cannotSay, type Explained } from '../history/explained.ts'
 import { groupBy } from '../history/group-by.ts'
+import { spansWithin } from '../history/known.ts'
 import {
   explainTogether,
   failingTogether,
@@ -22,6 +24,7 @@ import { countByMonth, type Month, monthsOf } from '../history/time/calendar.ts'
 import { slicesDiffer } from '../history/time/weather.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
 import type { History } from '../storage/storage.ts'
+import { durationWords } from '../words.ts'
 import { exposedIn, faultsIn, type Past } from './past.ts'
 
 const monthNames = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec']
@@ -37,7 +40,7 @@ export function seasonIn(past: Past, timeZone: string) {
   const days = months.map(month => past.positions.reduce((sum, p) => sum + serviceDays(p, month), 0))
   const slices = byMonthOfYear(months, counts, days)
   return {
-    differ: slicesDiffer(slices),
+    differ: past.knownDays < fewestDaysForSeason ? yearNotWhole(past) : slicesDiffer(slices),
     strip: heatStrip({
       id: 'months',
       title: 'Faults in each month',
@@ -49,6 +52,13 @@ export function seasonIn(past: Past, timeZone: string) {
     }),
     bars: seasonBars(slices),
   }
+}
+
+const fewestDaysForSeason = 365
+
+/** Of less than a year each month is seen at most once, and some not at all: a trend would look the same. */
+function yearNotWhole({ knownDays }: Past): Explained<boolean | null> {
+  return cannotSay(`Cannot say: ${durationWords(knownDays)} are known, and a season takes a whole year.`)
 }
 
 /** Faults and days in service of all Januaries together, and so on. */
@@ -88,7 +98,7 @@ export function weatherIn(history: History, past: Past) {
       barLabel: title,
       countLabel: 'Faults',
       bars: history
-        .conditions(name, past.window)
+        .conditions(name, past.known)
         .slice(0, 10)
         .map(({ value, faults }) => ({ label: value, count: faults, expected: null })),
     })
@@ -120,20 +130,10 @@ export function afterWorkIn(history: History, past: Past): AfterWorkFigures {
   }
   const worksOn = groupBy(works, work => past.byId.get(work.positionId)?.siteId ?? '')
   const days = past.positions.reduce((sum, position) => {
-    const window = {
-      fromMs: Math.max(past.window.fromMs, position.inServiceMs),
-      toMs: lastOf(position, past),
-    }
-    const works = worksOn.get(position.siteId) ?? []
-    return (
-      sum +
-      (window.toMs > window.fromMs
-        ? daysSoonAfter(
-            works.map(work => work.atMs),
-            window,
-            soonDays,
-          )
-        : 0)
+    const moments = (worksOn.get(position.siteId) ?? []).map(work => work.atMs)
+    return inServiceIn(position, past).reduce(
+      (all, window) => all + daysSoonAfter(moments, window, soonDays),
+      sum,
     )
   }, 0)
   const allDays = exposedIn(past).reduce((sum, row) => sum + row.serviceDays, 0)
@@ -147,7 +147,7 @@ export function afterWorkIn(history: History, past: Past): AfterWorkFigures {
 export function togetherIn(history: History, past: Past) {
   const faults = faultsIn(history, past).list
   const shared = [...sitesOf(past), ...factsOf(history, past)]
-  const together = failingTogether(faults, shared, past.window.toMs - past.window.fromMs)
+  const together = failingTogether(faults, shared, past.knownDays * dayMs)
   return {
     looked: together.filter(one => one.shared.positionIds.length > 1).length,
     found: findCommonCauses(together).map(one => ({
@@ -198,6 +198,7 @@ function yearAndMonth({ year, month }: Month) {
   return { year, month }
 }
 
-function lastOf(position: HistoryPosition, past: Past): number {
-  return Math.min(past.window.toMs, position.outOfServiceMs ?? Infinity)
+/** The stretches of known time in which it was in service. */
+function inServiceIn({ inServiceMs, outOfServiceMs }: HistoryPosition, { known }: Past): Window[] {
+  return spansWithin(known, { fromMs: inServiceMs, toMs: outOfServiceMs ?? Infinity })
 }

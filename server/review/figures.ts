@@ -1,10 +1,12 @@
 // Each set of figures of the review by name, cached. What takes long on a large depot has its own page.
 
 import { basisWords } from '../history/basis.ts'
+import { dayMs } from '../history/positions/exposure.ts'
 import { causesIn } from './causes.ts'
 import { afterWorkIn, seasonIn, togetherIn, weatherIn } from './circumstances.ts'
 import { driftsIn, unrecordedWork } from './drifts.ts'
-import { cachedFigure, figureIfCached } from './figure-cache.ts'
+import { cachedFigure, figureIfCached, isBehind } from './figure-cache.ts'
+import { namesOf } from './names.ts'
 import { offendersOf } from './offenders.ts'
 import { type Past, readPast } from './past.ts'
 import { longestDays, repeatsIn } from './repeats.ts'
@@ -20,18 +22,32 @@ import type { AskedWindow } from './window.ts'
 export function coreOf(deps: ReviewSource, asked: AskedWindow) {
   const { history, reviewSettings } = deps.storage
   const rules = reviewSettings.repeatWindows()
-  return cachedFigure(deps, `core ${asked.query} ${JSON.stringify(rules)}`, asAtMs => {
+  const name = `core ${asked.query} ${JSON.stringify(rules)}`
+  const core = cachedFigure(deps, name, asAtMs => {
     const past = readPast(history, asked.at(asAtMs), asAtMs, longestDays(rules))
     const [repeats, offenders] = [repeatsIn(past, rules), offendersOf(past)]
     return { past, repeats, offenders, basis: basisOf(deps, past) }
   })
+  return { ...core, behind: isBehind(deps, name) }
 }
 
 export type Core = ReturnType<typeof coreOf>
 
 const makers = {
+  /** Who stood out a week ago. */
+  lastWeek: (deps: ReviewSource, _past: Past, asAtMs: number, asked: AskedWindow) => {
+    const then = asAtMs - 7 * dayMs
+    return new Set(
+      offendersOf(readPast(deps.storage.history, asked.at(then), then)).out.map(one => one.position.id),
+    )
+  },
   units: (deps: ReviewSource, past: Past, asAtMs: number) =>
-    unitsIn(deps.storage.history, asAtMs, id => placeName(past, id)),
+    unitsIn(
+      deps.storage.history,
+      asAtMs,
+      id => placeName(past, id),
+      tree => namesOf(deps).family(tree),
+    ),
   drifts: (deps: ReviewSource, _past: Past, asAtMs: number) => driftsIn(deps.storage.history, asAtMs),
   steps: (deps: ReviewSource, _past: Past, asAtMs: number) => unrecordedWork(deps.storage.history, asAtMs),
   trends: (_deps: ReviewSource, past: Past) => trendsIn(past),
@@ -61,7 +77,7 @@ export function figure<N extends FigureName>(
   return cachedFigure(
     deps,
     keyOf(deps, asked, name),
-    asAtMs => makers[name](deps, core.past, asAtMs) as Figure<N>,
+    asAtMs => makers[name](deps, core.past, asAtMs, asked) as Figure<N>,
   )
 }
 

@@ -1,13 +1,24 @@
 // The faults of a window as the review counts them, with what was left out and why.
 
 import { type Basis, countsOf, type Window } from '../history/basis.ts'
+import { gapsWithin, joinSpans, knownMs, knownSources, spansWithin } from '../history/known.ts'
 import { dayMs, serviceDays } from '../history/positions/exposure.ts'
 import type { Exposed } from '../history/positions/offenders.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
 import type { History } from '../storage/storage.ts'
 
 export interface Past {
+  /** What was asked for, from the first moment that is known to the last. */
   window: Window
+  /** The parts of the window of which faults are known, in order, and those between. */
+  known: Window[]
+  gaps: Window[]
+  /** All known stretches of time, in the window or not. */
+  spans: Window[]
+  /** Known time of the window. */
+  knownDays: number
+  /** Why faults after the window's end are not known; null when the record is kept up to now. */
+  knownUntilMs: number | null
   asAtMs: number
   basis: Basis
   positions: HistoryPosition[]
@@ -28,12 +39,15 @@ export interface PastFamily {
 
 const duplicateMs = 3_600_000
 
-/** There are no counts before the record began, so the window begins no earlier. */
+/**
+ * Time of which no faults are known is no time without faults: the window begins with the first known moment and ends
+ * with the last, and what lies between known stretches counts as time out of service does.
+ */
 export function readPast(history: History, asked: Window, asAtMs: number, leadDays = 0): Past {
-  const beginsMs = Math.min(history.beginsMs() ?? asked.fromMs, asked.toMs)
-  // Moments come in whole seconds.
-  const window = { ...asked, fromMs: Math.floor(Math.max(asked.fromMs, beginsMs) / 1000) * 1000 }
-  const positions = history.positions()
+  const spans = faultSpans(history, asAtMs)
+  const window = knownWindow(spans, asked)
+  const [known, gaps] = [spansWithin(spans, window), gapsWithin(spans, window)]
+  const positions = history.positions().map(one => (gaps.length === 0 ? one : { ...one, outages: gaps }))
   const byId = new Map(positions.map(position => [position.id, position]))
   const excluded = new Map<string, number>()
   const families: PastFamily[] = []
@@ -50,8 +64,31 @@ export function readPast(history: History, asked: Window, asAtMs: number, leadDa
     n += times.length - first
     families.push({ position, family, times, first })
   }
-  const basis = { ...window, asAtMs, n, excluded: countsOf(excluded) }
-  return { window, asAtMs, basis, positions, byId, families }
+  const basis = { ...window, asAtMs, n, excluded: countsOf(excluded), unknown: gaps }
+  const [knownDays, last] = [knownMs(spans, window) / dayMs, spans.at(-1)?.toMs ?? null]
+  const knownUntilMs = last !== null && last < asAtMs ? last : null
+  return { window, spans, known, gaps, knownDays, knownUntilMs, asAtMs, basis, positions, byId, families }
+}
+
+/** The same up to a later moment, where the record is kept up to now. */
+export function spansUpTo({ spans, knownUntilMs }: Past, nowMs: number): Window[] {
+  const last = spans.at(-1)
+  return last === undefined || knownUntilMs !== null
+    ? spans
+    : [...spans.slice(0, -1), { ...last, toMs: Math.max(last.toMs, nowMs) }]
+}
+
+/** The stretches of time of which all faults are known, disjoint and in order. */
+export function faultSpans(history: History, asAtMs: number): Window[] {
+  return joinSpans(knownSources(history.faultSources(), asAtMs).map(source => source.span))
+}
+
+/** Moments come in whole seconds. */
+function knownWindow(spans: readonly Window[], asked: Window): Window {
+  const inside = spansWithin(spans, asked)
+  const [first, last] = [inside[0], inside.at(-1)]
+  if (first === undefined || last === undefined) return { fromMs: asked.toMs, toMs: asked.toMs }
+  return { fromMs: Math.floor(first.fromMs / 1000) * 1000, toMs: last.toMs }
 }
 
 /**
@@ -87,11 +124,18 @@ export function systemsIn({ positions, families, window }: Past): PastSystem[] {
   }
   return positions.flatMap(position => {
     const startMs = Math.max(window.fromMs, position.inServiceMs)
-    const end = (Math.min(window.toMs, position.outOfServiceMs ?? Infinity) - startMs) / dayMs
+    const end = serviceDays(position, window)
     if (end <= 0) return []
-    const times = (moments.get(position) ?? []).sort((a, b) => a - b).map(at => (at - startMs) / dayMs)
+    const sinceStart = knownClock(position, startMs)
+    const times = (moments.get(position) ?? []).sort((a, b) => a - b).map(sinceStart)
     return [{ position, times, end }]
   })
+}
+
+/** Days of known time from a moment on; time of which nothing is known takes none. */
+export function knownClock(position: HistoryPosition, startMs: number): (atMs: number) => number {
+  if ((position.outages ?? []).length === 0) return atMs => (atMs - startMs) / dayMs
+  return atMs => serviceDays(position, { fromMs: startMs, toMs: atMs })
 }
 
 export interface PastFault {
@@ -156,6 +200,8 @@ function countedTimes(
 /** The same symptom at the same position within the hour is taken for the same fault reported twice. */
 function reasonToLeaveOut(position: HistoryPosition, before: number | undefined, at: number): string | null {
   if (before !== undefined && at - before <= duplicateMs) return 'reported again within the hour'
+  if ((position.outages ?? []).some(gap => at >= gap.fromMs && at < gap.toMs))
+    return 'in time of which the record is not whole'
   const out =
     at < Math.floor(position.inServiceMs / 1000) * 1000 || at >= (position.outOfServiceMs ?? Infinity)
   return out ? 'at a position that was not in service' : null

@@ -21,7 +21,9 @@ export function temperatureIn(history: History, past: Past, timeZone: string) {
   const noted = notedIn(history, past)
   const days = daysOf(past.window, timeZone)
   const byDay = new Map(history.dailyTemperatures().map(one => [one.day, one]))
-  const felt = days.map(({ day }) => byDay.get(day) ?? null)
+  // A day of which not all faults are known says nothing of them, whatever its temperature was.
+  const whole = (day: Day) => past.gaps.every(gap => gap.toMs <= day.fromMs || gap.fromMs >= day.toMs)
+  const felt = days.map(day => (whole(day) ? (byDay.get(day.day) ?? null) : null))
   if (!felt.some(one => one !== null)) return { noted, bands: null, families: null, covered: null }
   const byKind = serviceByKind(past, days)
   const service = days.map((_, i) => [...byKind.values()].reduce((sum, own) => sum + (own[i] ?? 0), 0))
@@ -50,7 +52,7 @@ export function temperatureIn(history: History, past: Past, timeZone: string) {
 
 /** Counts of what was noted, without anything to hold them against. */
 function notedIn(history: History, past: Past) {
-  const words = history.conditions('temperature', past.window)
+  const words = history.conditions('temperature', past.known)
   const figures = words.map(({ value, faults }) => ({
     figure: readTemperature(value),
     faults,

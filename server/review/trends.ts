@@ -1,16 +1,16 @@
 // Is it getting worse? By kind of equipment, and at single positions.
 
 import { type CumulativePlot, cumulativePlot } from '../charts/cumulative-plot.ts'
-import { type Explained, term } from '../history/explained.ts'
-import { standOut } from '../history/false-discovery.ts'
+import { cannotSay, type Explained, term } from '../history/explained.ts'
+import { adjustForMany, standOut } from '../history/false-discovery.ts'
 import { groupBy } from '../history/group-by.ts'
 import { type FaultRate, faultRate } from '../history/positions/fault-rate.ts'
 import { type CumulativePoint, meanCumulative } from '../history/time/cumulative.ts'
 import { type FaultTrend, faultTrend, type TrendVerdict } from '../history/time/fault-trend.ts'
 import { type MeanTimeBetween, meanTimeBetween } from '../history/time/mean-time-between.ts'
-import { pooledTrend } from '../history/time/trend-tests.ts'
+import { pooledTrend, type TrendTest } from '../history/time/trend-tests.ts'
 import type { HistoryPosition } from '../storage/history/history.ts'
-import { adjustedChanceWords, chanceWords } from '../words.ts'
+import { adjustedChanceWords, chanceWords, countWords, durationWords } from '../words.ts'
 import { type Past, type PastSystem, systemsIn } from './past.ts'
 
 export interface KindTrend {
@@ -42,9 +42,9 @@ export interface TrendFigures {
 
 export function trendsIn(past: Past): TrendFigures {
   const systems = systemsIn(past)
-  const kinds = [...groupBy(systems, system => system.position.equipment)].map(kindTrend)
+  const kinds = kindTrends([...groupBy(systems, system => system.position.equipment)], past.knownDays)
   const all = systems
-    .filter(system => system.times.length >= 3)
+    .filter(system => system.times.length >= 3 && past.knownDays >= fewestDays)
     .map(system => ({ system, trend: faultTrend(system.times, { by: 'time', at: system.end }) }))
   const out = standOut(all, one => one.trend.chance, 0.05)
   return {
@@ -87,10 +87,37 @@ export function trendPlot(kinds: readonly KindTrend[], nameOfKind: (slug: string
   return cumulativePlot(data)
 }
 
-function kindTrend([kind, systems]: [string, PastSystem[]]): KindTrend {
-  const faults = systems.reduce((sum, { times }) => sum + times.length, 0)
+/** A chance is judged among those of all kinds: of many kinds one looks better or worse by luck alone. */
+function kindTrends(groups: [string, PastSystem[]][], knownDays: number): KindTrend[] {
+  const tests = groups.map(([, systems]) =>
+    knownDays < fewestDays || faultsOf(systems) < fewestFaults ? null : pooledChance(systems),
+  )
+  const known = tests.flatMap(test => (test ? [test] : []))
+  const adjusted = adjustForMany(known.map(test => test.chance))
+  return groups.map(([kind, systems], i) => {
+    const test = tests[i] ?? null
+    const among = test ? (adjusted[known.indexOf(test)] ?? 1) : 1
+    const trend = test ? pooledVerdict(test, among, known.length) : tooLittle(faultsOf(systems), knownDays)
+    return kindTrend(kind, systems, trend)
+  })
+}
+
+/** Of less the tests would still be exact, but a season, a holiday or one bad week would pass for a trend. */
+const fewestDays = 90
+const fewestFaults = 8
+
+function tooLittle(faults: number, knownDays: number): Explained<FaultTrend | null> {
+  const seen = `${countWords(faults, 'fault')} in ${durationWords(knownDays)} known`
+  return cannotSay(`Cannot say: ${seen}; a trend takes ${fewestFaults} faults and ${fewestDays} days.`)
+}
+
+function faultsOf(systems: readonly PastSystem[]): number {
+  return systems.reduce((sum, { times }) => sum + times.length, 0)
+}
+
+function kindTrend(kind: string, systems: PastSystem[], trend: Explained<FaultTrend | null>): KindTrend {
+  const faults = faultsOf(systems)
   const serviceDays = systems.reduce((sum, { end }) => sum + end, 0)
-  const trend = pooledVerdict(systems)
   return {
     kind,
     positions: systems.length,
@@ -104,24 +131,35 @@ function kindTrend([kind, systems]: [string, PastSystem[]]): KindTrend {
   }
 }
 
-/** One verdict for all positions of a kind together; each was watched to a moment, not to a fault. */
-function pooledVerdict(systems: readonly PastSystem[]): Explained<FaultTrend | null> {
-  const tests = pooledTrend(
+interface PooledChance {
+  laplace: TrendTest
+  handbook: TrendTest
+  /** Two-sided. */
+  chance: number
+}
+
+/** All positions of a kind together, each watched to a moment, not to a fault; null where the tests say nothing. */
+function pooledChance(systems: readonly PastSystem[]): PooledChance | null {
+  const { laplace, militaryHandbook: handbook } = pooledTrend(
     systems.map(({ times, end }) => ({ times, ending: { by: 'time' as const, at: end } })),
   )
-  const { laplace, militaryHandbook: handbook } = tests
-  if (laplace === null || handbook === null || handbook.n < 3)
-    return { value: null, words: 'Fewer than three faults: too few to see a trend.', terms: [] }
-  const chance = Math.min(1, 2 * Math.min(handbook.worse, handbook.better))
-  const value = chance > 0.05 ? 'none seen' : handbook.worse < handbook.better ? 'worse' : 'better'
+  if (laplace === null || handbook === null || handbook.n < 3) return null
+  return { laplace, handbook, chance: Math.min(1, 2 * Math.min(handbook.worse, handbook.better)) }
+}
+
+function pooledVerdict(test: PooledChance, among: number, kinds: number): Explained<FaultTrend | null> {
+  const { laplace, handbook, chance } = test
+  const value = among > 0.05 ? 'none seen' : handbook.worse < handbook.better ? 'worse' : 'better'
   const words = { worse: 'Getting worse', better: 'Getting better', 'none seen': 'No trend seen' }
   return {
     value,
-    words: value === 'none seen' ? 'No trend seen.' : `${words[value]}: ${chanceWords(chance)}.`,
+    words:
+      value === 'none seen' ? 'No trend seen.' : `${words[value]}: ${adjustedChanceWords(among, kinds)}.`,
     terms: [
       term('Laplace', laplace.statistic, 'above zero is worse, over all positions'),
-      term('military handbook', handbook.statistic, `chi-square on ${2 * handbook.n} degrees, low is worse`),
+      term('power-law trend', handbook.statistic, `chi-square on ${2 * handbook.n} degrees, low is worse`),
       term('chance', chance, `${chanceWords(chance)}; two-sided, exact`),
+      term('among all kinds', among, `Benjamini and Hochberg, of ${kinds}`),
       term('faults', handbook.n, 'n'),
       term('ending', 'by time', 'each position was watched to a moment, so its last fault counts'),
     ],

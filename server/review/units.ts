@@ -1,7 +1,10 @@
 // Units that carry their fault with them, and positions that spoil good units.
 
+import type { Window } from '../history/basis.ts'
 import type { Explained } from '../history/explained.ts'
+import { isKnown, knownMs } from '../history/known.ts'
 import { explainNothingFound, nothingFoundByGroup } from '../history/no-fault-found.ts'
+import { dayMs } from '../history/positions/exposure.ts'
 import {
   assessPositions,
   assessUnits,
@@ -10,6 +13,7 @@ import {
 } from '../history/units/carried-faults.ts'
 import type { Stay } from '../history/units/swaps.ts'
 import type { History } from '../storage/storage.ts'
+import { faultSpans } from './past.ts'
 
 export interface SwapEntry {
   name: string
@@ -28,19 +32,25 @@ export interface UnitFigures {
 }
 
 /**
- * Over all time, as a unit's life is longer than a window; but from when the record begins, as a unit that
- * stood for years while no faults were recorded has not shown that it is good.
+ * Over all known time, as a unit's life is longer than a window: a unit that stood for years while no faults were
+ * recorded has not shown that it is good.
  */
-export function unitsIn(history: History, asAtMs: number, namePosition: (id: string) => string): UnitFigures {
-  const beginsMs = history.beginsMs() ?? asAtMs
-  const stays = history.stays().flatMap(stay => sinceThen(stay, beginsMs))
-  const units = assessUnits(stays, { asAtMs, only: 'out' })
-  const positions = assessPositions(stays, { asAtMs, only: 'out' })
+export function unitsIn(
+  history: History,
+  asAtMs: number,
+  namePosition: (id: string) => string,
+  nameSymptom: (tree: string) => string = tree => tree,
+): UnitFigures {
+  const spans = faultSpans(history, asAtMs)
+  const lastMs = spans.at(-1)?.toMs ?? asAtMs
+  const stays = history.stays().flatMap(stay => whereKnown(stay, spans))
+  const units = assessUnits(stays, { asAtMs: lastMs, only: 'out' })
+  const positions = assessPositions(stays, { asAtMs: lastMs, only: 'out' })
   const names = history.unitNames(units.map(record => record.id))
   const entry = (record: SwapRecord, name: string): SwapEntry => ({
     name,
     record,
-    explained: explainSwaps(record),
+    explained: withSymptom(explainSwaps(record), nameSymptom),
   })
   const removed = stays.filter(stay => stay.removedFor !== null)
   const outcomes = removed.map(({ kind, workshop }) => ({
@@ -60,6 +70,14 @@ export function unitsIn(history: History, asAtMs: number, namePosition: (id: str
   }
 }
 
+/** The symptom as its fault tree names it. */
+function withSymptom<T>(explained: Explained<T>, nameSymptom: (tree: string) => string): Explained<T> {
+  const named = explained.terms.map(term =>
+    term.name === 'same symptom' && term.value !== 0 ? { ...term, words: nameSymptom(term.words) } : term,
+  )
+  return { ...explained, terms: named }
+}
+
 /**
  * A unit taken out once carries nothing from place to place, however soon after the record begins that was: of some
  * hundred units one or two fail in its first days.
@@ -68,7 +86,10 @@ function hasComeBack({ compared }: SwapRecord): boolean {
   return compared.faults > 1
 }
 
-function sinceThen(stay: Stay, beginsMs: number): Stay[] {
-  if (stay.removedMs !== null && stay.removedMs <= beginsMs) return []
-  return [{ ...stay, fittedMs: Math.max(stay.fittedMs, beginsMs) }]
+/** A stay with its known days; none where it lies in no known time. What it was taken out for counts only in such. */
+function whereKnown(stay: Stay, spans: readonly Window[]): Stay[] {
+  const knownDays = knownMs(spans, { fromMs: stay.fittedMs, toMs: stay.removedMs ?? Infinity }) / dayMs
+  const counts = stay.removedMs !== null && isKnown(spans, stay.removedMs)
+  if (knownDays === 0 && !counts) return []
+  return [{ ...stay, knownDays, removedFor: counts ? stay.removedFor : null }]
 }

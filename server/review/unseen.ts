@@ -75,7 +75,7 @@ function kindOf(
   sightings: Sighting[],
   past: Past,
 ): UnseenKind {
-  const rate = unseenRate(looksOf(sightings, past.window))
+  const rate = unseenRate(looksOf(sightings, past.window, past.gaps))
   const agreed = intervalDays === null ? [] : [intervalDays]
   const intervals = [...new Set([...usualIntervals, ...agreed])].sort((a, b) => a - b)
   return {

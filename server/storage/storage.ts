@@ -17,6 +17,7 @@ import { type Attendances, createAttendances } from './faults/attendances.ts'
 import { type Closures, createClosures } from './faults/closures.ts'
 import { createDisturbances, type NewDisturbance } from './faults/disturbances.ts'
 import { createEngineerNotes, type EngineerNotes } from './faults/engineer-notes.ts'
+import { createFaultRegister, type FaultRegister } from './faults/fault-register.ts'
 import { createFaults, type Faults } from './faults/faults.ts'
 import { createFindings, type Findings } from './faults/findings.ts'
 import { createHandovers, type Handovers } from './faults/handovers.ts'
@@ -29,6 +30,7 @@ import { createRepairs, type NewRepair } from './faults/repairs.ts'
 import { createRestorations, type NewRestoration } from './faults/restorations.ts'
 import { createSuggestions, type Suggestions } from './faults/suggestions.ts'
 import { createHistory, type History } from './history/history.ts'
+import { createKnownSpans, type KnownSpans } from './history/known-spans.ts'
 import { createQuality, type Quality } from './history/quality.ts'
 import {
   createDelays,
@@ -51,9 +53,12 @@ import { createSetupCodes, type SetupCodes } from './people/setup-codes.ts'
 import { createShifts, type Shifts } from './people/shifts.ts'
 import { createTablets, type Tablets } from './people/tablets.ts'
 import { createInstruments, type Instruments } from './railway/instruments.ts'
+import { createPlaceChanges, type PlaceChanges } from './railway/place-changes.ts'
 import { createPositions, type Positions } from './railway/positions.ts'
+import { createSetUp, type SetUp } from './railway/set-up.ts'
 import { createSites, type Sites } from './railway/sites.ts'
 import { createTonesInUse, type TonesInUse } from './railway/tones-in-use.ts'
+import { createUnitLife, type UnitLife } from './railway/unit-life.ts'
 import { createUnits, type Units } from './railway/units.ts'
 import { createVisits, type Visits } from './railway/visits.ts'
 
@@ -77,6 +82,7 @@ export type { NewRepair, NewSwap } from './faults/repairs.ts'
 export type { NewRestoration } from './faults/restorations.ts'
 export type { Suggested, Suggestions } from './faults/suggestions.ts'
 export type { History } from './history/history.ts'
+export type { KnownSpans, NewKnownSpan } from './history/known-spans.ts'
 export type { Quality, QualityFault } from './history/quality.ts'
 export type { Review, ReviewEntry, Reviews } from './history/reviews.ts'
 export type { Walked } from './history/walked.ts'
@@ -92,7 +98,9 @@ export type { SetupCodes } from './people/setup-codes.ts'
 export type { ArrivedAct, LateAct, Shift, Shifts } from './people/shifts.ts'
 export type { NewTablet, Tablet, Tablets } from './people/tablets.ts'
 export type { Instruments, KeptInstrument, ReadingOutOfDate } from './railway/instruments.ts'
+export type { PlaceChange, PlaceChanges } from './railway/place-changes.ts'
 export type { NewPosition, Position, Positions } from './railway/positions.ts'
+export type { SetUpCounts } from './railway/set-up.ts'
 export type { Site, SiteSummary, Sites } from './railway/sites.ts'
 export type { ToneInUse } from './railway/tones-in-use.ts'
 export type { FittedUnit, Fitting, NewFitting, Unit, Units } from './railway/units.ts'
@@ -122,8 +130,11 @@ export interface Storage {
   walked: Walked
   sites: Sites
   positions: Positions
+  placeChanges: PlaceChanges
   units: Units
+  unitLife: UnitLife
   faults: Faults
+  faultRegister: FaultRegister
   attendances: Attendances
   findings: Findings
   disturbances: Appends<NewDisturbance>
@@ -146,7 +157,9 @@ export interface Storage {
   quality: Quality
   wetAndDry: WetAndDry
   tonesInUse: TonesInUse
+  setUp: SetUp
   history: History
+  knownSpans: KnownSpans
   reviews: Reviews
   reviewSettings: ReviewSettings
   workshopVisits: WorkshopVisits
@@ -180,6 +193,8 @@ export function createStorage(
   }
   return {
     ...places,
+    placeChanges: createPlaceChanges(writer, places),
+    unitLife: createUnitLife(writer, places.units),
     ...createRailway(writer),
     ...createPeopleStorage(writer),
     ...createKnowledge(writer),
@@ -200,6 +215,7 @@ const createRailway = (writer: Writer) => ({
   instruments: createInstruments(writer),
   visits: createVisits(writer),
   tonesInUse: createTonesInUse(writer),
+  setUp: createSetUp(writer),
 })
 
 function createPeopleStorage(writer: Writer) {
@@ -225,6 +241,7 @@ function createFaultStorage(writer: Writer, units: Units, repeatWindowDays: numb
   const attendances = createAttendances(writer)
   return {
     faults: createFaults(writer, repeatWindowDays),
+    faultRegister: createFaultRegister(writer),
     attendances,
     findings: createFindings(writer, attendances),
     disturbances: createDisturbances(writer, attendances),
@@ -244,6 +261,7 @@ function createFaultStorage(writer: Writer, units: Units, repeatWindowDays: numb
 
 const createPast = (writer: Writer) => ({
   history: createHistory(writer),
+  knownSpans: createKnownSpans(writer),
   quality: createQuality(writer),
   walked: createWalked(writer),
   wetAndDry: createWetAndDry(writer),

@@ -106,7 +106,12 @@ function drawing(pages: PageDrawing, headers: Record<string, string>) {
     const withType = (type: string, body: string): Drawn => ({
       ...common,
       body,
-      headers: { 'Cache-Control': 'no-store', ...headers, ...given.headers, 'Content-Type': type },
+      headers: {
+        ...{ 'Cache-Control': 'no-store', 'X-Request-Id': req.id },
+        ...headers,
+        ...given.headers,
+        'Content-Type': type,
+      },
     })
     switch (given.kind) {
       case 'page':

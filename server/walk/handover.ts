@@ -94,7 +94,7 @@ function stateNow(where: Walk, record: FaultRecord): string[] {
   const hold = held(where, record)
   const states = [protectionWords[record.fault.protection]]
   if (attendance) {
-    states.push(`In place of protection: ${attendance.protectionWords}`)
+    states.push(`Protection from trains: ${attendance.protectionWords}`)
     states.push(`Isolated: ${attendance.isolationWords}`)
   }
   if (hold) states.push(`Evidence hold: ${hold.why}`)

@@ -135,7 +135,7 @@ function titleOf(knowledge: Knowledge, finding: Finding): string {
     case 'cannot tell':
       return checkTitle(knowledge, finding.check)
     case 'departure':
-      return 'Left the path'
+      return 'Another check chosen'
     case 'rejection':
       return `Ruled out: ${causeTitle(knowledge, finding.cause)}`
   }

@@ -20,7 +20,7 @@ interface Made {
 }
 
 export type Finding = Made & {
-  /** Order of arrival within the fault, from 1. */
+  /** Order within the fault, from 1: by when it was done. */
   seq: number
   /** The finding this one corrects, or null. */
   replaces: string | null
@@ -57,6 +57,8 @@ export type RejectionFinding = Extract<Finding, { kind: 'rejection' }>
 
 export interface Fault {
   id: string
+  /** The short number said on the phone; none yet where it was reported without signal. */
+  number?: number | null
   positionId: string
   tree: string
   editionId: string
@@ -201,6 +203,15 @@ export interface Closure {
   clearedItself: boolean
   changed: string
   words: string
+  /** Who was told that it is back, when, and what they said; null where nothing was noted. */
+  told?: Told | null
+}
+
+export interface Told {
+  who: string
+  /** UTC ISO text. */
+  at: string
+  said: string
 }
 
 export interface Signature {
@@ -212,6 +223,8 @@ export interface Signature {
   meaning: string
   /** SHA-256 of the record as signed. */
   contentHash: string
+  /** What was on record by then and not on the tablet, where it was signed without signal: ids; not part of it. */
+  unseen: string[]
 }
 
 /** What a record tells, of a fault or of a round, in order of time. */

@@ -10,9 +10,10 @@ const entries: Entry[] = [
   { href: '/faults', text: 'Faults', roles: ['technician', 'engineer'] },
   { href: '/positions', text: 'Report a fault', roles: ['technician', 'engineer'] },
   { href: '/rounds', text: 'Rounds', roles: ['technician', 'engineer'] },
-  { href: '/open', text: 'Open', roles: ['engineer'] },
+  { href: '/open', text: 'What waits', roles: ['engineer'] },
   { href: '/review', text: 'Review', roles: ['engineer'] },
   { href: '/sites', text: 'Sites', roles: ['technician', 'engineer', 'author', 'reviewer'] },
+  { href: '/units', text: 'Units', roles: ['engineer'] },
   { href: '/knowledge', text: 'Fault trees', roles: ['engineer', 'author', 'reviewer'] },
   { href: '/calculators', text: 'Calculators', roles: ['technician', 'engineer'] },
   { href: '/instruments/register', text: 'Instruments', roles: ['engineer'] },
@@ -35,7 +36,7 @@ export function navigation(
 }
 
 /** Pages about the knowledge lie at several addresses, under one entry. */
-const knowledgePages = /^\/(knowledge|drafts|proposals|editions|coverage|replays|field-reports)(\/|$)/
+const knowledgePages = /^\/(knowledge|drafts|proposals|editions|limits|coverage|replays|field-reports)(\/|$)/
 /** What comes in, what goes out, and how good it is. */
 const dataPages = /^\/(quality|import|export)(\/|$)/
 

@@ -23,6 +23,8 @@ export interface Table {
   rows: TableRow[]
   /** Stands in place of the rows when there are none. */
   empty?: string
+  /** Where to go to fill it, after those words. */
+  emptyWay?: { href: string; text: string } | null
 }
 
 export interface Column {

@@ -66,6 +66,6 @@ describe('a page', () => {
 
 it('/healthz tells how things stand and nothing of anybody', async () => {
   const { body } = await request(target.site.app).get('/healthz')
-  expect(Object.keys(body).sort()).toEqual(['database', 'edition', 'ok', 'schema'])
+  expect(Object.keys(body).sort()).toEqual(['database', 'edition', 'ok', 'schema', 'toDo'])
   expect(JSON.stringify(body)).not.toMatch(/Wendle|Aldous|\/|node/)
 })

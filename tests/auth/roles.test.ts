@@ -4,6 +4,7 @@ import { may, type Right, roles } from '../../server/auth/roles.ts'
 const everything: Record<Right, string[]> = {
   'report faults': ['technician', 'engineer'],
   'attend faults': ['technician'],
+  'carry out actions': ['technician', 'engineer'],
   'look after the depot': ['engineer'],
   'release evidence': ['engineer'],
   'override a fit': ['engineer'],

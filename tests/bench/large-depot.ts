@@ -138,6 +138,7 @@ const verdict = '{"side":"in","zone":"in","rule":"simple","because":"in range"}'
 const filling = [
   `INSERT INTO faults SELECT id, position_id, tree, 'old', 'output dead', iso(ms), 'signaller', 'technician', iso(ms),
      'noticed by a driver', 'kept', u < 0.1 FROM base`,
+  'INSERT INTO fault_numbers (fault_id) SELECT id FROM base',
   `INSERT INTO conditions SELECT id, 'weather', CASE WHEN v < 0.4 THEN 'rain' ELSE 'dry' END FROM base WHERE u < 0.1`,
   `INSERT INTO attendances SELECT 'a' || id, id, 1, 'technician', iso(ms + 1800000 + v * 7200000), iso(ms + 1800000),
      'signaller', 'line blocked', 'none', NULL, NULL, iso(ms + 14400000 + w * 7200000), 'closed', NULL FROM base`,

@@ -6,6 +6,7 @@ import path from 'node:path'
 import request from 'supertest'
 import { demoPeople } from '../../server/demo/railway/people.ts'
 import { serveDemo } from '../../server/demo/serve.ts'
+import { killedShift } from '../support/killed-shift.ts'
 import { demoFile } from './pages.ts'
 import type { Bench } from './run.ts'
 import { runFolder } from './shared.ts'
@@ -20,6 +21,15 @@ export const benches: Bench[] = [
         if (!sqlite) throw new Error('The worker names no SQLite.')
         return (worker.bytes + (await ask(sqlite)).bytes) / 1000
       }),
+  },
+  {
+    // Entries that are missing or doubled after 100 kills at random moments.
+    ...{ name: 'shift-lost', unit: 'acts', goal: { at: 'most', value: 0, counted: true } },
+    run: async () => {
+      const { entered, recorded, unsent } = await killedShift(100, Math.random)
+      const lost = entered.filter(item => recorded.filter(one => one === item).length !== 1)
+      return lost.length + unsent
+    },
   },
   {
     ...{ name: 'tablet-copy-kb', unit: 'kB', goal: { at: 'most', value: 600 } },

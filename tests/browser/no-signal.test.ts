@@ -96,7 +96,7 @@ describe.skipIf(noBrowser())('a shift without signal', () => {
     expect(record.repairs).toHaveLength(1)
     expect(record.closure?.outcome).toBe('proven cause')
     expect(record.signatures).toHaveLength(1)
-    expect(storage.shifts.listApart(fault)).toEqual([])
+    expect(storage.shifts.listLate(fault)).toEqual([])
   })
 
   it('says what needs signal, and shows nothing once somebody has signed out', async () => {

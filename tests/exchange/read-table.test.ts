@@ -107,10 +107,31 @@ describe('a workbook', () => {
     ])
   })
 
-  it('is refused with a formula, macros, entities or a password', async () => {
-    expect(await refusal(workbook([['a'], [{ formula: 'HYPERLINK("x")' }]]))).toContain(
-      'Cell A2 holds a formula',
+  it('gives what a formula last came to, whatever the formula; one that was never worked out is named', async () => {
+    const book = workbook([
+      ['a', 'b'],
+      [{ formula: 'HYPERLINK("x")' }, 'c'],
+    ])
+    const table = await readTable(book)
+    expect(table.rows.map(row => row.cells)).toEqual([[1, 'c']])
+    expect(table.formulas).toBe(1)
+    const sheet = (cell: string) => ({
+      'xl/worksheets/sheet1.xml': `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1"><c r="A1"><v>7</v></c></row><row r="2">${cell}</row></sheetData></worksheet>`,
+    })
+    const shared = await readTable(
+      workbook([], sheet('<c r="A2" t="str"><f t="shared" si="0"/><v>so</v></c>')),
     )
+    expect(shared.rows[0]?.cells).toEqual(['so'])
+    expect(await refusal(workbook([], sheet('<c r="A2"><f>1+1</f></c>')))).toContain(
+      'Cell A2 was never worked out',
+    )
+    const broken = await readTable(
+      workbook([], sheet('<c r="A2" t="e"><f>A9</f><v>#REF!</v></c><c r="B2"><v>1</v></c>')),
+    )
+    expect(broken.rows[0]?.cells).toEqual(['#REF!', 1])
+  })
+
+  it('is refused with macros, entities or a password', async () => {
     expect(await refusal(workbook([['a'], [1]], { 'xl/vbaProject.bin': 'x' }))).toContain('macros')
     const entity = '<!DOCTYPE x [<!ENTITY a "aaaa">]><sst/>'
     expect(await refusal(workbook([['a'], [1]], { 'xl/sharedStrings.xml': entity }))).toContain('entities')
@@ -130,9 +151,9 @@ describe('a workbook', () => {
   it('is read by its directory alone: what is not named there is not looked at, under no other name either', async () => {
     const behind = withHidden(workbook([['a'], ['named']]), workbook([['a'], ['hidden']]))
     expect(await cells(behind)).toEqual([['a'], ['named']])
-    // Named for a text in the directory, for a sheet with a formula where it lies.
+    // Named for a text in the directory, for a sheet where it lies.
     const sheet = 'xl/worksheets/sheet1.xml'
-    const disguised = workbook([['a'], [{ formula: '1+1' }]])
+    const disguised = workbook([['a'], ['b']])
     disguised.write('xl/worksheets/sheet1.txt', disguised.lastIndexOf(sheet))
     expect(await refusal(disguised)).toContain('could not be read')
     const twice = zip({ 'xl/a.xml': 'x', 'xl/b.xml': 'y' })

@@ -6,12 +6,15 @@ import { directNetwork } from '../../server/circuit/direct.ts'
 import { lineNetwork, screenEnd } from '../../server/circuit/loop-line.ts'
 import { mainsNetwork } from '../../server/circuit/mains.ts'
 import { solve } from '../../server/circuit/network.ts'
-import { asFound, healthyWorld } from '../../server/circuit/world.ts'
+import { asFound, healthyWorld, someSite } from '../../server/circuit/world.ts'
 import { createRandom } from '../../server/demo/random.ts'
 import { causeKey, reachable } from '../../server/knowledge/graph.ts'
 import { FAULTS } from '../../server/practice/causes.ts'
+import { look } from '../../server/practice/looks.ts'
+import { take } from '../../server/practice/probes.ts'
 import { shareOf } from '../../server/practice/results.ts'
 import { walkRobot } from '../../server/practice/robot.ts'
+import { stateAt, stateFound } from '../../server/practice/state-words.ts'
 import { SYMPTOMS } from '../../server/practice/symptoms.ts'
 import { hide } from '../../server/practice/worlds.ts'
 import { ofTrees, report } from '../bench/pack.ts'
@@ -64,6 +67,45 @@ describe('the pack and the world', () => {
       return !mine.some(({ slug }) => hide(slug, cause, createRandom(`some ${cause}`)))
     })
     expect(never).toEqual([])
+  })
+})
+
+describe('the robot at each check', () => {
+  const world = healthyWorld({ ...someSite, indication: 'lamp circuit' })
+  const checks = [...knowledge.trees.values()].flatMap(({ checks }) => [...checks.values()])
+
+  it('knows where every check of the pack measures, probes and clamps alike', () => {
+    const nowhere = checks.filter(
+      check =>
+        check.does.kind === 'measure' &&
+        !take(check, world, stateAt(check, stateFound(true)), createRandom(check.slug)),
+    )
+    expect(nowhere.map(({ tree, slug }) => `${tree}#${slug}`)).toEqual([])
+  })
+
+  it('has words for every look of the pack', () => {
+    const wordless = checks.filter(
+      check => check.does.kind === 'observe' && !look(check, world, stateFound(true)).known,
+    )
+    expect(wordless.map(({ tree, slug }) => `${tree}#${slug}`)).toEqual([])
+  })
+
+  it('puts a clamp round the wire of one terminal, and reads two drops as the higher of both', () => {
+    const find = (tree: string, slug: string) => {
+      const check = knowledge.trees.get(tree)?.checks.get(slug)
+      if (!check) throw new Error(`There is no check ${tree}#${slug}.`)
+      return check
+    }
+    const clamp = find('output-dead-drive-present', 'arming-output')
+    const taken = take(clamp, world, stateFound(true), createRandom('clamp'))
+    expect(taken?.kind === 'value' && taken.value).toBeCloseTo(1.1, 0)
+    const drop = find('output-dead-drive-present', 'drop-across-the-supply-contact')
+    const filmed = healthyWorld(someSite)
+    filmed.joints.returnContact = 100
+    const higher = take(drop, filmed, stateFound(true), createRandom('drop'))
+    expect(higher?.kind === 'value' && Math.abs(higher.value)).toBeGreaterThan(1)
+    const sound = take(drop, healthyWorld(someSite), stateFound(true), createRandom('drop'))
+    expect(sound?.kind === 'value' && Math.abs(sound.value)).toBeLessThan(0.05)
   })
 })
 

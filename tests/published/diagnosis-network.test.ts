@@ -12,12 +12,21 @@ import { chances } from '../../server/diagnosis/ranking/strengths.ts'
 import { causeKey } from '../../server/knowledge/graph.ts'
 import { findingsAt, randomTrees } from '../diagnosis/random-trees.ts'
 
-/** The cause node's states: each cause, and the two forms of something not in the tree. */
+/**
+ * The cause node's states: each cause as it shows on the way to it alone, each as it shows at other checks too, and the
+ * two forms of something not in the tree.
+ */
 function networkOf(l: Likelihood) {
   const prior = priors(l.scope.causes, noHistory).map(item => item.probability)
   const outside = prior.pop() ?? 0
-  const states = [...l.scope.causes.map(causeKey), 'healthy', 'anything']
-  const parts = [...prior, outside * chances.outsideHealthy, outside * (1 - chances.outsideHealthy)]
+  const keys = l.scope.causes.map(causeKey)
+  const states = [...keys, ...keys.map(wide), 'healthy', 'anything']
+  const parts = [
+    ...prior.map(part => part * (1 - chances.showsElsewhere)),
+    ...prior.map(part => part * chances.showsElsewhere),
+    outside * chances.outsideHealthy,
+    outside * (1 - chances.outsideHealthy),
+  ]
   const cause = {
     id: 'cause',
     states,
@@ -27,9 +36,12 @@ function networkOf(l: Likelihood) {
   const checks = l.scope.checks.map((check, at) => {
     const rows = check.rows.map(row => row.label)
     const chance = (state: number, row: number) => {
-      const cause = l.chance[at]?.[state * rows.length + row]
-      if (state < l.scope.causes.length) return cause ?? 0
-      return (state === l.scope.causes.length ? l.healthyChance : l.anyChance)[at]?.[row] ?? 0
+      const any = l.anyChance[at]?.[row] ?? 0
+      const cause = state % keys.length
+      const plain = l.chance[at]?.[cause * rows.length + row] ?? 0
+      if (state < keys.length) return plain
+      if (state < 2 * keys.length) return l.onWay[at]?.[cause] ? plain : any
+      return states[state] === 'healthy' ? (l.healthyChance[at]?.[row] ?? 0) : any
     }
     const cpt = states.map((state, index) => ({
       when: { cause: state },
@@ -39,6 +51,10 @@ function networkOf(l: Likelihood) {
     return { id: check.slug, states: rows, parents: ['cause'], cpt }
   })
   return Object.fromEntries([cause, ...checks].map(node => [node.id, node]))
+}
+
+function wide(cause: string): string {
+  return `${cause} elsewhere too`
 }
 
 describe('the ranking of single causes', () => {
@@ -58,7 +74,8 @@ describe('the ranking of single causes', () => {
         const ranking = rank(tree, 'dead', findings, noHistory)
         const network = networkOf(l)
         for (const { cause, probability } of ranking.causes) {
-          const expected = bayesjs.infer(network, { cause: causeKey(cause) }, given)
+          const ways = [causeKey(cause), wide(causeKey(cause))]
+          const expected = ways.reduce((sum, way) => sum + bayesjs.infer(network, { cause: way }, given), 0)
           expect(probability).toBeCloseTo(expected, 9)
         }
         told += reached.length

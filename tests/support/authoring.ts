@@ -40,6 +40,7 @@ export async function knowledgeTarget(site: Site, fault: string): Promise<Record
     answer: 'answer',
     edition,
     replay,
+    kind: 'small-transmitter',
     ...file,
   }
 }

@@ -215,7 +215,7 @@ function close(story: Story, now: Now, outcome: ClosureOutcome, given: Partial<C
   const signed = { id: newId(story, 'signature'), printedName: story.person.name, meaning, contentHash }
   endAttendance(story, 'closed')
   story.record.closure = closure
-  story.record.signatures.push({ ...signed, at: closure.at, by: closure.by })
+  story.record.signatures.push({ ...signed, at: closure.at, by: closure.by, unseen: [] })
   story.writes.push(storage => storage.closures.add({ ...written, faultId: story.record.fault.id }, signed))
 }
 

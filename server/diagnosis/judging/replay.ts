@@ -5,6 +5,7 @@ import type { Knowledge } from '../../knowledge/types.ts'
 import { exactOrder } from '../ordering/exact.ts'
 import { deepPolicy, lookAhead } from '../ordering/look-ahead.ts'
 import { type OrderSearch, searchOrder, usualBudget } from '../ordering/next-check.ts'
+import { savedOutOfOrder } from '../ordering/out-of-order.ts'
 import { after, costOf, type Policy, proven, settled } from '../ordering/plan.ts'
 import { countsFor, type PastFault } from '../ranking/cause-counts.ts'
 import { likelihoodOf } from '../ranking/likelihood.ts'
@@ -79,7 +80,7 @@ function minutesOfWay({ plan, standing, onward }: OrderSearch, policy: Policy, w
 }
 
 /** What a technician does who takes every suggestion: asked anew at every check, as on the page. */
-export function suggesting({ plan, order, author }: OrderSearch): Policy {
+export function suggesting({ l, plan, order, author }: OrderSearch): Policy {
   return standing => {
     const ready = settled(plan, standing)
     const authorsCheck = author.policy(standing)
@@ -87,9 +88,10 @@ export function suggesting({ plan, order, author }: OrderSearch): Policy {
     const sure = Math.min(ahead.author, ahead.expected) - 1e-9
     const exact = exactOrder(ready, standing, usualBudget, sure)
     const sooner = exact === 'none sooner' || !Number.isFinite(exact?.expected) ? null : exact
-    if (ahead.author - (sooner ?? ahead).expected < worthSuggesting) return authorsCheck
+    const saves = ahead.author - (sooner ?? ahead).expected
     const first = sooner ? sooner.policy(standing) : ahead.first
-    return first >= 0 ? first : authorsCheck
+    if (first < 0 || savedOutOfOrder(l, ready, standing, first, saves) < worthSuggesting) return authorsCheck
+    return first
   }
 }
 

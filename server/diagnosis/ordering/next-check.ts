@@ -14,6 +14,7 @@ import { leastMinutes } from './bound.ts'
 import { byAuthor } from './choices.ts'
 import { exactOrder } from './exact.ts'
 import { lookAheadIn, lookAheadPolicy } from './look-ahead.ts'
+import { savedOutOfOrder } from './out-of-order.ts'
 import { type Policy, proven } from './plan.ts'
 import { planOf, type TreePlan } from './plan-of-tree.ts'
 import type { Onward } from './run.ts'
@@ -98,7 +99,8 @@ function suggestionIn(knowledge: Knowledge, search: OrderSearch): Suggestion | n
   if (search.notYet) return neededFirst(knowledge, search, search.notYet)
   const check = l.scope.checks[best.first]
   const saves = author.minutes - best.minutes
-  if (!check || best.first === author.first || saves < worthSuggesting) return null
+  if (!check || best.first === author.first) return null
+  if (savedOutOfOrder(l, plan, standing, best.first, saves) < worthSuggesting) return null
   const cautions = cautionsOf(knowledge, l.scope.tree, check)
   return { check, saves, cautions, ...suggestionWords(l.scope, plan, standing, best.first, saves) }
 }

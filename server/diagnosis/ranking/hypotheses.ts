@@ -31,6 +31,28 @@ export function outsideFactors(l: Likelihood, evidence: Evidence[]): number[] {
   })
 }
 
+/**
+ * The factor of each finding under a cause. It shows at checks on the way to it alone, or at others too, where
+ * then any row may be found; the factors follow as those of the outside do.
+ */
+export function causeFactors(
+  l: Likelihood,
+  evidence: Evidence[],
+  cause: number,
+  intermittent: boolean,
+): number[] {
+  let there: number = 1 - chances.showsElsewhere
+  let elsewhere: number = chances.showsElsewhere
+  return evidence.map(item => {
+    const plain = chanceUnder(l, item, cause, intermittent)
+    const onWay = l.onWay[item.check]?.[cause] === 1
+    const sumBefore = there + elsewhere
+    there *= plain
+    elsewhere *= onWay ? plain : mixed(item, row => l.anyChance[item.check]?.[row] ?? 0)
+    return sumBefore > 0 ? (there + elsewhere) / sumBefore : 0
+  })
+}
+
 export function mixed(item: Evidence, chance: (row: number) => number): number {
   const { weights } = item
   if (!weights) return 1

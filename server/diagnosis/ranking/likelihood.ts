@@ -13,6 +13,8 @@ export interface Likelihood {
   healthy: Int32Array
   /** chance[check][cause × rows + row]. The rows that tell add up to 1; `cannot tell` has 0. */
   chance: Float64Array[]
+  /** onWay[check][cause]: 1 where some row of the check leads towards the cause. */
+  onWay: Uint8Array[]
   /** agrees[check][cause × rows + row]: 1 where the cause itself shows the row, slips aside. */
   agrees: Uint8Array[]
   /** healthyChance[check][row]: as under a cause that the check does not see. */
@@ -90,7 +92,17 @@ function derive(knowledge: Knowledge, scope: Scope): Likelihood {
     spread(shownByHealthy(tells, healthy[check] ?? -1), tells, slips[check] ?? 0),
   )
   const anyChance = scope.tells.map(tells => spread(shownByHealthy(tells, -1), tells, 0))
-  return { scope, healthy, chance, agrees, healthyChance, anyChance }
+  const onWay = scope.checks.map((_, check) => towards(scope, check))
+  return { scope, healthy, chance, onWay, agrees, healthyChance, anyChance }
+}
+
+function towards(scope: Scope, check: number): Uint8Array {
+  const list = new Uint8Array(scope.causes.length)
+  for (const [row, reach] of (scope.reaches[check] ?? []).entries()) {
+    if (!scope.tells[check]?.[row]) continue
+    for (let cause = 0; cause < list.length; cause++) list[cause] = (list[cause] ?? 0) | (reach[cause] ?? 0)
+  }
+  return list
 }
 
 /**

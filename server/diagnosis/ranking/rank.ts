@@ -5,7 +5,7 @@ import type { Cause, Knowledge } from '../../knowledge/types.ts'
 import type { Finding } from '../../walk/record.ts'
 import type { CauseCounts } from './cause-counts.ts'
 import { type Evidence, evidenceOf, rejectionsIn } from './evidence.ts'
-import { agreement, chanceUnder, outsideFactors } from './hypotheses.ts'
+import { agreement, causeFactors, outsideFactors } from './hypotheses.ts'
 import { type Likelihood, likelihoodOf } from './likelihood.ts'
 import { type Pair, rankPairs } from './pairs.ts'
 import { type Prior, priors, type Term } from './priors.ts'
@@ -103,14 +103,12 @@ function weighed(
   rejected: Map<string, Finding>,
   intermittent: boolean,
 ): Prior[] {
-  const causes = l.scope.causes.length
-  const outside = outsideFactors(l, evidence)
+  const under = l.scope.causes.map((_, cause) => causeFactors(l, evidence, cause, intermittent))
+  under.push(outsideFactors(l, evidence))
   let list = start
   evidence.forEach((item, step) => {
     if (!item.weights) return
-    const factors = list.map((_, index) =>
-      index < causes ? chanceUnder(l, item, index, intermittent) : (outside[step] ?? 1),
-    )
+    const factors = list.map((_, index) => under[index]?.[step] ?? 1)
     list = multiplied(list, factors, l.scope.checks[item.check]?.title ?? '', factor =>
       findingWords(l.scope, item, factor),
     )

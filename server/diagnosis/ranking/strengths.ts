@@ -49,6 +49,11 @@ export const chances = {
    * that tree's symptom: left for this one, each step.
    */
   otherTree: 0.5,
+  /**
+   * A cause shows at checks that are not on the way to it, too: what lies behind it is dead with it. The tree
+   * says only what a check means once those before it have ruled such a cause out.
+   */
+  showsElsewhere: 0.3,
   /** A finding rules a cause out when less than this part of it agrees with the cause. */
   agrees: 0.1,
 } as const

@@ -23,13 +23,22 @@ export interface Look {
  * fault before the window, it would not be seen, so that those left would look too healthy. After a fault
  * nothing is counted until all faults there are put right, or a round sees it working: it stands dead, and
  * what is dead cannot fail. Nor is anything counted before a position's first round: until then only faults are
- * on record, and it is never seen working. `sightings` in order of time.
+ * on record, and it is never seen working. Nor is one that reaches over a gap in the record of faults, in which it may
+ * have failed and been put right. `sightings` in order of time.
  */
-export function looksOf(sightings: readonly Sighting[], window: Window): Look[] {
-  return [...groupBy(sightings, one => one.positionId).values()].flatMap(own => looksAtOne(own, window))
+export function looksOf(
+  sightings: readonly Sighting[],
+  window: Window,
+  gaps: readonly Window[] = [],
+): Look[] {
+  return [...groupBy(sightings, one => one.positionId).values()].flatMap(own => looksAtOne(own, window, gaps))
 }
 
-function looksAtOne(sightings: readonly Sighting[], { fromMs, toMs }: Window): Look[] {
+function looksAtOne(
+  sightings: readonly Sighting[],
+  { fromMs, toMs }: Window,
+  gaps: readonly Window[],
+): Look[] {
   const looks: Look[] = []
   let worksSinceMs: number | null = null
   let hasRounds = false
@@ -41,7 +50,8 @@ function looksAtOne(sightings: readonly Sighting[], { fromMs, toMs }: Window): L
       continue
     }
     const inside = worksSinceMs !== null && worksSinceMs >= fromMs && atMs < toMs
-    if (inside && worksSinceMs !== null && atMs > worksSinceMs)
+    const known = gaps.every(gap => gap.toMs <= (worksSinceMs ?? atMs) || gap.fromMs >= atMs)
+    if (inside && known && worksSinceMs !== null && atMs > worksSinceMs)
       looks.push({ days: (atMs - worksSinceMs) / dayMs, found: what })
     hasRounds ||= what !== 'dead between rounds'
     open = what === 'working' ? 0 : open + 1

@@ -17,7 +17,7 @@ export interface SwapRecord {
   kind: string
   stays: Stay[]
   swaps: Swap[]
-  /** Days fitted, of all stays. */
+  /** Days fitted, of all stays, of which faults are known. */
   fittedDays: number
   /**
    * Against others of its kind; its `serviceDays` are weighed by how hard units live in each kind of place.
@@ -214,7 +214,7 @@ function isForFault(stay: Stay): boolean {
 }
 
 function stayDays(stay: Stay, asAtMs: number): number {
-  return Math.max(0, (stay.removedMs ?? asAtMs) - stay.fittedMs) / dayMs
+  return stay.knownDays ?? Math.max(0, (stay.removedMs ?? asAtMs) - stay.fittedMs) / dayMs
 }
 
 function verdictOf(compared: Tested, went: number, stayed: number): Carries {

@@ -16,6 +16,8 @@ export interface Stay {
   removedMs: number | null
   /** Symptom family it was taken out for; null when it was taken out for another reason, or not at all. */
   removedFor: string | null
+  /** Days of the stay of which faults are known; without it all of them. */
+  knownDays?: number
   workshop: 'tested good' | 'repaired' | 'not known' | null
 }
 

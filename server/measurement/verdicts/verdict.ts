@@ -108,7 +108,7 @@ export function ruleWords(verdict: Verdict): string {
     case 'guarded':
       return 'Judged with the meter’s own uncertainty allowed for.'
     case 'simple':
-      return 'Judged by the number as it stands: no meter is named, so nothing is allowed for its error.'
+      return 'Meter error not allowed for: no meter is named.'
     case 'none':
       return 'Not judged: there is no limit to hold it against.'
   }

@@ -7,6 +7,17 @@ export interface Actor {
   tabletId: string | null
   /** When it was done, where that was before it arrived; UTC ISO text. */
   doneAt?: string
+  /** Of what arrived late: the record may have moved on since. */
+  late?: Late
+}
+
+export interface Late {
+  /** UTC ISO text. */
+  arrivedAt: string
+  /** Ids of rows that are on record and were not on the tablet. */
+  unseen: string[]
+  /** Tried only: also what nothing can be added to. */
+  alsoClosed?: boolean
 }
 
 const program: Actor = { personId: null, tabletId: null }

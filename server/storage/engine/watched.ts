@@ -15,7 +15,7 @@ export type Value = string | number | bigint | Uint8Array | null
 /** The trail itself, what only a start writes, what follows from rows that are recorded, and what is not in force yet. */
 const unrecordedTables = [
   ...['trail', 'migrations', 'sent_forms', 'not_in_force'],
-  ...['check_readings', 'open_faults', 'doubtful_faults', 'proved_repairs'],
+  ...['check_readings', 'open_faults', 'doubtful_faults', 'proved_repairs', 'fault_numbers'],
 ]
 const unrecordedColumns: Record<string, string[]> = {
   sessions: ['seen_at'],

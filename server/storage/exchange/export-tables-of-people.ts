@@ -36,6 +36,8 @@ export const tablesOfPeople: Record<string, ExportedTable> = {
       clock_ahead_ms: 'Milliseconds the tablet’s clock was ahead when last compared',
       arrived_at: 'When it arrived',
       apart: 'Why it could not be recorded as it was sent; empty when it was',
+      beside: 'What was on record by then that the tablet did not know of',
+      changes: 'What it changes, a sentence a line',
     },
   },
   editions: {

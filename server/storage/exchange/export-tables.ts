@@ -25,6 +25,18 @@ export const exportedTables: Record<string, ExportedTable> = {
       value: 'As written: the raw value',
     },
   },
+  place_changes: {
+    about: 'What was changed of sites and positions by hand',
+    columns: {
+      at: 'When',
+      by: 'By whom: id in people',
+      subject: 'A site or a position',
+      key: 'Its id',
+      why: 'Why',
+      was: 'What differs, as it was, as data',
+      became: 'The same as it became, as data',
+    },
+  },
   units: { about: 'Serialised items' },
   fittings: { about: 'Where each unit was when', columns: { fitted_at: 'Fitted', removed_at: 'Taken out' } },
   workshop_visits: {
@@ -44,6 +56,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       intermittent: 'Whether it comes and goes',
     },
   },
+  fault_numbers: { about: 'The short number of each fault', columns: { number: 'As said on the phone' } },
   imported_faults: {
     about: 'Which faults came from a spreadsheet, and its own words',
     columns: {
@@ -80,7 +93,10 @@ export const exportedTables: Record<string, ExportedTable> = {
   },
   findings: {
     about: 'What was found at each check',
-    columns: { ...readingText, flag: 'Left the path as suggested, or a cause ruled out after it was mended' },
+    columns: {
+      ...readingText,
+      flag: 'Another check chosen as suggested, or a cause ruled out after it was mended',
+    },
   },
   disturbances: { about: 'What was taken off, out or across by hand', columns: { item: 'What' } },
   restorations: { about: 'What was put back' },
@@ -120,6 +136,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       outcome: 'Outcome',
       cleared_itself: 'Whether it cleared itself',
       changed: 'What was changed',
+      told: 'Who was told that it is back, when, and what they said, as data',
     },
   },
   signatures: {
@@ -128,6 +145,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       printed_name: 'Name',
       meaning: 'What signing says',
       content_hash: 'SHA-256 of what was signed',
+      unseen: 'Ids of what was on record and not on the tablet where it was signed, as JSON',
     },
   },
   engineer_notes: {
@@ -183,6 +201,28 @@ export const exportedTables: Record<string, ExportedTable> = {
       closed: 'Whether it is closed',
     },
   },
+  unit_holds: {
+    about: 'Units kept apart so that nobody fits them, and released',
+    columns: { unit_id: 'id in units', state: 'Kept apart or released from then on', reason: 'Why' },
+  },
+  planned_changes: {
+    about: 'Units taken out, fitted or moved where there was no fault',
+    columns: {
+      unit_id: 'id in units',
+      position_id: 'Where it went: id in positions; empty: taken out',
+      recorded_at: 'When it was entered',
+    },
+  },
+  known_spans: {
+    about: 'From when until when a record is whole, as an engineer said',
+    columns: {
+      kind: 'Kind of record',
+      source: '“here”, or id in imports',
+      since: 'First whole day',
+      until: 'Last whole day; empty while it is kept',
+      words: 'How that is known',
+    },
+  },
   repeat_windows: { about: 'What counts as a repeat', columns: { faults: 'So many within the days' } },
   imports: {
     about: 'Files brought in',
@@ -195,6 +235,10 @@ export const exportedTables: Record<string, ExportedTable> = {
       same: 'Rows on record already',
       left_out: 'Bad rows left out',
     },
+  },
+  undone_imports: {
+    about: 'Imports that were taken back whole',
+    columns: { import_id: 'The import', at: 'When', by: 'By whom: id in people', why: 'Why' },
   },
   given_up_imports: {
     about: 'Which of them came to nothing; their rows are gone',

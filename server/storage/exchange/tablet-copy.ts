@@ -22,7 +22,7 @@ export interface TabletCopies {
 
 /** The depot's alone: the trail, who is signed in, what authors write at, and what follows from other rows. */
 const notCarried = new Set([
-  ...['trail', 'migrations', 'sessions', 'setup_codes', 'sent_forms', 'shifts', 'late_acts', 'edition_files'],
+  ...['trail', 'migrations', 'sessions', 'setup_codes', 'sent_forms', 'edition_files'],
   ...['drafts', 'draft_texts', 'proposals', 'proposal_files', 'proposal_writers', 'decisions'],
   ...['imports', 'imported_faults'],
 ])

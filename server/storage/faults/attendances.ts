@@ -1,5 +1,6 @@
 import { AppError } from '../../errors.ts'
 import type { Attendance } from '../../walk/record.ts'
+import { actor } from '../engine/acting.ts'
 import { type Connection, nextSeq, type Query, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 
@@ -49,9 +50,10 @@ const stored = sql<[string], object>(`
   FROM attendances a WHERE id = ?`)
 const insert = sql(`
   INSERT INTO attendances (id, fault_id, seq, person_id, started_at, seen_history_at, spoken_to, protection_words,
-    isolation_words, expected_finish, handover_id)
+    isolation_words, expected_finish, handover_id, ended_at, ended_how, ended_words)
   VALUES (@id, @faultId, ${nextSeq('attendances', 'fault_id', '@faultId')}, @personId,
-    @startedAt, @seenHistoryAt, @spokenTo, @protectionWords, @isolationWords, @expectedFinish, @handoverId)`)
+    @startedAt, @seenHistoryAt, @spokenTo, @protectionWords, @isolationWords, @expectedFinish, @handoverId,
+    @endedAt, @endedHow, @endedWords)`)
 const insertItem = sql(
   'INSERT INTO taken_over_items (attendance_id, key, place, text) VALUES (@attendanceId, @key, @place, @text)',
 )
@@ -77,11 +79,10 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
       const row = { ...made, takenOver: null, list, expectedFinish, handoverId: handoverId ?? null }
       return write(() =>
         once(stored(db).get(made.id), row, () => {
-          if (isClosed(db).get(made.faultId)) throw closed()
+          if (isClosed(db).get(made.faultId) && !actor().late?.alsoClosed) throw closed()
           const other = open(db).get(made.faultId)
-          if (other) throw new AppError('conflict', `${other.personName} has this fault in hand.`)
           const times = { startedAt: moment(made.startedAt), seenHistoryAt: moment(made.seenHistoryAt) }
-          insert(db).run({ ...row, ...times })
+          insert(db).run({ ...row, ...times, ...besideOf(other) })
           for (const [place, item] of takenOver.entries())
             insertItem(db).run({ ...item, attendanceId: made.id, place })
         }),
@@ -92,6 +93,8 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
       write(() => {
         const { endedHow } = stateOf(db, id)
         if (endedHow === how) return { repeated: true }
+        // Somebody else came first: for what was done without signal that makes no difference.
+        if (endedHow !== null && actor().late) return { repeated: true }
         if (endedHow !== null)
           throw new AppError('conflict', `This attendance has already ended: ${endedHow}.`)
         end(db).run({ id, how, at: moment(at), words: words ?? null })
@@ -103,7 +106,21 @@ export function createAttendances({ db, write, moment, once }: Writer): Attendan
   }
 }
 
+/** How an attendance stands that begins: open, or beside the one that is, where it began without signal. */
+function besideOf(other: Attendance | undefined) {
+  if (!other) return { endedAt: null, endedHow: null, endedWords: null }
+  const { late } = actor()
+  if (!late) throw new AppError('conflict', `${other.personName} has this fault in hand.`)
+  const endedWords = `Arrived late: ${other.personName} had the fault in hand by then.`
+  return { endedAt: late.arrivedAt, endedHow: 'taken over', endedWords }
+}
+
 function mustBeInHand(db: Connection, made: Holding): void {
+  // What was done without signal is taken in, whoever has the fault in hand by now.
+  if (actor().late) {
+    mustBeTheirs(db, made)
+    return
+  }
   const { handedOver } = mustBeHeld(db, made)
   if (handedOver)
     throw new AppError('conflict', 'This fault is handed over. Take it back first, from its own page.')
@@ -119,6 +136,13 @@ function mustBeHeld(db: Connection, { faultId, attendanceId, by }: Holding): Sta
   if (attendance.personId !== by)
     throw new AppError('conflict', `${attendance.personName} has this fault in hand.`)
   return attendance
+}
+
+function mustBeTheirs(db: Connection, { faultId, attendanceId, by }: Holding): void {
+  const attendance = stateOf(db, attendanceId)
+  if (attendance.closed && !actor().late?.alsoClosed) throw closed()
+  if (attendance.faultId !== faultId || attendance.personId !== by)
+    throw new AppError('conflict', 'This attendance is another’s.')
 }
 
 function stateOf(db: Connection, id: string): State {

@@ -10,6 +10,8 @@ import type { Writer } from '../engine/writer.ts'
 
 export interface FaultSummary {
   id: string
+  /** The short number said on the phone; none yet where it was reported without signal. */
+  number: number | null
   positionId: string
   positionName: string
   siteId: string
@@ -65,7 +67,7 @@ type Row = Omit<FaultSummary, 'clearedItself' | 'people' | 'lastFinding' | 'last
 }
 
 const SELECT = `
-  SELECT f.id, f.position_id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName, p.equipment,
+  SELECT f.id, (SELECT number FROM fault_numbers WHERE fault_id = f.id) AS number, f.position_id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName, p.equipment,
   f.tree, f.symptom, f.reported_at AS reportedAt, f.protection, w.name AS attendedBy, w.id AS attendedById,
   c.at AS closedAt, c.outcome, c.cause, c.cleared_itself AS clearedItself, c.changed,
   (SELECT coalesce(round(sum(max(0, julianday(coalesce(t.ended_at, @now)) - julianday(t.started_at))) * 1440), 0)
@@ -148,7 +150,7 @@ function inWords(kind: Finding['kind'], text: string, reading: string | null): s
     case 'cannot tell':
       return 'cannot tell'
     case 'departure':
-      return 'left the path'
+      return 'another check chosen'
     case 'rejection':
       return 'a cause ruled out'
     default:

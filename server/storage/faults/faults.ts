@@ -22,7 +22,10 @@ import { type RepairRow, repair } from './repairs.ts'
 
 export type { FaultSummary }
 
-export type NewFault = Fault & { conditions: { name: string; value: string }[]; recordedAt?: string }
+export type NewFault = Omit<Fault, 'number'> & {
+  conditions: { name: string; value: string }[]
+  recordedAt?: string
+}
 
 export type Faults = Omit<FaultSummaries, 'summary'> & {
   create(fault: NewFault): Written
@@ -99,7 +102,8 @@ type Flat<T, K extends keyof T> = Omit<T, K> & Record<K, number>
 
 const fault = sql<[string], Flat<Fault, 'intermittent'>>(`
   SELECT id, position_id AS positionId, tree, edition_id AS editionId, symptom, reported_at AS reportedAt,
-    reported_by AS reportedBy, recorded_by AS recordedBy, noticed, protection, intermittent
+    reported_by AS reportedBy, recorded_by AS recordedBy, noticed, protection, intermittent,
+    (SELECT number FROM fault_numbers WHERE fault_id = faults.id) AS number
   FROM faults WHERE id = ? AND ${inForce('faults', 'id')}`)
 const conditions = sql<[string], { name: string; value: string }>(
   'SELECT name, value FROM conditions WHERE fault_id = ? ORDER BY name',
@@ -114,25 +118,25 @@ const findings = sql<[string], FindingRow>(`
   SELECT f.id, f.attendance_id AS attendanceId, f.seq, f.at, f.by, p.name AS byName, f.kind, f.tree, f."check", f.text,
     f.reading, f.range, f.verdict, f.chosen_row AS chosenRow, f.reason, f.note, f.instrument, f.taken, f.flag,
     f.replaces
-  FROM findings f JOIN people p ON p.id = f.by WHERE f.fault_id = ? ORDER BY f.seq`)
+  FROM findings f JOIN people p ON p.id = f.by WHERE f.fault_id = ? ORDER BY f.at, f.attendance_id, f.seq`)
 const disturbances = sql<[string], Disturbance>(`
   SELECT d.id, d.attendance_id AS attendanceId, d.at, d.by, p.name AS byName, d.item
-  FROM disturbances d JOIN people p ON p.id = d.by WHERE d.fault_id = ? ORDER BY d.seq`)
+  FROM disturbances d JOIN people p ON p.id = d.by WHERE d.fault_id = ? ORDER BY d.at, d.attendance_id, d.seq`)
 const restorations = sql<[string], Restoration>(`
   SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.item_key AS itemKey, r.how, r.note
-  FROM restorations r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.seq`)
+  FROM restorations r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.at, r.attendance_id, r.seq`)
 const repairs = sql<[string], RepairRow>(`
   SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.cause, r.action, r.words, r.swap, r.fuse,
     o.name AS overrideName
   FROM repairs r JOIN people p ON p.id = r.by LEFT JOIN people o ON o.id = r.override_by
-  WHERE r.fault_id = ? ORDER BY r.seq`)
+  WHERE r.fault_id = ? ORDER BY r.at, r.attendance_id, r.seq`)
 const proofs = sql<[string], ProofRow>(`
   SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.kind, r.cause, r.round, r.passed,
     r.tree, r."check", r.text, r.reading, r.range, r.verdict, r.instrument, r.taken, r.reason
-  FROM proofs r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.seq`)
+  FROM proofs r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.at, r.attendance_id, r.seq`)
 const identities = sql<[string], Flat<IdentityCheck, 'matched'>>(`
   SELECT i.id, i.attendance_id AS attendanceId, i.at, i.by, p.name AS byName, i.typed, i.matched
-  FROM identities i JOIN people p ON p.id = i.by WHERE i.fault_id = ? ORDER BY i.seq`)
+  FROM identities i JOIN people p ON p.id = i.by WHERE i.fault_id = ? ORDER BY i.at, i.attendance_id, i.seq`)
 const holdReleases = sql<[string], HoldRelease>(`
   SELECT h.id, h.at, h.by, p.name AS byName, h.reason
   FROM hold_releases h JOIN people p ON p.id = h.by WHERE h.fault_id = ? ORDER BY h.seq`)
@@ -147,12 +151,12 @@ const items = sql<[string], Handover['items'][number] & { handoverId: string }>(
   FROM handovers h JOIN handover_items i ON i.handover_id = h.id
     LEFT JOIN handover_confirmations c ON c.handover_id = i.handover_id AND c.key = i.key
   WHERE h.fault_id = ? ORDER BY h.seq, i.place`)
-const closure = sql<[string], Flat<Closure, 'clearedItself'>>(`
+const closure = sql<[string], Flat<Omit<Closure, 'told'>, 'clearedItself'> & { told: string | null }>(`
   SELECT c.id, c.attendance_id AS attendanceId, c.at, c.by, p.name AS byName, c.outcome, c.cause,
-    c.cleared_itself AS clearedItself, c.changed, c.words
+    c.cleared_itself AS clearedItself, c.changed, c.words, c.told
   FROM closures c JOIN people p ON p.id = c.by WHERE c.fault_id = ?`)
-const signatures = sql<[string], Signature>(`
-  SELECT id, at, by, printed_name AS printedName, meaning, content_hash AS contentHash
+const signatures = sql<[string], Omit<Signature, 'unseen'> & { unseen: string | null }>(`
+  SELECT id, at, by, printed_name AS printedName, meaning, content_hash AS contentHash, unseen
   FROM signatures WHERE fault_id = ? ORDER BY seq`)
 
 /** Gives a function from a fault's id to its record; it throws 'not found' when there is no such fault. */
@@ -165,7 +169,7 @@ export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
       fault: { ...row, intermittent: row.intermittent === 1 },
       conditions: conditions(db).all(id),
       attendances: attendances(db).all(id),
-      findings: findings(db).all(id).map(finding),
+      findings: findings(db).all(id).map(numbered).map(finding),
       disturbances: disturbances(db).all(id),
       restorations: restorations(db).all(id),
       repairs: repairs(db).all(id).map(repair),
@@ -175,11 +179,27 @@ export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
         .map(row => ({ ...row, matched: row.matched === 1 })),
       holdReleases: holdReleases(db).all(id),
       handovers: withItems(handovers(db).all(id), items(db).all(id)),
-      closure: closed === undefined ? null : { ...closed, clearedItself: closed.clearedItself === 1 },
-      signatures: signatures(db).all(id),
+      closure: closed === undefined ? null : closureOf(closed),
+      signatures: signatures(db)
+        .all(id)
+        .map(row => ({ ...row, unseen: JSON.parse(row.unseen ?? '[]') })),
     }
   })
   return id => read(id)
+}
+
+function closureOf({ told, ...closed }: NonNullable<ReturnType<ReturnType<typeof closure>['get']>>): Closure {
+  return {
+    ...closed,
+    clearedItself: closed.clearedItself === 1,
+    told: told === null ? null : JSON.parse(told),
+  }
+}
+
+/** What was done without signal arrives late, and is numbered with the rest by when it was done. */
+function numbered(row: FindingRow, at: number): FindingRow {
+  row.seq = at + 1
+  return row
 }
 
 function withItems(

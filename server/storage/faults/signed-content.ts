@@ -11,6 +11,8 @@ export interface Signing {
   by: string
   printedName: string
   meaning: string
+  /** JSON: ids of rows that whoever signed without signal had not; null when there are none. */
+  unseen: string | null
 }
 
 const rowsWhere = (condition: string) => (name: string) => ({
@@ -46,14 +48,20 @@ const laterParts = [
 ]
 
 /** SHA-256, hexadecimal. */
-export function hashSigned(db: Connection, { faultId, at, by, printedName, meaning }: Signing): string {
+export function hashSigned(
+  db: Connection,
+  { faultId, at, by, printedName, meaning, unseen }: Signing,
+): string {
+  const others = new Set<Value>(unseen === null ? [] : JSON.parse(unseen))
+  const seen = (rows: Row[]) =>
+    rows.filter(row => ![row.id, row.handover_id, row.attendance_id].some(id => id && others.has(id)))
   return sha256(
     JSON.stringify([
       { faultId, at, by, printedName, meaning },
       [
-        ...parts.map(({ name, rows }) => [name, texts(rows(db).all(faultId))] as const),
+        ...parts.map(({ name, rows }) => [name, texts(seen(rows(db).all(faultId)))] as const),
         ...laterParts
-          .map(({ name, rows }) => [name, texts(rows(db).all(faultId))] as const)
+          .map(({ name, rows }) => [name, texts(seen(rows(db).all(faultId)))] as const)
           .filter(([, rows]) => rows.length > 0),
       ],
     ]),

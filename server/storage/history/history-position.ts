@@ -12,6 +12,8 @@ export interface PositionFault {
   family: string
   symptom: string
   atMs: number
+  /** When it was closed; null while it is open. */
+  closedMs: number | null
   outcome: string | null
   /** `equipment/cause` */
   cause: string | null
@@ -58,10 +60,14 @@ interface Row {
 
 const faults = sql<
   object,
-  Omit<PositionFault, 'atMs' | 'clearedItself'> & { at: string; cleared: number | null }
+  Omit<PositionFault, 'atMs' | 'closedMs' | 'clearedItself'> & {
+    at: string
+    closed: string | null
+    cleared: number | null
+  }
 >(`
-    SELECT f.id, f.tree AS family, f.symptom, f.reported_at AS at, c.outcome, c.cause, c.cleared_itself AS cleared,
-      f.protection
+    SELECT f.id, f.tree AS family, f.symptom, f.reported_at AS at, c.at AS closed, c.outcome, c.cause,
+      c.cleared_itself AS cleared, f.protection
     FROM faults f LEFT JOIN closures c ON c.fault_id = f.id
     WHERE f.position_id = @positionId AND f.reported_at >= @from AND f.reported_at < @to
       AND ${inForce('faults', 'f.id')} ORDER BY f.reported_at`)
@@ -114,9 +120,11 @@ export function createHistoryOfPosition({ db }: Writer): HistoryOfPosition {
     faults: (positionId, window) =>
       faults(db)
         .all({ positionId, ...bounds(window) })
-        .flatMap(({ at, cleared, ...row }) => {
+        .flatMap(({ at, closed, cleared, ...row }) => {
           const atMs = timeMs(at)
-          return atMs === null ? [] : [{ ...row, atMs, clearedItself: cleared === 1 }]
+          return atMs === null
+            ? []
+            : [{ ...row, atMs, closedMs: timeMs(closed ?? ''), clearedItself: cleared === 1 }]
         }),
     visits: (positionId, window) =>
       visits(db)

@@ -15,7 +15,7 @@ export interface DayTemperatures {
 
 export interface HistoryWeather {
   /** How often each word was noted of a condition at faults in the window. */
-  conditions(name: string, window: Span): { value: string; faults: number }[]
+  conditions(name: string, windows: readonly Span[]): { value: string; faults: number }[]
   /** Every day that has them, in order. */
   dailyTemperatures(): DayTemperatures[]
 }
@@ -30,7 +30,13 @@ const days = sql<[], DayTemperatures>(`
 
 export function createHistoryWeather({ db }: Writer): HistoryWeather {
   return {
-    conditions: (name, window) => conditions(db).all({ name, ...bounds(window) }),
+    conditions: (name, windows) => {
+      const counts = new Map<string, number>()
+      for (const window of windows)
+        for (const { value, faults } of conditions(db).all({ name, ...bounds(window) }))
+          counts.set(value, (counts.get(value) ?? 0) + faults)
+      return [...counts].map(([value, faults]) => ({ value, faults })).sort((a, b) => b.faults - a.faults)
+    },
     dailyTemperatures: () => days(db).all(),
   }
 }

@@ -10,6 +10,7 @@ import { createHistoryReadings, type HistoryReadings } from './history-readings.
 import { createHistoryUnits, type HistoryUnits } from './history-units.ts'
 import { createHistoryWeather, type HistoryWeather } from './history-weather.ts'
 import { bounds, joinedWindow, rowsOfWindow, type Span } from './history-window.ts'
+import { createKnownSpans, type KnownSpans } from './known-spans.ts'
 
 export interface HistoryPosition {
   id: string
@@ -20,6 +21,8 @@ export interface HistoryPosition {
   indicated: boolean
   inServiceMs: number
   outOfServiceMs: number | null
+  /** Times of which no record is known; none where left out. */
+  outages?: Span[]
 }
 
 export interface HistoryFault {
@@ -61,8 +64,8 @@ export interface HistoryRepair {
 }
 
 export interface History extends HistoryUnits, HistoryWeather {
-  /** When the first fault on record was reported: before that no faults were counted. Null without faults. */
-  beginsMs(): number | null
+  /** What tells from when until when the faults on record are all there were. */
+  faultSources: KnownSpans['faultSources']
   /** By site and name. */
   positions(): HistoryPosition[]
   /** Moments of report in the window, ascending, for each position and symptom that has any. */
@@ -88,7 +91,7 @@ export interface History extends HistoryUnits, HistoryWeather {
 
 const positions = sql<
   [],
-  Omit<HistoryPosition, 'indicated' | 'inServiceMs' | 'outOfServiceMs'> & {
+  Omit<HistoryPosition, 'indicated' | 'inServiceMs' | 'outOfServiceMs' | 'outages'> & {
     indicated: number
     inService: string
     outOfService: string | null
@@ -97,8 +100,6 @@ const positions = sql<
     SELECT p.id, p.name, s.id AS siteId, s.name AS siteName, p.equipment, p.indicated, p.in_service AS inService,
       p.out_of_service AS outOfService
     FROM positions p JOIN sites s ON s.id = p.site_id ORDER BY s.name, p.name`)
-const begins = scalar<[], string | null>(`SELECT min(reported_at) FROM faults
-  WHERE reported_at >= '1900' AND ${inForce('faults', 'id')}`)
 const closedUnknown = scalar<[], string>('SELECT fault_id FROM imported_faults WHERE closed_known = 0')
 const facts = sql<[string], { positionId: string; fact: string; value: string }>(`
   SELECT position_id AS positionId, fact, value FROM position_facts
@@ -135,7 +136,7 @@ const proofTimes = joinedWindow(
 export function createHistory(writer: Writer): History {
   const { db } = writer
   return {
-    beginsMs: () => timeMs(begins(db).get() ?? ''),
+    faultSources: createKnownSpans(writer).faultSources,
     positions: () =>
       positions(db)
         .all()

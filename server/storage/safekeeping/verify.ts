@@ -127,7 +127,8 @@ function verifyRows(db: Connection, table: WatchedTable, say: Say): number {
 
 function verifySignatures(db: Connection, say: Say): number {
   const all = db.prepare<[], Signing & { contentHash: string }>(`
-    SELECT fault_id AS faultId, at, by, printed_name AS printedName, meaning, content_hash AS contentHash FROM signatures`)
+    SELECT fault_id AS faultId, at, by, printed_name AS printedName, meaning, content_hash AS contentHash, unseen
+    FROM signatures`)
   const signatures = all.all()
   for (const { contentHash, ...signing } of signatures) {
     if (hashSigned(db, signing) === contentHash) continue

@@ -6,7 +6,7 @@ import sqlite3InitModule from '@sqlite.org/sqlite-wasm'
 import { migrate } from '../../storage/engine/migrate.ts'
 import { viewsOf } from '../../web/host/print-views.ts'
 import type { Copy } from '../../web/tablet/copy.ts'
-import { openCarried } from '../carried.ts'
+import { openCarried, withoutNumbers } from '../carried.ts'
 import { type Asked, createProgram, type Drawn, type Program } from '../program.ts'
 import { openInMemory, type TabletDatabase } from '../sqlite.ts'
 import { cached } from './assets.ts'
@@ -44,8 +44,34 @@ function rightTime({ clockAheadMs }: store.Shift): string {
   return new Date(Date.now() - clockAheadMs).toISOString()
 }
 
+/** A clock that was put back meanwhile dates no act before the one before it. */
+function timeOfNext(shift: store.Shift, acts: store.Act[]): string {
+  return [rightTime(shift), ...acts.map(({ doneAt }) => doneAt)].sort().at(-1) ?? ''
+}
+
+let loading: Promise<Memory> | null = null
+
+/** One memory, however many ask for it at once: acts in a second one would be hidden from the first. */
 async function loaded(): Promise<Memory> {
   if (memory) return memory
+  loading ??= fromDisk()
+  const mine = loading
+  try {
+    const made = await mine
+    if (loading === mine) memory = made
+    return memory ?? made
+  } finally {
+    if (loading === mine) loading = null
+  }
+}
+
+/** The next request reads the disk again. */
+function forget(): void {
+  memory = null
+  loading = null
+}
+
+async function fromDisk(): Promise<Memory> {
   const [shift, base, jar, acts] = await Promise.all([
     store.readKept('shift'),
     store.readKept('base'),
@@ -55,10 +81,12 @@ async function loaded(): Promise<Memory> {
   if (!shift || !base) throw new Error('nothing is carried')
   const db = openInMemory(await sqlite(), base)
   // A newer program meets the copy that an older one took.
-  if (shift.about.schema < builtFacts.migrations.length) migrate(db, builtFacts.migrations, rightTime(shift))
+  if (shift.about.schema < builtFacts.migrations.length) {
+    migrate(db, builtFacts.migrations, rightTime(shift))
+    withoutNumbers(db)
+  }
   const made = { shift, program: programOf(db, shift), acts, jar: jar ?? {} }
   for (const act of acts) if (act.token === shift.token) await made.program.answer(askedAgain(act))
-  memory = made
   return made
 }
 
@@ -118,7 +146,7 @@ export async function explain(asked: Omit<Asked, 'cookies'>, error: unknown): Pr
  */
 export async function record(asked: Omit<Asked, 'cookies'>, { sent }: { sent: boolean }): Promise<Drawn> {
   const { program, acts, jar, shift } = await loaded()
-  const doneAt = rightTime(shift)
+  const doneAt = timeOfNext(shift, acts)
   const drawn = await program.answer({ ...asked, cookies: jar, doneAt })
   const id = drawn.written
   if (id !== null && !acts.some(act => act.id === id)) {
@@ -131,13 +159,15 @@ export async function record(asked: Omit<Asked, 'cookies'>, { sent }: { sent: bo
       cookies: jar,
       doneAt,
       clockAheadMs: shift.clockAheadMs,
+      copiedAt: shift.about.madeAt,
+      edition: shift.about.editions[0]?.id,
       sent,
       apart: null,
     }
     try {
-      await store.putAct(act)
+      await store.addAct(act)
     } catch (error) {
-      memory = null
+      forget()
       throw error
     }
     acts.push(act)
@@ -176,23 +206,25 @@ export async function markSent(act: store.Act, apart: string | null): Promise<vo
   if (memory) memory.acts = memory.acts.map(one => (one.id === act.id ? done : one))
 }
 
-/** Takes a copy in, whole, in place of the one before. Acts that wait must have been sent. */
-export async function takeIn(shift: store.Shift, { tables, ...about }: Copy): Promise<void> {
+/** Those the depot has acknowledged. */
+export async function sent(): Promise<store.Act[]> {
+  return (memory?.acts ?? (await store.readActs())).filter(act => act.sent)
+}
+
+/** Takes a copy in, whole, in place of the one before; the acts of this tablet that are `within` it are let go. */
+export async function takeIn(
+  shift: store.Shift,
+  { tables, ...about }: Copy,
+  within: store.Act[],
+): Promise<void> {
   if (about.schema !== builtFacts.migrations.length)
     throw new Error('The depot runs another version of the program. Load the page again.')
   const db = openInMemory(await sqlite())
   openCarried(db, { migrations: builtFacts.migrations, tables, now: about.madeAt })
   const base = db.bytes()
   db.close()
-  const acts = await store.readActs()
-  const kept = { ...shift, about, locked: false }
-  await store.replaceCopy(
-    kept,
-    base,
-    about.cookies,
-    acts.filter(act => act.sent),
-  )
-  memory = null
+  await store.replaceCopy({ ...shift, about }, base, about.cookies, within)
+  forget()
 }
 
 export async function lock(locked: boolean): Promise<void> {
@@ -204,7 +236,7 @@ export async function lock(locked: boolean): Promise<void> {
 }
 
 export async function drop(): Promise<void> {
-  memory = null
+  forget()
   await store.dropCopy()
 }
 

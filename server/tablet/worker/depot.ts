@@ -4,7 +4,7 @@
 import type { Copy } from '../../web/tablet/copy.ts'
 import { fromText } from '../../web/tablet/with-maps.ts'
 import { putBy } from './assets.ts'
-import { drop, inTurn, lock, markSent, shiftNow, takeIn, unsent } from './carrying.ts'
+import { drop, inTurn, lock, markSent, sent, shiftNow, takeIn, unsent } from './carrying.ts'
 import { noteLost, noteSignal } from './contact.ts'
 import type { Act, Shift } from './store.ts'
 
@@ -15,9 +15,12 @@ export const patienceMs = 1500
 const sendingMs = 8000
 const copyMs = 120_000
 
-/** Whether an answer is the depot's own: not a captive portal's, nor a proxy's that can't reach it. */
-function isDepots({ headers, status, type }: Response): boolean {
-  return type === 'opaqueredirect' || (headers.has('X-Request-Id') && ![502, 503, 504].includes(status))
+/**
+ * Whether an answer is the depot's own and can be used: not a captive portal's, nor a proxy's that can't reach it, nor
+ * one that the depot failed at. A redirect that a browser hides may be anybody's.
+ */
+function isDepots({ headers, status }: Response): boolean {
+  return headers.has('X-Request-Id') && status < 500 && status !== 408 && status !== 429
 }
 
 /** Asks the depot; null when it does not answer in time, or something else answers for it. */
@@ -26,7 +29,9 @@ export async function ask(
   init: RequestInit,
   ms: number,
 ): Promise<Response | null> {
-  const answer = await fetch(request, { ...init, signal: AbortSignal.timeout(ms) }).catch(() => null)
+  const answer = await fetch(request, { redirect: 'manual', ...init, signal: AbortSignal.timeout(ms) }).catch(
+    () => null,
+  )
   const good = answer !== null && isDepots(answer)
   await (good ? noteSignal() : noteLost())
   return good ? answer : null
@@ -59,11 +64,13 @@ async function tellPages(unsent: number): Promise<void> {
 }
 
 async function send(act: Act): Promise<{ apart: string | null } | null> {
-  const { token, id, seq, address, form, doneAt, clockAheadMs } = act
+  const { token, id, seq, address, form, doneAt, clockAheadMs, copiedAt, edition } = act
   const fields = {
     ...{ shift: token, act: id, seq: String(seq), path: address, form, doneAt },
     cookies: new URLSearchParams(act.cookies).toString(),
     clockAheadMs: String(clockAheadMs),
+    ...(copiedAt !== undefined && { copiedAt }),
+    ...(edition !== undefined && { edition }),
   }
   const reply = await ask('/tablet/acts', post(fields), sendingMs)
   const said = reply?.ok ? await reply.json().catch(() => null) : null
@@ -83,11 +90,12 @@ export async function carry(): Promise<void> {
   if (!reply?.ok) throw new Error('The depot did not begin a shift.')
   const said: { token: string; until: string; now: string } = await reply.json()
   const clockAheadMs = Math.round((before + Date.now()) / 2 - Date.parse(said.now))
+  const within = await sent()
   const copy = await fetchCopy('')
   if (!copy) throw new Error('The copy of the depot did not arrive.')
   const { tables: _tables, ...about } = copy
   const shift: Shift = { token: said.token, until: said.until, about, clockAheadMs, locked: false }
-  await inTurn(() => takeIn(shift, copy))
+  await inTurn(() => takeIn(shift, copy, within))
 }
 
 type Same = { same: true; person: string }
@@ -106,21 +114,22 @@ const freshMs = 5 * 60_000
 let lookedAt = 0
 
 /**
- * Brings the copy up to date, now and then. Whoever else is signed in now is not shown this person's shift: its copy
- * goes.
+ * Brings the copy up to date, now and then, or at once. Whoever else is signed in now is not shown this person's shift:
+ * its copy goes.
  */
-export async function freshen(): Promise<void> {
+export async function freshen(atOnce = false): Promise<void> {
   const shift = await shiftNow()
-  if (!shift || (Date.now() - lookedAt < freshMs && !shift.locked)) return
+  if (!shift || (Date.now() - lookedAt < freshMs && !shift.locked && !atOnce)) return
   if (!(await sendAll())) return
   lookedAt = Date.now()
-  const answer = await askCopy(shift.locked ? '' : shift.about.stamp)
+  // What is recorded while a copy is on its way may not be in it, and stays beside it.
+  const within = await sent()
+  const answer = await askCopy(shift.locked || atOnce ? '' : shift.about.stamp)
   if (!answer) return
   const person = 'same' in answer ? answer.person : answer.person.id
   await inTurn(async () => {
     if (person !== shift.about.person.id) await drop()
     else if ('same' in answer) await lock(false)
-    // What was recorded here meanwhile is not in it.
-    else if ((await unsent()).length === 0) await takeIn(shift, answer)
+    else await takeIn({ ...shift, locked: false }, answer, within)
   })
 }

@@ -4,7 +4,7 @@
 /// <reference lib="webworker" />
 import { AppError } from '../../errors.ts'
 import type { Asked, Drawn } from '../program.ts'
-import { cached, isPlain } from './assets.ts'
+import { cached, isPlain, putBy } from './assets.ts'
 import { carries, explain, inTurn, lock, record, shiftNow, show, unsent } from './carrying.ts'
 import { contact } from './contact.ts'
 import { ask, freshen, patienceMs, sendAll } from './depot.ts'
@@ -13,9 +13,12 @@ import type { Shift } from './store.ts'
 
 declare const self: ServiceWorkerGlobalScope
 
-self.addEventListener('install', () => void self.skipWaiting())
+// A new program has its own sheets and SQLite with it before it takes the place of the one that works.
+self.addEventListener('install', event => event.waitUntil(putBy().then(() => self.skipWaiting())))
 self.addEventListener('activate', event => event.waitUntil(self.clients.claim()))
 self.addEventListener('message', event => event.waitUntil(heard(event)))
+// Where a browser wakes the worker when there is signal again, also with no page open.
+self.addEventListener('sync', event => (event as ExtendableEvent).waitUntil(sendAll()))
 
 self.addEventListener('fetch', event => {
   const { request } = event
@@ -36,7 +39,12 @@ type Form = Omit<Asked, 'cookies'>
 async function respond(event: FetchEvent, url: URL): Promise<Response> {
   const { request } = event
   const shift = await shiftNow()
-  if (!shift) return fetch(request)
+  const waits = (await unsent()).length > 0
+  if (!shift) {
+    // Its copy has gone; what waits is sent all the same.
+    if (waits) event.waitUntil(sendAll())
+    return fetch(request)
+  }
   const asked: Form = {
     method: request.method,
     address: url.pathname + url.search,
@@ -44,15 +52,24 @@ async function respond(event: FetchEvent, url: URL): Promise<Response> {
     wantsJson: !request.headers.get('Accept')?.includes('text/html'),
   }
   if (shift.locked || !(await carries(asked.method, asked.address))) return passOn(event, asked, shift)
-  const waits = (await unsent()).length > 0
   event.waitUntil(waits ? sendAll() : freshen())
   // While something waits, the depot would answer without it.
   if (waits || (await isAway())) return responseOf(await fromTablet(event, asked))
-  const answer = await ask(request.clone(), {}, patienceMs)
+  const answer = await ask(asked.address, asItCame(request, asked), patienceMs)
   if (answer === null) return responseOf(await fromTablet(event, asked))
-  if (asked.method === 'POST') event.waitUntil(recordToo(asked, answer.clone()))
-  return answer
+  if (asked.method === 'POST' && !(await recordToo(asked, answer.clone()))) event.waitUntil(freshen(true))
+  const to = redirectOf(answer)
+  return to === null ? answer : redirectTo(to)
 }
+
+/** The same request, whose redirect the depot puts into words: the browser would hide even who made it. */
+function asItCame({ headers: given }: Request, { method, body }: Form): RequestInit {
+  const headers = new Headers(given)
+  headers.set('X-Redirects', 'told')
+  return { method, headers, redirect: 'manual', ...(method === 'POST' && { body }) }
+}
+
+const redirectOf = ({ headers }: Response) => headers.get('X-Redirect-To')
 
 /** A moment ago there was no signal: no page waits to find that out again. */
 async function isAway(): Promise<boolean> {
@@ -80,11 +97,15 @@ function waiting(drawn: Drawn, { wantsJson }: Form): Drawn {
   return { ...drawn, body: JSON.stringify({ ...JSON.parse(drawn.body), waits: true }) }
 }
 
-/** What the depot has recorded is recorded here too, so that the walk goes on without signal. */
-async function recordToo(asked: Form, answer: Response): Promise<void> {
+/**
+ * What the depot has recorded is recorded here too, before it is answered, so that the walk goes on without signal.
+ * False when it could not be: then the copy is behind.
+ */
+async function recordToo(asked: Form, answer: Response): Promise<boolean> {
   const said = answer.ok ? await answer.json().catch(() => null) : null
-  if (answer.type !== 'opaqueredirect' && !said?.kept) return
-  await inTurn(async () => void (await record(asked, { sent: true }).catch(() => null)))
+  if (redirectOf(answer) === null && !said?.kept) return true
+  if (!new URLSearchParams(asked.body).has('id')) return true
+  return inTurn(async () => (await record(asked, { sent: true })).written !== null).catch(() => false)
 }
 
 /** These end a session or begin another: until the depot has said who is there, the tablet shows nothing. */
@@ -117,6 +138,9 @@ const pause = (ms: number) => new Promise(done => setTimeout(done, ms))
 
 function responseOf({ status, headers, body }: Drawn): Response {
   const { Location: to, ...others } = headers
-  if (to !== undefined) return Response.redirect(new URL(to, self.location.origin).href, 303)
-  return new Response(body, { status, headers: others })
+  return to === undefined ? new Response(body, { status, headers: others }) : redirectTo(to)
+}
+
+function redirectTo(address: string): Response {
+  return Response.redirect(new URL(address, self.location.origin).href, 303)
 }

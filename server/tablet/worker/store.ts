@@ -16,6 +16,9 @@ export interface Act {
   /** UTC ISO text, by the tablet's clock put right by the depot's. */
   doneAt: string
   clockAheadMs: number
+  /** When the copy was made that it was done over, and the edition in use there; not known of acts of an older program. */
+  copiedAt?: string
+  edition?: string
   /** Acknowledged by the depot. */
   sent: boolean
   /** Why the depot let it stand apart; null when it did not, or is not known yet. */
@@ -60,6 +63,17 @@ function database(): Promise<IDBDatabase> {
     request.onsuccess = () => resolve(request.result)
     request.onerror = () => reject(request.error)
   })
+  // What failed once is tried again with the next request.
+  open.then(
+    db => {
+      db.onclose = () => {
+        open = null
+      }
+    },
+    () => {
+      open = null
+    },
+  )
   return open
 }
 
@@ -96,6 +110,11 @@ export function keep<K extends keyof Kept>(name: K, value: Kept[K]): Promise<voi
 /** By shift and number. */
 export function readActs(): Promise<Act[]> {
   return read('acts', store => store.getAll())
+}
+
+/** Rejects when there is one of that number: none takes the place of another. */
+export function addAct(act: Act): Promise<void> {
+  return change(({ acts }) => void acts.add(act))
 }
 
 export function putAct(act: Act): Promise<void> {

@@ -5,6 +5,8 @@ import * as proposals from './drafts/proposals.ts'
 import * as replays from './drafts/replays.ts'
 import * as trying from './drafts/try.ts'
 import * as editions from './editions/editions.ts'
+import * as limitFiles from './limits/limit-files.ts'
+import * as limits from './limits/limits.ts'
 import * as cost from './trees/cost.ts'
 import * as coverage from './trees/coverage.ts'
 import * as evidence from './trees/evidence.ts'
@@ -23,6 +25,11 @@ export const authorRoutes: Route[] = [
   post('/knowledge/:tree/withdrawal', 'publish knowledge', editions.withdrawTree),
   post('/knowledge/:tree/withdrawal/end', 'publish knowledge', editions.liftTree),
   get('/coverage', 'review knowledge', coverage.show),
+  get('/limits', 'review knowledge', limits.index),
+  get('/limits/:kind', 'review knowledge', limits.show),
+  post('/limits/:kind', 'write knowledge', limits.update),
+  get('/limits/:kind/file', 'review knowledge', limitFiles.show),
+  post('/limits/:kind/file', 'write knowledge', limitFiles.create),
   get('/drafts/new', 'write knowledge', drafts.add),
   get('/drafts/import', 'write knowledge', drafts.addImport),
   post('/drafts', 'write knowledge', drafts.create),

@@ -93,9 +93,9 @@ function sentOnce(deps: Deps, handle: Handle): Handle {
 const isAsync = (handle: Handle) => handle.constructor.name === 'AsyncFunction'
 
 /** Who the trail names. */
-function actorOf({ visitor: { person, tablet }, doneAt }: Request): Actor {
+function actorOf({ visitor: { person, tablet }, doneAt, late }: Request): Actor {
   const who = { personId: person?.id ?? null, tabletId: tablet?.id ?? null }
-  return doneAt === undefined ? who : { ...who, doneAt }
+  return doneAt === undefined ? who : { ...who, doneAt, ...(late && { late }) }
 }
 
 /** Technicians record all at once, and do nothing with it but answer. */

@@ -89,8 +89,7 @@ export function createDrawing(deps: Deps, pages: PageDrawing): Drawing {
           noStore(res)
           return sendHtml(req, res, pages.page(requestOf(req, res), answer.view, answer.locals))
         case 'redirect':
-          // Without the page that Express makes for browsers that follow no address.
-          return void res.type('text').location(answer.to).end()
+          return sendRedirect(req, res, answer.to)
         case 'json':
           return sendJson(req, res, answer)
         case 'text':
@@ -113,6 +112,17 @@ export function createDrawing(deps: Deps, pages: PageDrawing): Drawing {
     const drawn = html && { html: pages.part(requestOf(req, res), html.view, html.locals) }
     res.json({ ...data, ...drawn })
   }
+}
+
+/**
+ * A service worker sees nothing of a redirect, not even whose it is: one that asks for it is told in a header where it
+ * leads, so that a captive portal's is not taken for ours.
+ */
+function sendRedirect(req: ExpressRequest, res: Response, to: string): void {
+  if (req.get('X-Redirects') === 'told') res.status(200).setHeader('X-Redirect-To', to)
+  // Without the page that Express makes for browsers that follow no address.
+  else res.type('text').location(to)
+  res.end()
 }
 
 function noStore(res: Response): void {

@@ -1,4 +1,5 @@
 import { AppError } from '../../errors.ts'
+import type { Late } from '../../storage/engine/acting.ts'
 import type { Person, Tablet } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 
@@ -26,6 +27,8 @@ export interface Request {
   visitor: Visitor
   /** When it was done, of what arrives later; UTC ISO text. */
   doneAt?: string
+  /** Of what arrived late: when, and what was not on the tablet. */
+  late?: Late
   /** Who is there now, after a wait, where that is no matter of a session's cookie. */
   stillThere?: () => Person | null
   /** Reads a form with a file. Throws 'too large' and 'invalid'. */

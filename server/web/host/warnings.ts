@@ -1,13 +1,14 @@
 import { slowedDown } from '../../auth/attempts.ts'
+import { demoLimits } from '../../knowledge/limit-use.ts'
 import { rescueCodeMade } from '../../storage/people/setup-codes.ts'
 import type { Person } from '../../storage/storage.ts'
 import type { Deps } from '../deps.ts'
 
 /** What stands at the head of each page of this person's; the database is asked only for somebody signed in. */
 export function warningsFor(deps: Deps, person: Person | null): string[] {
-  const list = deps.demoNotice ? [deps.demoNotice] : []
+  const list = deps.demoNotice ? [deps.demoNotice] : demoLimitWords(deps)
   const errors = deps.library.problems().filter(problem => problem.severity === 'error').length
-  if (person) list.push(...withdrawnWords(deps))
+  if (person) list.push(...withdrawnWords(deps), ...lateWords(deps, person))
   if (errors > 0 && person && person.role !== 'technician') {
     list.push(
       `The knowledge folder has ${errors} ${errors === 1 ? 'error' : 'errors'} and was not published: an earlier edition is in use. See Fault trees.`,
@@ -15,6 +16,16 @@ export function warningsFor(deps: Deps, person: Person | null): string[] {
   }
   if (person?.role === 'engineer') list.push(...engineersWarnings(deps))
   return list
+}
+
+/** On every page of real data, for everybody: nobody may take a verdict by a made-up limit for one that counts. */
+function demoLimitWords({ library }: Deps): string[] {
+  const count = demoLimits(library.current().knowledge)
+  if (count === 0) return []
+  const are = count === 1 ? '1 limit is a demo value' : `${count} limits are demo values`
+  return [
+    `${are}, not your railway’s. A verdict by a demo value proves nothing: go by your own instructions.`,
+  ]
 }
 
 function engineersWarnings(deps: Deps): string[] {
@@ -31,6 +42,19 @@ function engineersWarnings(deps: Deps): string[] {
       ? [`Wrong PINs or passwords were typed for ${[...names].slice(0, 3).join(', ')}. See People.`]
       : []),
   ]
+}
+
+/** For those who were at the fault, and for engineers: what arrived late may have left something undone. */
+function lateWords({ storage, clock, times }: Deps, { id, role }: Person): string[] {
+  if (role !== 'technician' && role !== 'engineer') return []
+  const dayAgo = new Date(clock().getTime() - 86_400_000).toISOString()
+  const told = storage.shifts.listTold(dayAgo, role === 'engineer' ? null : id)
+  return told
+    .slice(0, 3)
+    .map(
+      ({ siteName, positionName, at }) =>
+        `At ${siteName}, ${positionName}, something arrived late from a tablet, ${times.moment(at)}. Look at “Arrived late” on the fault’s record.`,
+    )
 }
 
 /** On every page for everybody: a technician out with a withdrawn tree must learn of it at once. */

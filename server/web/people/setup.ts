@@ -47,7 +47,7 @@ export const create = (deps: Deps) => async (req: Request) => {
     return makeEngineer(deps, codeHash, { name: form.data.name, pinHash, passwordHash })
   })
   if ('error' in made) return again(made.error)
-  return redirect('/tablets', { cookies: startSession(deps, req, made.id) })
+  return redirect('/first-steps', { cookies: startSession(deps, req, made.id) })
 }
 
 const closed = 'The first account has been made. Sign in.'

@@ -1,21 +1,23 @@
-// Forms that a tablet recorded without signal arrive here, in order, each exactly once. None is refused: what can't be
-// recorded as it was sent stands apart, beside the record.
+// Forms that a tablet recorded without signal arrive here, in order, each exactly once. None is refused: each is taken
+// into the record as the tablet knew it, and what can't be stands apart, beside the record.
 
 import { z } from 'zod'
 import { hashToken } from '../../auth/tokens.ts'
 import { AppError } from '../../errors.ts'
-import { clockOfActs } from '../../storage/engine/acting.ts'
 import { storageTrouble } from '../../storage/engine/trouble.ts'
-import type { LateAct, Person, Shift } from '../../storage/storage.ts'
+import type { LateAct, Person, Shift, Tablet } from '../../storage/storage.ts'
+import { knownTo, unseenIn } from '../../walk/known.ts'
+import type { FaultRecord } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
 import { type Answer, json } from '../host/answer.ts'
 import { answering } from '../host/answering.ts'
 import type { Request } from '../host/request.ts'
-import type { Route } from '../host/route.ts'
 import { secretFields } from '../host/secret-fields.ts'
 import { writtenTo } from '../host/sent-once.ts'
 import { carriedRoutes } from './carried-routes.ts'
 import { type Found, findRoute } from './find-route.ts'
+import { lateChanges } from './late-changes.ts'
+import { type LateView, lateDeps } from './late-deps.ts'
 
 const sent = z.object({
   shift: z.string().max(100),
@@ -28,54 +30,108 @@ const sent = z.object({
   cookies: z.string().max(2000).transform(readCookies),
   doneAt: z.iso.datetime(),
   clockAheadMs: z.coerce.number().int().optional(),
+  /** When the copy was made that it was done over, and the edition in use there. */
+  copiedAt: z.iso.datetime().optional(),
+  edition: z.string().max(100).optional(),
 })
 type Sent = z.output<typeof sent>
 
-type Handle = (req: Request) => Answer | Promise<Answer>
-
 /** Takes one act; the answer names it, with why it stands apart when it does. Throws 'forbidden' for a token that is none. */
-export const receive = (deps: Deps) => {
-  const handlers = new Map<Route, Handle>()
-  // A handler reads the time of the act, not of its arrival.
-  const then: Deps = { ...deps, clock: clockOfActs(deps.clock) }
-  const handlerOf = (route: Route): Handle => {
-    const handle = handlers.get(route) ?? answering(then, route)
-    handlers.set(route, handle)
-    return handle
-  }
+export const receive = (deps: Deps) => async (req: Request) => {
+  const read = sent.safeParse(req.body)
+  if (!read.success) throw new AppError('invalid', 'This is no act of a tablet.')
+  const act = read.data
+  const sender = senderOf(deps, act.shift)
+  const before = deps.storage.shifts.findAct(act.act)
+  if (before) return json({ arrived: before.id, apart: before.apart })
+  const arrivedAt = deps.clock().toISOString()
+  const found = findRoute(carriedRoutes, 'POST', act.path)
+  const late = lateAct(act, sender, found, arrivedAt)
+  const outcome = sender.revoked ? { ...nothing, apart: sender.revoked } : await take(deps, req, act, sender)
+  deps.storage.shifts.addAct({ ...late, ...outcome }, arrivedAt)
+  return json({ arrived: act.act, apart: outcome.apart })
+}
 
-  return async function receiveAct(req: Request) {
-    const act = sent.safeParse(req.body)
-    if (!act.success) throw new AppError('invalid', 'This is no act of a tablet.')
-    const { shift, person } = senderOf(deps, act.data.shift)
-    const before = deps.storage.shifts.findAct(act.data.act)
-    if (before) return json({ arrived: before.id, apart: before.apart })
-    const late = lateRequest(deps, req, act.data, { shift, person })
-    const found = findRoute(carriedRoutes, 'POST', late.path)
-    const apart = await trying(found, late, handlerOf)
-    const arrivedAt = deps.clock().toISOString()
-    deps.storage.shifts.addAct(lateAct(act.data, late, { shift, found, apart }), arrivedAt)
-    return json({ arrived: act.data.act, apart })
+/** `apart`: why it is not recorded; `beside`: what the tablet did not know of; `changes`: what it changes. In words. */
+type Outcome = Pick<LateAct, 'apart' | 'beside' | 'changes'>
+
+const nothing: Outcome = { apart: null, beside: null, changes: null }
+
+async function take(deps: Deps, req: Request, act: Sent, sender: Sender): Promise<Outcome> {
+  const found = findRoute(carriedRoutes, 'POST', act.path)
+  const faultId = found?.params.fault
+  const view = viewOf(deps, act, sender, faultId)
+  const record = faultId === undefined ? null : recordOf(deps, faultId)
+  const unseen = record ? unseenIn(record, knownTo(record, view)) : []
+  const late = lateRequest(deps, req, act, sender, unseen)
+  const apart = await trying(lateDeps(deps, view), found, late)
+  const beside = record && unseen.length > 0 && apart === null ? besideWords(record, unseen) : null
+  const changes =
+    record && (apart ?? beside)
+      ? lateChanges(deps, record, { act: late, view, apart, found, shiftId: sender.shift.id })
+      : null
+  return { apart, beside, changes }
+}
+
+function recordOf({ storage }: Deps, faultId: string): FaultRecord | null {
+  try {
+    return storage.faults.get(faultId)
+  } catch (error) {
+    if (error instanceof AppError) return null
+    throw error
   }
+}
+
+function viewOf(
+  { storage }: Deps,
+  act: Sent,
+  { shift, person }: Sender,
+  faultId: string | undefined,
+): LateView {
+  const copiedAt = act.copiedAt ?? shift.startedAt
+  const since = faultId === undefined ? [] : storage.shifts.arrivedSince(faultId, copiedAt)
+  return { personId: person.id, copiedAt, arrivedSince: new Set(since), edition: act.edition ?? null }
+}
+
+/** "Moss Tarrick had recorded 2 entries here that were not on this tablet." */
+function besideWords({ attendances, findings, ...more }: FaultRecord, unseen: string[]): string {
+  const { disturbances, restorations, repairs, proofs, handovers, holdReleases } = more
+  const rows = [findings, disturbances, restorations, repairs, proofs, handovers, holdReleases].flat()
+  const names = [
+    ...attendances.filter(({ id }) => unseen.includes(id)).map(({ personName }) => personName),
+    ...rows.filter(({ id }) => unseen.includes(id)).map(({ byName }) => byName),
+  ]
+  const who = [...new Set(names)].sort().join(' and ') || 'Somebody'
+  return `${who} had recorded something here that was not on this tablet.`
 }
 
 interface Sender {
   shift: Shift
   person: Person
+  tablet: Tablet | null
+  /** Why nothing of it enters the record; null for a tablet that is trusted. */
+  revoked: string | null
 }
 
-function senderOf(deps: Deps, token: string): Sender {
-  const shift = deps.storage.shifts.findByToken(hashToken(token))
-  const person = shift && deps.storage.people.find(shift.personId)
-  const tablet = deps.storage.tablets.list().find(one => one.id === shift?.tabletId)
+function senderOf({ storage, times }: Deps, token: string): Sender {
+  const shift = storage.shifts.findByToken(hashToken(token))
+  const person = shift && storage.people.find(shift.personId)
   if (!shift || !person) throw new AppError('forbidden', 'The depot knows no such shift.')
-  if (tablet?.revokedAt) throw new AppError('forbidden', 'This tablet was revoked. What waits stays on it.')
-  return { shift, person }
+  const tablet = storage.tablets.list().find(one => one.id === shift.tabletId) ?? null
+  const at = tablet?.revokedAt
+  const revoked = at ? `It came from a tablet that was revoked ${times.moment(at)}, after that.` : null
+  return { shift, person, tablet, revoked }
 }
 
 /** The form as if it came from the person themselves, at the time it was done: never before the shift, never to come. */
-function lateRequest(deps: Deps, req: Request, act: Sent, { shift, person }: Sender): Request {
-  const tablet = deps.storage.tablets.list().find(one => one.id === shift.tabletId) ?? null
+function lateRequest(
+  deps: Deps,
+  req: Request,
+  act: Sent,
+  { shift, person, tablet }: Sender,
+  unseen: string[],
+): Request {
+  const now = deps.clock()
   return {
     id: req.id,
     method: 'POST',
@@ -89,7 +145,8 @@ function lateRequest(deps: Deps, req: Request, act: Sent, { shift, person }: Sen
     ip: req.ip,
     origin: req.origin,
     visitor: { ...req.visitor, person, tablet },
-    doneAt: within(act.doneAt, shift.startedAt, deps.clock()),
+    doneAt: within(act.doneAt, shift.startedAt, now),
+    late: { arrivedAt: now.toISOString(), unseen },
     stillThere: () => deps.storage.people.find(person.id),
     upload: req.upload,
   }
@@ -100,20 +157,21 @@ function within(time: string, earliest: string, latest: Date): string {
   return new Date(ms).toISOString()
 }
 
-/** Null when it was recorded; else why not, in words. Throws what is trouble of ours: the tablet sends it again. */
-async function trying(
-  found: Found | null,
-  req: Request,
-  handlerOf: (route: Route) => Handle,
-): Promise<string | null> {
+/**
+ * Null when it was recorded; else why not, in words. Throws where the database takes nothing just now: the tablet sends it
+ * again. What fails in any other way would fail each time, and keep all that waits behind it: it stands apart.
+ */
+async function trying(deps: Deps, found: Found | null, req: Request): Promise<string | null> {
   if (!found) return 'This version of the program has no such form.'
   try {
-    const answer = await handlerOf(found.route)({ ...req, params: found.params })
+    const answer = await answering(deps, found.route)({ ...req, params: found.params })
     return writtenTo(answer) === null ? refusalIn(answer) : null
   } catch (error) {
-    if (error instanceof AppError && storageTrouble(error) === null && error.code !== 'unavailable')
-      return error.message
-    throw error
+    if (storageTrouble(error) !== null) throw error
+    if (error instanceof AppError && error.code !== 'unavailable') return error.message
+    if (error instanceof AppError) throw error
+    deps.log.error({ err: error, requestId: req.id }, 'an act of a tablet failed')
+    return `The depot failed at it. Number: ${req.id}.`
   }
 }
 
@@ -124,14 +182,13 @@ function refusalIn(answer: Answer): string {
   return errors.length > 0 ? errors.join(' ') : `It was answered by the page “${answer.locals.title ?? ''}”.`
 }
 
-interface Outcome {
-  shift: Shift
-  found: Found | null
-  apart: string | null
-}
-
-function lateAct(act: Sent, { body, doneAt }: Request, { shift, found, apart }: Outcome): LateAct {
-  const fields = Object.entries(body).filter(([name]) => !secretFields.includes(name))
+function lateAct(
+  act: Sent,
+  { shift }: Sender,
+  found: Found | null,
+  arrivedAt: string,
+): Omit<LateAct, keyof Outcome> {
+  const fields = Object.entries(fieldsOf(act.form)).filter(([name]) => !secretFields.includes(name))
   return {
     id: act.act,
     shiftId: shift.id,
@@ -139,9 +196,8 @@ function lateAct(act: Sent, { body, doneAt }: Request, { shift, found, apart }: 
     path: act.path,
     faultId: found?.params.fault ?? null,
     fields: Object.fromEntries(fields.map(([name, value]) => [name, [value].flat().join(', ')])),
-    doneAt: doneAt ?? act.doneAt,
+    doneAt: within(act.doneAt, shift.startedAt, new Date(arrivedAt)),
     clockAheadMs: act.clockAheadMs ?? null,
-    apart,
   }
 }
 

@@ -1,4 +1,5 @@
 import { get, post, type Route } from '../host/route.ts'
+import * as actions from './actions/actions.ts'
 import * as attendances from './attend/attendances.ts'
 import * as handovers from './attend/handovers.ts'
 import * as hold from './attend/hold.ts'
@@ -45,6 +46,8 @@ export const technicianRoutes: Route[] = [
   get('/rounds/:visit/instrument/:tree/:check', 'attend faults', instrumentsForCheck.showOnRound),
   get('/calculators', 'signed in', calculators.index),
   get('/calculators/:calculator', 'signed in', calculators.show),
+  get('/actions/:review', 'carry out actions', actions.show),
+  post('/actions/:review/done', 'carry out actions', actions.create),
   get('/faults', 'signed in', faults.index),
   get('/faults/new', 'report faults', faults.add),
   post('/faults', 'report faults', faults.create),

@@ -79,6 +79,7 @@ describe('supply and indication', () => {
     const place = comesTo('telltale-found-out', [
       ['whether-a-failure-should-show', 'not indicated, drive due'],
       ['which-telltale-is-out', 'all dark'],
+      ['supply-absent-or-low#supply-at-the-power-module', 'none'],
       ['supply-absent-or-low#busbar-voltage', 'none'],
       ['case-supply-dead#extent-of-the-supply-failure', 'this case only'],
       ['case-supply-dead#transformer-output', '111.8'],

@@ -31,9 +31,10 @@ const appendOnly = [
     'taken_over_items',
     'closures',
   ],
-  ...['workshop_visits', 'delays', 'reviews', 'review_entries'],
+  ...['workshop_visits', 'delays', 'reviews', 'review_entries', 'known_spans'],
+  ...['unit_holds', 'planned_changes'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
-  ...['daily_temperatures', 'given_up_imports'],
+  ...['daily_temperatures', 'given_up_imports', 'undone_imports', 'place_changes'],
   ...['shifts', 'late_acts'],
   ...['photos', 'engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
   // What authors propose and the field reports.
@@ -55,6 +56,7 @@ const changeable = [
   'open_faults',
   'doubtful_faults',
   'proved_repairs',
+  'fault_numbers',
   'visit_intervals',
   'tablets',
   'drafts',
@@ -116,10 +118,21 @@ function fill(): void {
   s.delays.add({ id: 'dl', faultId: 'fault', by: 'eve', minutes: 12 })
   const state = { owner: 'eve', cause: '', action: '', due: null, doneOn: null, result: '', closed: false }
   s.reviews.open({ id: 'rv', positionId: 'p1', by: 'eve', why: 'third in a year', ...state })
+  const known = { kind: 'faults' as const, source: 'here', since: '2026-01-01', until: null, words: 'kept' }
+  s.knownSpans.state({ id: 'ks', by: 'eve', ...known })
+  s.unitLife.hold({ id: 'uh', unitId: 'u1', by: 'eve', state: 'kept apart', reason: 'comes back' })
+  const out = { unitId: 'u1', positionId: null, at: '2026-11-02T03:30:00.000Z', words: 'spare' }
+  s.unitLife.change({ id: 'pc', by: 'eve', ...out })
   const shift = { id: 'sh', personId: 'ben', tabletId: null, until: '2026-11-02T13:00:00.000Z' }
   s.shifts.start({ ...shift, tokenHash: 'h' })
   const late = { id: 'late', shiftId: 'sh', seq: 1, path: '/faults', faultId: null, fields: {} }
-  const times = { doneAt: '2026-11-02T03:00:00.000Z', clockAheadMs: 0, apart: 'closed' }
+  const times = {
+    doneAt: '2026-11-02T03:00:00.000Z',
+    clockAheadMs: 0,
+    apart: 'closed',
+    beside: null,
+    changes: null,
+  }
   s.shifts.addAct({ ...late, ...times }, '2026-11-02T04:00:00.000Z')
   s.instruments.create({ id: 'm4', kind: 'multimeter', serial: '4', calibrationDue: null, functions: [] })
   s.instruments.addCalibration({ id: 'cal', instrumentId: 'm4', due: '2026-12-31' })
@@ -169,6 +182,11 @@ function fillVisits(s: Storage): void {
     { ...loading, id: 'import-days' },
     { subject: 'temperatures', rows: [{ line: 2, day: '2026-01-05', lowest: -4, highest: 2.5 }] },
   )
+  const gone = { line: 2, name: 'Gone', railwayLine: null, mileage: null, access: null }
+  s.imports.load({ ...loading, id: 'import-sites' }, { subject: 'sites', rows: [gone] })
+  const site = { name: 'Site', line: 'Shore line', mileage: '', access: '' }
+  s.placeChanges.changeSite('s', site, { id: 'pc', by: 'eve', why: 'was missing' })
+  s.imports.undo({ importId: 'import-sites', subject: 'sites', by: 'eve', why: 'the wrong file' })
   const { leftOut: _, ...givenUp } = { ...loading, id: 'given up' }
   s.imports.begin(givenUp, 'past faults').open(0)
   s.imports.sweep(1, 'cancelled')

@@ -167,14 +167,14 @@ function allFound({ faults, history, quality, sites, visits, walked, pastFaults 
   const found = {
     lists: [...lists, ...here.map(id => faults.listByPosition(id))],
     counted: here.map(id => faults.countEarlier(id, '2026-11-01T00:00:00.000Z', 900)),
-    begins: history.beginsMs(),
+    sources: history.faultSources(),
     streams: [history.families(window), history.faults(window), history.closures(window)].map(rows => [
       ...rows,
     ]),
     ofPosition: here.map(id => history.ofPosition.faults(id, window)),
     healthy: history.ofPosition.lastHealthy(here),
     sightings: history.ofPosition.sightings(),
-    weather: [history.conditions('temperature', window), history.dailyTemperatures()],
+    weather: [history.conditions('temperature', [window]), history.dailyTemperatures()],
     quality: [...quality.faults('2020', '2027')],
     elsewhere: [sites.list(), visits.listDue(), walked.symptoms(), pastFaults.list(), pastFaults.latest(900)],
   }

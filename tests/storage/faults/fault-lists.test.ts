@@ -29,6 +29,7 @@ describe('a fault in a list', () => {
       {
         ...{
           id: 'fault',
+          number: 1,
           positionId: 'p1',
           positionName: 'Signal 11',
           siteId: 's1',
@@ -74,7 +75,7 @@ describe('a fault in a list', () => {
       { tree: 't', check: 'c' },
     ],
     [
-      'left the path',
+      'another check chosen',
       { kind: 'departure', from: 't#c', to: { tree: 't', check: 'd' }, suggested: false },
       { tree: 't', check: 'd' },
     ],

@@ -89,7 +89,7 @@ describe('the record of a fault', () => {
     const stored = <T extends { faultId: string }>({ faultId: _, ...row }: T) => ({ ...row, ...ada })
     const { conditions, ...reported } = fault
     expect(record).toEqual({
-      fault: reported,
+      fault: { ...reported, number: 1 },
       conditions,
       attendances: [
         {
@@ -117,9 +117,15 @@ describe('the record of a fault', () => {
       identities: [{ id: 'i', typed: 'AB12', matched: false, ...ada }],
       holdReleases: [{ id: 'h', by: 'eve', byName: 'Eve Marsh', at: START, reason: 'photographed' }],
       handovers: [],
-      closure: stored(closure),
+      closure: { ...stored(closure), told: null },
       signatures: [
-        { ...signature, at: START, by: 'ada', contentHash: expect.stringMatching(/^[0-9a-f]{64}$/) },
+        {
+          ...signature,
+          at: START,
+          by: 'ada',
+          contentHash: expect.stringMatching(/^[0-9a-f]{64}$/),
+          unseen: [],
+        },
       ],
     })
   })

@@ -27,7 +27,7 @@ describe('the columns of the history', () => {
       ['weak', 1],
     ])
     expect(families[0]?.timesMs[1]).toBe(Date.parse('2026-03-02T09:30:00.000Z'))
-    expect(history.beginsMs()).toBe(at)
+    expect(history.faultSources().map(one => [one.source, one.firstMs])).toEqual([['here', at]])
   })
 
   it('hold no fault outside the window, and the window holds its first moment but not its last', () => {

@@ -254,10 +254,59 @@ describe('past faults', () => {
   })
 })
 
+describe('files that nobody shaped for it', () => {
+  it('have refused rows grouped by why, and taken out with their line and reason', async () => {
+    const rows = ['A1', 'A2', 'A3'].map(
+      (plate, n) => `${plate};Nowhere ${n};Up;Small transmitter;yes;2020-01-01`,
+    )
+    const head = 'Plate;Site;Name;Equipment;Failure shown;In service since'
+    const good = 'A4;Wendle Halt;Fourth;Small transmitter;yes;2020-01-01'
+    const { at, page } = await tryOut('positions', [head, ...rows, good, ''].join('\n'))
+    expect(page.text).toContain('3 refused, for 1 reason')
+    expect(page.text).toContain('no site “…” on record')
+    expect(page.text).toContain('“Nowhere 0”, “Nowhere 1”, “Nowhere 2”')
+    expect(page.text).toContain('A4 · Wendle Halt · Fourth · Small transmitter')
+    const taken = (await isla.get(`${at}/refused`)).html
+    expect(taken.split('\r\n')).toHaveLength(5)
+    expect(taken).toContain(
+      '2,Site: there is no site “Nowhere 0” on record. Bring the sites in first.,A1,Nowhere 0',
+    )
+  })
+
+  it('may lack columns that are the same for every row', async () => {
+    const file = 'Plate;Name\nB1;First\nB2;Second\n'
+    const fields = (await isla.get((await send('positions', file)).at)).html
+    const idOf = (label: string) =>
+      new RegExp(`for="(fixed\\d+)">\\s*<span class="for-the-ear">${label}`).exec(fields)?.[1] ?? ''
+    const fixed = {
+      [idOf('Site')]: 'Wendle Halt',
+      [idOf('Equipment')]: 'small transmitter',
+      [idOf('Failure shown')]: 'yes',
+      [idOf('In service since')]: '2019-04-01',
+    }
+    const { at, page } = await tryOut('positions', file, fixed)
+    expect(page.text).toMatch(/2 new 0 changed/)
+    await load(at)
+    expect(withPlate('B2')).toMatchObject({ siteName: 'Wendle Halt', indicated: true })
+  })
+
+  it('may have a title above the names of the columns and a total below', async () => {
+    const { at, page } = await tryOut(
+      'sites',
+      'Sites of the depot;;\nSite;Line;Mileage\nAck;Shore;1\nBrack;Shore;2\nTotal: 2;;\n',
+    )
+    expect((await isla.get(at)).text).toContain('line 1: “Sites of the depot”; line 5: “Total: 2”')
+    expect(page.text).toMatch(/2 new/)
+    const form = { headerLine: '2', wholeEnd: 'yes', encoding: 'utf-8', delimiter: ';' }
+    expect((await isla.post(`${at}/reading`, form)).status).toBe(303)
+    expect((await isla.get(at)).text).not.toContain('line 5')
+  })
+})
+
 describe('hostile and broken uploads', () => {
   it.each([
     ['nothing', ''],
-    ['a formula in a workbook', workbook([['name'], [{ formula: '1+1' }]])],
+    ['macros in a workbook', workbook([['name'], ['x']], { 'xl/vbaProject.bin': 'x' })],
     ['a quote that never closes', 'name\n"x\n'],
     ['an image', Buffer.from([0x89, 0x50, 0x4e, 0x47, 0, 0, 0, 0, 1, 2, 3])],
     ['a file too large', Buffer.alloc(5_000_001, 'a')],

@@ -211,7 +211,11 @@ async function atTheDesk(site: Site, isla: Visitor): Promise<void> {
   }
   await isla.post('/review/positions/up/reviews', { id, ...review })
   await isla.post(`/review/reviews/${id}/entries`, { owner: 'isla', action: 'remade', doneOn: '2026-10-20' })
+  await isla.post('/review/units/unit/holds', { state: 'kept apart', reason: 'comes back' })
+  await isla.post('/review/units/unit/changes', { why: 'taken in as a spare' })
+  await isla.post(`/actions/${id}/done`, { result: 'remade', doneOn: '2026-10-20' })
   await isla.post('/review/units/unit/visits', { result: 'tested good', words: 'two days on the bench' })
+  await isla.post('/review/known', { of: 'faults here', since: '2026-06-01', words: 'the register is whole' })
   const meter = randomUUID()
   const functions = {
     unit0: 'V AC',
@@ -224,9 +228,24 @@ async function atTheDesk(site: Site, isla: Visitor): Promise<void> {
   const instrument = { calibrationId: randomUUID(), kind: 'multimeter', serial: 'Z-7', due: '2027-03-31' }
   await isla.post('/instruments/register', { id: meter, ...instrument, ...functions })
   await isla.post(`/instruments/register/${meter}/calibrations`, { due: '2028-03-31' })
+  await placesByHand(isla)
   await isla.post('/tablets', { name: 'Van 9' })
+  await isla.post('/first-steps', { step: 'labels', settled: 'yes' })
   const person = { name: 'Fenn Harrow', role: 'technician', pin: '483927', now: pin }
   await isla.post('/people', person)
+}
+
+async function placesByHand(isla: Visitor): Promise<void> {
+  const [near, far, position] = [randomUUID(), randomUUID(), randomUUID()]
+  const words = { line: 'Shore', mileage: '', access: '' }
+  await isla.post('/sites', { id: near, name: 'Near', ...words })
+  await isla.post(`/sites/${near}`, { name: 'Nearer', ...words, why: 'moved' })
+  await isla.post(`/sites/${near}/merging`, { into: 'site', why: 'one place' })
+  await isla.post('/sites', { id: far, name: 'Far', ...words })
+  await isla.post(`/sites/${far}/removal`, { why: 'no such place' })
+  const made = { plate: 'WH-9', name: 'Ninth', indicated: 'no', inService: '2020-04-01', outOfService: '' }
+  await isla.post('/sites/site/positions', { id: position, equipment: 'small-transmitter', ...made })
+  await isla.post(`/positions/${position}`, { ...made, name: 'Tenth', why: 'counted again' })
 }
 
 async function atTheTrees(site: Site, odo: Visitor, isla: Visitor): Promise<void> {
@@ -241,6 +260,10 @@ async function atTheTrees(site: Site, odo: Visitor, isla: Visitor): Promise<void
   await isla.post(`/proposals/${id}/decisions`, { verdict: 'approved', words: '' })
   await odo.post(`/proposals/${id}/publication`, {})
   await odo.post(`/editions/${site.deps.library.current().id}/withdrawal`, { words: 'too long' })
+  const over =
+    /name="over" value="([^"]+)"/.exec((await odo.get('/limits/small-transmitter')).html)?.[1] ?? ''
+  const limit = { 'value-0': '104 to 116', 'unit-0': 'V AC', 'source-0': 'Letter 7' }
+  await odo.post('/limits/small-transmitter', { over, ...limit })
 }
 
 /** Forms without an id of their own, or of which the second sending is held elsewhere. */
@@ -253,6 +276,7 @@ const withoutTwice = [
   '/faults/:fault/photos',
   '/import',
   '/import/:import/cancellation',
+  '/import/:import/undoing',
   '/import/files/:file/check',
   '/import/files/:file/reading',
   '/instruments/chosen',
@@ -260,6 +284,7 @@ const withoutTwice = [
   '/instruments/register/:instrument/retirement',
   '/knowledge/:tree/withdrawal',
   '/knowledge/:tree/withdrawal/end',
+  '/limits/:kind/file',
   '/look',
   '/me',
   '/me/own',

@@ -249,7 +249,7 @@ describe('the first account', () => {
     expect((await browser.get('/')).location).toBe('/setup')
     expect((await browser.post('/setup', { ...account, code: 'wrong' })).status).toBe(400)
     expect((await browser.post('/setup', { ...account, password: 'short' })).text).toContain('10 characters')
-    expect((await browser.post('/setup', account)).location).toBe('/tablets')
+    expect((await browser.post('/setup', account)).location).toBe('/first-steps')
     expect((await browser.get('/people')).text).toContain('Hale Wick')
     expect((await fresh.stranger().post('/setup', { ...account, name: 'Another' })).status).toBe(409)
   })

@@ -55,8 +55,10 @@ describe('what a tablet recorded without signal', () => {
     await send(reading(id))
     expect((await send(reading(id))).said).toEqual({ arrived: id, apart: null })
     const other = randomUUID()
-    await wren.post(`/faults/${fault}/findings`, { ...reading(other, '5.5'), check: 'loop-resistance' })
+    const atDepot = await site.as('wren')
+    await atDepot.post(`/faults/${fault}/findings`, { ...reading(other, '5.5'), check: 'loop-resistance' })
     const before = site.deps.storage.faults.get(fault).findings.length
+    expect(before).toBe(2)
     await send({ ...reading(other, '5.5'), check: 'loop-resistance' })
     expect(site.deps.storage.faults.get(fault).findings).toHaveLength(before)
   })
@@ -69,10 +71,10 @@ describe('what a tablet recorded without signal', () => {
     expect((await send(act)).said).toEqual(said)
     // Her session has long ended.
     const { text } = await (await site.as('wren')).get(`/faults/${fault}/record`)
-    expect(text).toContain('Arrived late, and stands apart')
+    expect(text).toContain('Arrived late')
     expect(text).toContain('text: 110')
     expect(text).toContain(said.apart)
-    expect(site.deps.storage.shifts.listApart(fault)).toHaveLength(1)
+    expect(site.deps.storage.shifts.listLate(fault)).toHaveLength(1)
   })
 
   it('is never dated before its shift, nor in the time to come', async () => {
@@ -87,11 +89,18 @@ describe('what a tablet recorded without signal', () => {
     }
   })
 
-  it('is refused without the token of a shift, and from a revoked tablet', async () => {
+  it('is refused without the token of a shift', async () => {
     expect((await send(reading(), { shift: 'guessed' })).status).toBe(403)
-    site.deps.storage.tablets.revoke('van', 'isla')
-    expect((await send(reading())).status).toBe(403)
     expect(site.deps.storage.faults.get(fault).findings).toHaveLength(0)
+  })
+
+  it('of a revoked tablet is kept, and enters no record', async () => {
+    site.deps.storage.tablets.revoke('van', 'isla')
+    const { status, said } = await send(reading())
+    expect(status).toBe(200)
+    expect(said.apart).toContain('a tablet that was revoked')
+    expect(site.deps.storage.faults.get(fault).findings).toHaveLength(0)
+    expect(site.deps.storage.shifts.listLate(fault)).toHaveLength(1)
   })
 
   it('reaches none but the technician’s own forms', async () => {

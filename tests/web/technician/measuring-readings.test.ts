@@ -23,7 +23,7 @@ describe('the expected range on the check page', () => {
     expect(text).toContain('at most 2.13 Ω')
     expect(text).toContain('(demo value)')
     expect(text).toContain('Source: Demo value, for tests: copper after IEC 60228')
-    expect(text).toContain('No instrument is named: the number is judged as it stands')
+    expect(text).toContain('No instrument is named: meter error is not allowed for')
   })
 
   it.each([

@@ -20,8 +20,11 @@ export interface Checked {
   equipment: Equipment | null
 }
 
+/** What tells which other drafts a draft is checked with. */
+export type DraftNamed = Pick<Draft, 'id' | 'path' | 'begunBy'>
+
 /** Checks a text as the draft's, without keeping it. Null: the file is taken out. */
-export function checkDraft(deps: Deps, draft: Draft, text: string | null): Checked {
+export function checkDraft(deps: Deps, draft: DraftNamed, text: string | null): Checked {
   const files = filesWith(deps, draft, text)
   const { knowledge, problems } = compile(files, { lenient: true })
   const ofDraft = problems.filter(problem => problem.source.path === draft.path)
@@ -57,11 +60,11 @@ export function slugOf(path: string): string {
 }
 
 /** The other drafts a draft is checked together with. */
-export function companions(deps: Deps, draft: Draft): Draft[] {
+export function companions(deps: Deps, draft: DraftNamed): Draft[] {
   return deps.storage.drafts.list().filter(one => one.begunBy === draft.begunBy && one.id !== draft.id)
 }
 
-function filesWith(deps: Deps, draft: Draft, text: string | null): SourceFile[] {
+function filesWith(deps: Deps, draft: DraftNamed, text: string | null): SourceFile[] {
   const inUse = deps.library.files(deps.library.current().id)
   const others = companions(deps, draft).map(({ path, head }) => ({ path, text: head.text }))
   return overlaid(inUse, [...others, { path: draft.path, text }])

@@ -1,7 +1,9 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
-import type { BadRow } from '../../../exchange/parse-rows.ts'
+import { fieldsOf } from '../../../exchange/subjects.ts'
+import { textOf } from '../../../exchange/table.ts'
 import type { RowOutcome } from '../../../storage/storage.ts'
+import { countWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked } from '../../host/read-form.ts'
@@ -9,8 +11,9 @@ import { person, type Request } from '../../host/request.ts'
 import { columns, numbers, row, type Table } from '../../partials.ts'
 import { findRun, startRun } from './import-runs.ts'
 import type { TryOut, Upload } from './import-uploads.ts'
-import { beginBringing, lookThrough, notLookedAt } from './look-through.ts'
+import { beginBringing, lookThrough, mostShown, notLookedAt } from './look-through.ts'
 import { readUpload } from './read-upload.ts'
+import { refusedTable } from './refused-rows.ts'
 
 const loading = z.object({ id: formId, leaveOut: ticked })
 
@@ -86,39 +89,47 @@ function report(upload: Upload, { bringing, seen }: TryOut) {
     (a, b) => a.line - b.line,
   )
   const { added, same } = bringing.counts()
+  upload.refused = bad
   return {
     title: `Try-out of ${upload.fileName}`,
     desk: true,
     upload,
     counts: { added, changed: changed.length, same, bad: bad.length },
-    bad: badRowsTable(bad),
-    badBecause: bad.length > 0 ? 'each is named below' : null,
-    changed: changesTable(changed),
+    bad: refusedTable(bad),
+    badBecause: bad.length > 0 ? 'named below by why' : null,
+    added: rowsTable(upload, seen.added, { count: added, one: 'new' }),
+    changed: rowsTable(upload, changed, { count: changed.length, one: 'changed' }),
+    same: rowsTable(upload, seen.same, { count: same, one: 'the same' }),
     stepBack: `/import/files/${upload.id}${upload.subject === 'past faults' ? '/words' : ''}`,
     rows: seen.of,
   }
 }
 
-const mostShown = 200
-
-/** Each bad row of a file and why; the first of them when there are many. */
-function badRowsTable(bad: BadRow[]): Table {
+/** Rows with their line, what they speak of and what becomes of them; the first when there are many. */
+function rowsTable(
+  upload: Upload,
+  outcomes: RowOutcome[],
+  { count, one }: { count: number; one: string },
+): Table {
+  const shown = outcomes.slice(0, mostShown)
+  const words = shown.some(outcome => outcome.words !== '')
   return {
     caption:
-      bad.length > mostShown ? `The first ${mostShown} of ${bad.length} bad rows` : 'Each bad row and why',
-    columns: columns(numbers('Line'), 'Why'),
-    rows: bad.slice(0, mostShown).map(({ line, reason }) => row(line, reason)),
+      count > shown.length
+        ? `The first ${shown.length} of ${count} rows: ${one}`
+        : `${countWords(count, 'row')}: ${one}`,
+    captionHidden: count === shown.length,
+    columns: columns(numbers('Line'), 'Row', ...(words ? ['What'] : [])),
+    rows: shown.map(outcome =>
+      row(outcome.line, spokenOf(upload, outcome.line), ...(words ? [outcome.words] : [])),
+    ),
   }
 }
 
-/** What would change on record; the first of the changes when there are many. */
-function changesTable(changed: RowOutcome[]): Table {
-  return {
-    caption:
-      changed.length > mostShown
-        ? `The first ${mostShown} of ${changed.length} changes`
-        : 'What would change',
-    columns: columns(numbers('Line'), 'What'),
-    rows: changed.slice(0, mostShown).map(({ line, words }) => row(line, words)),
-  }
+/** The first cells of a row that were taken for something. */
+function spokenOf({ table, columns: chosen, subject }: Upload, line: number): string {
+  const cells = table.rows.find(one => one.line === line)?.cells ?? []
+  const order = fieldsOf(subject).flatMap(({ name }) => chosen[name] ?? [])
+  const texts = order.map(at => textOf(cells[at]).trim()).filter(text => text !== '')
+  return texts.slice(0, 4).join(' · ').slice(0, 160)
 }

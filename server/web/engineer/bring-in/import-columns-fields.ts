@@ -38,14 +38,33 @@ export function readingChoices({ encoding, delimiter, sheets }: Table) {
   }
 }
 
-/** A question for each field: which column is it? The fields' values are numbers of columns, from 0. */
-export function columnFields(fields: Field[], chosen: Record<string, number>) {
-  return fields.map((field, n) => ({
+/**
+ * A question for each field: which column is it? The fields' values are numbers of columns, from 0. `fields`: those that
+ * are wanted or were found; `more`: the others.
+ */
+export function columnFields(fields: Field[], chosen: Record<string, number>, fixed: Record<string, string>) {
+  const asked = fields.map((field, n) => ({
     id: `column${n}`,
-    label: field.required ? capitalize(field.title) : `${capitalize(field.title)} (if there)`,
+    label: capitalize(field.title) + wantedWords(field),
     about: field.about,
     value: String(chosen[field.name] ?? ''),
+    fixed: field.mayBeFixed ? { id: `fixed${n}`, value: fixed[field.name] ?? '' } : null,
+    first: field.required || field.forNew === true || chosen[field.name] !== undefined || field.name in fixed,
   }))
+  return { fields: asked.filter(one => one.first), more: asked.filter(one => !one.first) }
+}
+
+function wantedWords({ required, forNew }: Field): string {
+  if (required) return ''
+  return forNew ? ' (wanted for new ones)' : ' (if there)'
+}
+
+/** The rows that were taken for no part of the table: "line 1: “Assets of the depot”". */
+export function skippedWords({ skipped }: Table): string[] {
+  return skipped.map(({ line, cells }) => {
+    const words = cells.map(textOf).filter(text => text.trim() !== '')
+    return `line ${line}: “${shortened(words.join(' · '))}”`
+  })
 }
 
 export function columnChoices({ header }: Table) {

@@ -2,11 +2,18 @@ import { z } from 'zod'
 import { type OrderOf, settleOrder } from '../../../exchange/parse-date.ts'
 import type { Field } from '../../../exchange/subjects.ts'
 import { delimiters, encodings, Refused, textOf } from '../../../exchange/table.ts'
+import { plainWords } from '../../../plain-words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect } from '../../host/answer.ts'
-import { readForm } from '../../host/read-form.ts'
+import { readForm, ticked } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
-import { columnChoices, columnFields, readingChoices, sampleTable } from './import-columns-fields.ts'
+import {
+  columnChoices,
+  columnFields,
+  readingChoices,
+  sampleTable,
+  skippedWords,
+} from './import-columns-fields.ts'
 import type { Upload } from './import-uploads.ts'
 import { eachFewRows, fieldsFor, readAgain, readUpload } from './read-upload.ts'
 
@@ -14,6 +21,8 @@ const howRead = z.object({
   encoding: z.enum(encodings).optional().catch(undefined),
   delimiter: z.enum(delimiters).optional().catch(undefined),
   sheet: z.string().max(200).optional(),
+  headerLine: z.coerce.number().int().min(1).max(1_000_000).optional().catch(undefined),
+  wholeEnd: ticked.catch(false),
 })
 const mapped = z.object({
   dateOrder: z.enum(['day first', 'month first']).optional().catch(undefined),
@@ -42,13 +51,14 @@ export const reread = (deps: Deps) => async (req: Request) => {
 export const update = (deps: Deps) => async (req: Request) => {
   const upload = readUpload(deps, req)
   const form = readForm(mapped, req)
-  const { columns, errors } = columnsOf(deps, upload, req)
+  const { columns, fixed, errors } = columnsOf(deps, upload, req)
   const data = form.ok ? form.data : { decimalMark: 'point' as const, dateOrder: undefined }
   const { certain, any, example } = await datesOf(deps, upload, columns)
   const order = certain === 'day first' || certain === 'month first' ? certain : (data.dateOrder ?? null)
   if (any && order === null) errors.dateOrder = doubtful(example, certain)
   Object.assign(upload, {
     columns,
+    fixed,
     dateOrder: order ?? 'day first',
     decimalMark: data.decimalMark,
     meanings: null,
@@ -65,13 +75,16 @@ export const update = (deps: Deps) => async (req: Request) => {
 /** Field names are sent by number: a fact's name may hold anything. */
 function columnsOf(deps: Deps, { subject, table }: Upload, req: Request) {
   const columns: Record<string, number> = {}
+  const fixed: Record<string, string> = {}
   const errors: Record<string, string> = {}
   const taken = new Map<number, string>()
   fieldsFor(deps, subject).forEach((field, n) => {
     const sent = String(req.body[`column${n}`] ?? '')
     const at = /^\d{1,3}$/.test(sent) ? Number(sent) : -1
     if (at < 0 || at >= table.header.length) {
-      if (field.required) errors[`column${n}`] = `Say which column is ${field.title.toLowerCase()}.`
+      const said = field.mayBeFixed ? plainWords(String(req.body[`fixed${n}`] ?? '')).trim() : ''
+      if (said !== '') fixed[field.name] = said.slice(0, 200)
+      else if (field.required) errors[`column${n}`] = `Say which column is ${field.title.toLowerCase()}.`
       return
     }
     const other = taken.get(at)
@@ -79,7 +92,7 @@ function columnsOf(deps: Deps, { subject, table }: Upload, req: Request) {
     taken.set(at, field.title)
     columns[field.name] = at
   })
-  return { columns, errors }
+  return { columns, fixed, errors }
 }
 
 interface Dates {
@@ -127,7 +140,8 @@ async function locals(deps: Deps, upload: Upload) {
     table,
     values: {},
     ...readingChoices(table),
-    fields: columnFields(fieldsFor(deps, upload.subject), columns),
+    skipped: skippedWords(table),
+    ...columnFields(fieldsFor(deps, upload.subject), columns, upload.fixed),
     columnChoices: columnChoices(table),
     hasDates: hasField(deps, upload, 'date', 'day'),
     hasFigures: hasField(deps, upload, 'fact', 'temperature'),

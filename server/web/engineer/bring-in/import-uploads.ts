@@ -21,6 +21,8 @@ export interface Upload {
   options: ReadOptions
   table: Table
   columns: Record<string, number>
+  /** Field name → what holds for every row. */
+  fixed: Record<string, string>
   /** null until it was worked out or answered. */
   dateOrder: DateOrder | null
   decimalMark: DecimalMark
@@ -28,6 +30,8 @@ export interface Upload {
   meanings: { symptoms: Map<string, string>; causes: Map<string, string> } | null
   /** Under way, or done and not seen yet; null before it is asked for, and when an answer that it stands on changes. */
   tryOut: TryOut | null
+  /** Rows that the last try-out refused, with why. */
+  refused: BadRow[]
 }
 
 /** What was found of a file's rows so far. */
@@ -35,8 +39,11 @@ export interface LookedAt {
   /** Rows looked at, of so many. */
   done: number
   of: number
-  /** Those that change something on record, and those that are bad; the others are counted. */
+  /** Those that change something on record, and those that are bad. */
   named: RowOutcome[]
+  /** The first of those that are new, and of those that are on record already. */
+  added: RowOutcome[]
+  same: RowOutcome[]
   /** Rows that could not even be read. */
   unreadable: BadRow[]
 }
@@ -49,7 +56,7 @@ export interface TryOut {
 }
 
 export interface Uploads {
-  add(upload: Omit<Upload, 'id' | 'sha256' | 'tryOut'>): Upload
+  add(upload: Omit<Upload, 'id' | 'sha256' | 'tryOut' | 'refused'>): Upload
   /** Only for the person who sent it. */
   find(id: string, by: string): Upload | null
   forget(id: string): void
@@ -71,7 +78,13 @@ function createUploads(now: () => number): Uploads {
 
   return {
     add(given) {
-      const upload = { ...given, id: crypto.randomUUID(), sha256: sha256(given.bytes), tryOut: null }
+      const upload = {
+        ...given,
+        id: crypto.randomUUID(),
+        sha256: sha256(given.bytes),
+        tryOut: null,
+        refused: [],
+      }
       uploads.set(upload.id, upload)
       ids = [upload.id, ...ids].slice(0, maxEntries)
       return upload

@@ -15,7 +15,7 @@ import { fieldsFor, guessed } from './read-upload.ts'
 
 /** What may be brought in, and what was. */
 export const index = (deps: Deps) => (req: Request) => {
-  return page('engineer/bring-in/import', locals(deps, req))
+  return page('engineer/bring-in/import', { ...locals(deps, req), values: { subject: req.query.subject } })
 }
 
 /** Takes the file, reads it apart from the program, and goes on to its columns. Nothing is on record yet. */
@@ -29,7 +29,7 @@ export const create = (deps: Deps) => async (req: Request) => {
   if (!subject) return again({ subject: 'Say what the file holds.' }, fields)
   try {
     const table = await deps.host.readTable(bytes)
-    const base = { by: person(req).id, subject, fileName: name, bytes, options: {}, table }
+    const base = { by: person(req).id, subject, fileName: name, bytes, options: {}, table, fixed: {} }
     const upload = uploadsOf(deps).add({ ...base, ...(await guessed(deps, subject, table)), meanings: null })
     return redirect(`/import/files/${upload.id}`)
   } catch (error) {
@@ -76,13 +76,15 @@ function subjectChoices() {
   return subjects.map(one => ({ value: one, label: capitalize(one) }))
 }
 
+const neededWords = ({ required, forNew }: Field) => (required ? 'yes' : forNew ? 'for new ones' : '')
+
 /** What a file of each subject may hold. */
 function fieldsTable(subject: Subject, fields: Field[]): Table {
   return {
     caption: `Columns for ${subject}`,
     captionHidden: true,
     columns: columns('Column', 'Needed', 'What it is'),
-    rows: fields.map(({ title, required, about }) => row(title, required ? 'yes' : '', about)),
+    rows: fields.map(one => row(one.title, neededWords(one), one.about)),
   }
 }
 
@@ -123,6 +125,11 @@ function fileWords(tryOut: TryOut | null): string {
   return done === of ? 'tried out' : `being tried out, ${done} of ${of} rows`
 }
 
+function outcomeWords({ givenUp, undoneAt }: ImportRow): string {
+  if (givenUp !== null) return ': came to nothing'
+  return undoneAt === null ? '' : ': undone'
+}
+
 function importsTable(imports: ImportRow[], times: Times): Table {
   return {
     caption: 'Files brought in, newest first',
@@ -140,7 +147,7 @@ function importsTable(imports: ImportRow[], times: Times): Table {
     rows: imports.map(one =>
       row(
         { text: times.moment(one.at), href: `/import/${one.id}` },
-        one.givenUp === null ? one.subject : `${one.subject}: came to nothing`,
+        one.subject + outcomeWords(one),
         one.fileName,
         one.byName,
         one.added,

@@ -3,14 +3,14 @@
 import { type BadRow, parseRows } from '../../../exchange/parse-rows.ts'
 import { type ReadyRows, readyRows } from '../../../exchange/ready-rows.ts'
 import type { Row } from '../../../exchange/table.ts'
-import type { Bringing, Loading } from '../../../storage/storage.ts'
+import type { Bringing, Loading, RowOutcome } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import type { LookedAt, Upload } from './import-uploads.ts'
 import { factsInUse, fieldsFor } from './read-upload.ts'
 import { slicesOf } from './slices.ts'
 
 export function notLookedAt({ table }: Upload): LookedAt {
-  return { done: 0, of: table.rows.length, named: [], unreadable: [] }
+  return { done: 0, of: table.rows.length, named: [], added: [], same: [], unreadable: [] }
 }
 
 /** Begins with the file as it is set up now: columns and meanings may change later. */
@@ -29,18 +29,28 @@ export function lookThrough(
   return slicesOf(deps).workThrough(items => {
     const { ready, bad } = read(rows.slice(seen.done, seen.done + items))
     seen.unreadable.push(...bad)
-    seen.named.push(...bringing.look(ready).filter(({ state }) => state === 'changed' || state === 'bad'))
+    for (const outcome of bringing.look(ready)) note(seen, outcome)
     seen.done = Math.min(seen.done + items, rows.length)
     return seen.done === rows.length || isGivenUp()
   })
 }
 
+/** So many of the new and of the same are shown; the rest are counted. */
+export const mostShown = 200
+
+function note(seen: LookedAt, outcome: RowOutcome): void {
+  if (outcome.state === 'changed' || outcome.state === 'bad') seen.named.push(outcome)
+  else if (outcome.state === 'new' && seen.added.length < mostShown) seen.added.push(outcome)
+  else if (outcome.state === 'same' && seen.same.length < mostShown) seen.same.push(outcome)
+}
+
 function reader(deps: Deps, upload: Upload): (rows: Row[]) => { ready: ReadyRows; bad: BadRow[] } {
-  const { columns, dateOrder, decimalMark, subject } = upload
+  const { columns, fixed, dateOrder, decimalMark, subject } = upload
   const fields = fieldsFor(deps, subject)
   const now = deps.clock()
   const how = {
     columns,
+    fixed,
     decimalMark,
     dateOrder: dateOrder ?? ('day first' as const),
     toUtc: deps.times.fromLocal,
@@ -61,14 +71,14 @@ function reader(deps: Deps, upload: Upload): (rows: Row[]) => { ready: ReadyRows
 
 function loadingOf(
   deps: Deps,
-  { fileName, sha256, columns, table, dateOrder, decimalMark }: Upload,
+  { fileName, sha256, columns, fixed, table, dateOrder, decimalMark }: Upload,
   { id, by }: { id: string; by: string },
 ): Omit<Loading, 'leftOut'> {
   const named = Object.fromEntries(
     Object.entries(columns).map(([field, at]) => [field, table.header[at] ?? '']),
   )
   const { encoding, delimiter, sheet } = table
-  const how = { encoding, delimiter, sheet, dateOrder, decimalMark }
+  const how = { fixed, encoding, delimiter, sheet, dateOrder, decimalMark }
   const editionId = deps.library.current().id
   return { id, by, editionId, fileName, sha256, columns: { columns: named, ...how } }
 }

@@ -7,20 +7,24 @@ import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, ticked, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
+import { actionsOf } from '../../technician/actions/actions.ts'
+import { missingSteps } from '../first-steps/steps.ts'
 
 const note = z.object({ id: formId, words: words('Write what you decided.', 2000), settled: ticked })
 const release = z.object({ id: formId, reason: words('Say why the evidence may now be disturbed.', 1000) })
 
 /** What waits for the engineer: open faults, those that cleared themselves, and evidence held. */
-export const index = (deps: Deps) => () => {
+export const index = (deps: Deps) => (req: Request) => {
   const open = deps.storage.faults.listOpen()
   return page('engineer/faults/open', {
-    title: 'Open faults',
+    title: 'What waits',
     desk: true,
     open,
+    actions: actionsOf(deps, person(req).id),
     heldIds: heldFaults(deps, open),
     unsettled: deps.storage.faults.listUnsettled(),
     repeatDays: deps.config.repeatWindowDays,
+    toDo: missingSteps(deps, req.origin).length,
   })
 }
 

@@ -27,6 +27,7 @@ export function registerTable(
       ),
     ),
     empty: 'No instrument is in the register.',
+    emptyWay: { href: '/first-steps', text: 'First steps' },
   }
 }
 

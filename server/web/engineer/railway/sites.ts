@@ -2,6 +2,7 @@ import type { Knowledge } from '../../../knowledge/types.ts'
 import type { Storage } from '../../../storage/storage.ts'
 import { supersededOf } from '../../../walk/fit.ts'
 import type { Deps } from '../../deps.ts'
+import { firstStepsWay } from '../../first-steps-way.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { columns, numbers, row, type Table } from '../../partials.ts'
@@ -14,7 +15,10 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'Sites',
     desk: true,
     search,
-    sites: sitesTable(deps.storage.sites.list({ search: search || undefined, limit: 500 }), search),
+    sites: {
+      ...sitesTable(deps.storage.sites.list({ search: search || undefined, limit: 500 }), search),
+      emptyWay: search ? null : firstStepsWay(req),
+    },
     repeatDays: deps.config.repeatWindowDays,
   })
 }
@@ -27,7 +31,10 @@ export const show = (deps: Deps) => (req: Request) => {
     title: site.name,
     desk: true,
     site,
-    positions: positionsTable(positions, deps.library.current().knowledge),
+    positions: {
+      ...positionsTable(positions, deps.library.current().knowledge),
+      emptyWay: firstStepsWay(req),
+    },
     faults: faultTable(deps, deps.storage.faults.listBySite(site.id, 500), {
       caption: 'Every fault at this site, newest first',
       where: true,
@@ -62,7 +69,7 @@ function sitesTable(sites: SiteSummary[], search: string): Table {
         site.repeatPositions,
       ),
     ),
-    empty: 'No site matches.',
+    empty: search ? 'No site matches.' : 'No site is on record yet.',
   }
 }
 

@@ -2,13 +2,14 @@
 // whether the failure stayed away.
 
 import { z } from 'zod'
+import { may } from '../../../auth/roles.ts'
 import { memo } from '../../../cache.ts'
 import type { Explained } from '../../../history/explained.ts'
-import { dayMs, serviceDays } from '../../../history/positions/exposure.ts'
 import { fitKind } from '../../../history/positions/kind-fit.ts'
-import { type Stayed, stayedAway } from '../../../history/positions/stayed-away.ts'
+import type { Stayed } from '../../../history/positions/stayed-away.ts'
 import type { Core } from '../../../review/figures.ts'
 import { exposedIn } from '../../../review/past.ts'
+import { stayedSinceChange } from '../../../review/stayed.ts'
 import type { Review } from '../../../storage/storage.ts'
 import { happened, planned } from '../../../times.ts'
 import type { Deps } from '../../deps.ts'
@@ -17,6 +18,7 @@ import { formId, optionalWords, readForm, ticked, words } from '../../host/read-
 import { optionalDay } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
 import { columns, row, type Table } from '../../partials.ts'
+import { actionMark, todayOf } from '../../technician/actions/actions.ts'
 import { frame } from './pages.ts'
 
 const state = memo((deps: Deps) =>
@@ -43,7 +45,7 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'Actions',
     reviews: openReviewsTable(
       reviews.map(review => ({ review, stayed: stayedSince(deps, core, review) })),
-      today(deps),
+      deps,
     ),
   })
 }
@@ -83,22 +85,13 @@ export function stayedSince(deps: Deps, core: Core, review: Review): Explained<S
   const start = review.doneOn === null ? null : deps.times.fromLocal(`${review.doneOn}T00:00`)
   const position = core.past.byId.get(review.positionId)
   if (start === null || position === undefined) return null
-  const doneMs = Date.parse(start)
-  const nowMs = deps.clock().getTime()
-  const recordMs = deps.storage.history.beginsMs() ?? doneMs
-  const earlier = { fromMs: Math.max(recordMs, doneMs - 730 * dayMs), toMs: doneMs }
-  const after = { fromMs: doneMs, toMs: Math.max(nowMs, doneMs) }
-  const count = (window: typeof earlier) => deps.storage.history.ofPosition.faults(position.id, window).length
   const kind = exposedIn(core.past).filter(row => row.kind === position.equipment)
   const fit = fitKind(
     kind.map(row => row.faults),
     kind.map(row => row.serviceDays),
   )
-  return stayedAway(
-    { faults: count(earlier), serviceDays: serviceDays(position, earlier) },
-    { faults: count(after), serviceDays: serviceDays(position, after) },
-    fit,
-  )
+  const nowMs = deps.clock().getTime()
+  return stayedSinceChange(deps.storage.history, position, Date.parse(start), { past: core.past, nowMs, fit })
 }
 
 function newLocals(deps: Deps, req: Request) {
@@ -131,7 +124,9 @@ function stateOf(form: z.output<ReturnType<typeof state>>) {
 }
 
 function owners(deps: Deps): { value: string; label: string }[] {
-  const active = deps.storage.people.list().filter(someone => someone.active)
+  const active = deps.storage.people
+    .list()
+    .filter(someone => someone.active && may(someone.role, 'carry out actions'))
   return active.map(({ id, name, role }) => ({ value: id, label: `${name}, ${role}` }))
 }
 
@@ -143,14 +138,10 @@ function ownerErrors(deps: Deps, owner: string): Record<string, string> {
   return owners(deps).some(({ value }) => value === owner) ? {} : { owner: 'Choose who looks after it.' }
 }
 
-function today(deps: Deps): string {
-  return deps.times.local(deps.clock().toISOString()).slice(0, 10)
-}
-
-/** Open reviews with what is done and whether the failure stayed away; `today` as a date field gives it. */
+/** Open reviews with what is done and whether the failure stayed away. */
 function openReviewsTable(
-  reviews: { review: Review; stayed: { words: string } | null }[],
-  today: string,
+  reviews: { review: Review; stayed: Explained<Stayed | null> | null }[],
+  deps: Deps,
 ): Table {
   return {
     caption: 'Open reviews, the soonest due first',
@@ -166,16 +157,21 @@ function openReviewsTable(
         review.ownerName,
         { text: review.action || 'none yet', note: review.cause ? `suspected: ${review.cause}` : null },
         {
-          text: review.due || 'no day',
-          mark: isOverdue(review, today) ? { kind: 'out', word: 'overdue' } : null,
+          text: review.due === null ? 'no day' : deps.times.day(review.due),
+          mark: actionMark(review, todayOf(deps)),
         },
-        stayed?.words ?? 'not done yet',
+        stayedWords(deps, review, stayed),
       ),
     ),
     empty: 'No review is open. One is opened from a position’s page.',
   }
 }
 
-function isOverdue({ due, doneOn }: Review, today: string): boolean {
-  return due !== null && due < today && !doneOn
+/** With the day from which it can be told, where that is still to come. */
+function stayedWords({ times }: Deps, { doneOn }: Review, stayed: Explained<Stayed | null> | null): string {
+  if (stayed === null || doneOn === null) return 'not done yet'
+  const needed = stayed.terms.find(term => term.name === 'days needed')?.value
+  if (stayed.value !== 'too early to say' || typeof needed !== 'number') return stayed.words
+  const from = times.day(new Date(Date.parse(doneOn) + needed * 86_400_000).toISOString())
+  return `${stayed.words} To be told from ${from}.`
 }

@@ -1,18 +1,28 @@
 // The pages of the review, one for each question.
 
 import { lastDigits, pileUp } from '../../../history/readings/reading-habits.ts'
-import { attentionOf } from '../../../review/attention.ts'
+import { attentionOf, clearedOf } from '../../../review/attention.ts'
 import { causeCharts } from '../../../review/causes.ts'
 import { type Core, coreOf, figure, figureIfQuick, placeName } from '../../../review/figures.ts'
 import { namesOf } from '../../../review/names.ts'
 import { funnelsOf } from '../../../review/offenders.ts'
+import { statesOf } from '../../../review/position-state.ts'
+import { spanWords } from '../../../review/span-words.ts'
 import { trendPlot } from '../../../review/trends.ts'
+import { apartUnits } from '../../../review/weekly.ts'
 import { askedWindow } from '../../../review/window.ts'
 import { numberWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
-import { nothingBySite, nothingByTree, paretoCharts, restoringTable, scatterChart } from './causes-tables.ts'
+import {
+  notCausesWords,
+  nothingBySite,
+  nothingByTree,
+  paretoCharts,
+  restoringTable,
+  scatterChart,
+} from './causes-tables.ts'
 import { figuresOf, mostFigures } from './chart-figures.ts'
 import { funnelCharts, offendersTable, offenderWhys, repeatStats, repeatsTable } from './index-tables.ts'
 import {
@@ -36,7 +46,14 @@ export function frame(deps: Deps, req: Request) {
     asked,
     core,
     names: namesOf(deps),
-    common: { desk: true, asked, path, basis: core.basis, ...words(deps, core) },
+    common: {
+      desk: true,
+      asked,
+      path,
+      basis: core.basis,
+      spanWords: spanWords(core.past, core.behind),
+      ...words(deps, core),
+    },
   }
 }
 
@@ -45,9 +62,12 @@ export const index = (deps: Deps) => (req: Request) => {
   const { asked, core, names, common } = frame(deps, req)
   const quick = <N extends Parameters<typeof figureIfQuick>[3]>(name: N) =>
     figureIfQuick(deps, core, asked, name)
+  const reviews = deps.storage.reviews.listOpen()
   const found = {
     core,
-    reviews: deps.storage.reviews.listOpen(),
+    states: statesOf(deps, core, reviews, quick('lastWeek')),
+    apart: apartUnits(deps),
+    reviews,
     today: deps.times.local(deps.clock().toISOString()).slice(0, 10),
     units: quick('units'),
     drifts: quick('drifts'),
@@ -57,8 +77,10 @@ export const index = (deps: Deps) => (req: Request) => {
   }
   return page('engineer/review/index', {
     ...common,
-    title: 'Repeat offenders',
+    title: 'Review',
     attention: attentionOf(found, names, asked.query, common.day),
+    cleared: clearedOf(found, asked.query),
+    noData: core.past.knownDays === 0,
     notLookedAt: found.units === null || found.drifts === null || found.trends === null,
     repeatStats: repeatStats(core.repeats),
     repeats: repeatsTable(core.repeats, common),
@@ -72,12 +94,14 @@ export const index = (deps: Deps) => (req: Request) => {
 export const causes = (deps: Deps) => (req: Request) => {
   const { asked, core, names, common } = frame(deps, req)
   const causes = figure(deps, core, asked, 'causes')
+  const charts = causeCharts(causes, names.cause)
   return page('engineer/review/causes', {
     ...common,
     title: 'What goes wrong',
     causes,
-    paretos: paretoCharts(causeCharts(causes, names.cause)),
-    scatter: scatterChart(causeCharts(causes, names.cause), common),
+    paretos: paretoCharts(charts),
+    notCauses: notCausesWords(charts),
+    scatter: scatterChart(charts, common),
     nothingByTree: nothingByTree(causes, common),
     nothingBySite: nothingBySite(causes),
     restoring: restoringTable(figure(deps, core, asked, 'restoring')),

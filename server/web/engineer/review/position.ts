@@ -2,7 +2,9 @@
 
 import { cumulativePlot } from '../../../charts/cumulative-plot.ts'
 import { driftChart } from '../../../charts/drift-chart.ts'
-import { dayMs, serviceDays } from '../../../history/positions/exposure.ts'
+import type { Window } from '../../../history/basis.ts'
+import { gapsWithin, isKnown } from '../../../history/known.ts'
+import { serviceDays } from '../../../history/positions/exposure.ts'
 import { explainOffender } from '../../../history/positions/offenders.ts'
 import { driftOf } from '../../../history/readings/drift.ts'
 import { cutAtBreaks } from '../../../history/readings/series.ts'
@@ -11,8 +13,11 @@ import { meanTimeBetween } from '../../../history/time/mean-time-between.ts'
 import { driftPicture } from '../../../review/drift-picture.ts'
 import { driftWords } from '../../../review/drift-words.ts'
 import { readingsBackMs } from '../../../review/drifts.ts'
+import { spansUpTo } from '../../../review/past.ts'
 import { timelineOf } from '../../../review/timeline.ts'
+import type { PositionFault } from '../../../storage/history/history-position.ts'
 import type { ReadingSeries } from '../../../storage/history/history-readings.ts'
+import type { Position } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
@@ -32,15 +37,9 @@ export function positionLocals(deps: Deps, req: Request) {
   const nowMs = deps.clock().getTime()
   const window = { ...core.past.window, toMs: asked.to === '' ? nowMs : core.past.window.toMs }
   const faults = history.ofPosition.faults(position.id, window)
-  const service = {
-    inServiceMs: Date.parse(position.inService),
-    outOfServiceMs: timeOf(position.outOfService),
-  }
-  const startMs = Math.max(window.fromMs, service.inServiceMs)
-  const days = faults.map(fault => (fault.atMs - startMs) / dayMs)
-  const end = Math.max(0, (Math.min(window.toMs, service.outOfServiceMs ?? Infinity) - startMs) / dayMs)
+  const { known, days, end } = knownCourse(faults, position, spansUpTo(core.past, nowMs), window)
   const trend = faultTrend(days, { by: 'time', at: end })
-  const meanTime = meanTimeBetween(faults.length, serviceDays(service, window), trend)
+  const meanTime = meanTimeBetween(known.length, end, trend)
   const compared = core.offenders.byPosition.get(position.id)
   const series = history.readings.ofPosition(position.id, nowMs - readingsBackMs)
   return {
@@ -63,6 +62,19 @@ export function positionLocals(deps: Deps, req: Request) {
     reviews: reviews.listByPosition(position.id),
     reviewsTable: reviewsTable(reviews.listByPosition(position.id), deps.times),
   }
+}
+
+/** Its faults of known time, each in days of known service since the window began, and how many those were in all. */
+function knownCourse(faults: PositionFault[], position: Position, spans: Window[], window: Window) {
+  const service = {
+    inServiceMs: Date.parse(position.inService),
+    outOfServiceMs: timeOf(position.outOfService),
+    outages: gapsWithin(spans, window),
+  }
+  const startMs = Math.max(window.fromMs, service.inServiceMs)
+  const since = (toMs: number) => serviceDays(service, { fromMs: startMs, toMs })
+  const known = faults.filter(fault => isKnown(spans, fault.atMs))
+  return { known, days: known.map(fault => since(fault.atMs)), end: since(window.toMs) }
 }
 
 /** The position's own count over time: a straight line is steady. */

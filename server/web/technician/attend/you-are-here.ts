@@ -19,7 +19,7 @@ function step(one: Step): { title: string; found: string } {
     case 'check':
       return { title: one.check.title, found: foundAt(one) }
     case 'departure':
-      return { title: 'Left the path', found: `for ${placeName(one.next)}` }
+      return { title: 'Another check chosen', found: `for ${placeName(one.next)}` }
     case 'rejection':
       return { title: 'Ruled out', found: one.cause.slice(one.cause.indexOf('/') + 1).replaceAll('-', ' ') }
   }

@@ -17,6 +17,7 @@ import { type Outlook, offerOf, outlookOf, shownSuggestion, suggestionFor } from
 import { expectedBar, groundOf } from './check-drawings.ts'
 import { takingOf } from './check-taking.ts'
 import { expectedRange } from './judged.ts'
+import { justFound } from './just-found.ts'
 import { gateFields } from './reading-fields.ts'
 import { terminalsDrawn } from './terminals-drawn.ts'
 
@@ -87,6 +88,7 @@ export function faultCheckLocals(
     ...locals,
     fault,
     place: placeInWalk(fault),
+    found: here ? justFound(deps, fault) : null,
     from: placeKey(fault.walk.place),
     suggestion: shownSuggestion(suggestion),
     offered: offerOf(suggestion),

@@ -208,14 +208,23 @@ export type Several =
 
 const MOST = 20
 
-/** Readings parted by `;` or by spaces, with those added before; a unit given once at the end is that of all. */
+/** Readings separated by `;` or by spaces, with those added before; a unit given once at the end is that of all. */
 function severalIn(parts: TypedParts): Several {
   const inText = ownTexts(parts.meant ?? parts.text)
   if (inText.kind === 'ask') return inText
-  const earlier = (parts.series ?? '').split(';').map(text => text.trim())
+  const earlier = earlierTexts(parts.series ?? '')
   const texts = [...earlier, ...inText.texts].filter(text => text !== '')
   if (texts.length < 2) return { kind: 'one' }
   return { kind: 'several', texts: withUnit(texts.slice(0, MOST)) }
+}
+
+/** The readings before this one: separated as the page wrote them, or by spaces as one types them. */
+function earlierTexts(series: string): string[] {
+  const parts = series.split(';').map(text => text.trim())
+  return parts.flatMap(part => {
+    const own = ownTexts(part)
+    return own.kind === 'several' ? own.texts : [part]
+  })
 }
 
 type Own = { kind: 'several'; texts: string[] } | Extract<Several, { kind: 'ask' }>

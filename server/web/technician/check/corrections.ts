@@ -27,7 +27,7 @@ export const add = (deps: Deps) => (req: Request) => {
   return page('technician/check/check', {
     ...faultCheckLocals(deps, fault, check, instrumentAt(deps, req, fault, check), { values }),
     title: `${again ? 'Measure again' : 'Correct'}: ${check.title}`,
-    chooseRow: disagree ? 'Choose the row you hold to be right, and say why.' : null,
+    chooseRow: disagree ? 'Say what it is, and why.' : null,
   })
 }
 

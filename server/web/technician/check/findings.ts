@@ -6,12 +6,13 @@ import type { Deps } from '../../deps.ts'
 import { type Page, page, redirectAfterWrite } from '../../host/answer.ts'
 import { readForm } from '../../host/read-form.ts'
 import type { Request } from '../../host/request.ts'
-import { checkOf, entryOf, type OwnFault, readOwnFault } from '../in-hand/fault-in-hand.ts'
+import { checkOf, entryOf, type OwnFault, readFault, readOwnFault } from '../in-hand/fault-in-hand.ts'
 import { instrumentAt } from '../instruments/chosen.ts'
 import { suggestedBy, suggestionOffered } from '../likely/outlook.ts'
 import { answerCheck } from './answer-check.ts'
 import { type AskedAgain, faultCheckLocals } from './check-page.ts'
 import { mustCorrectCheck } from './corrections.ts'
+import { afterFinding } from './just-found.ts'
 import { findingFields } from './reading-fields.ts'
 
 const fields = z.object({ ...findingFields, offered: z.string().max(400).optional() })
@@ -25,13 +26,13 @@ export const create = (deps: Deps) => (req: Request) => {
   const { data } = form
   const next = `/faults/${fault.record.fault.id}/checks/${data.tree}/${data.check}`
   if (fault.record.findings.some(finding => finding.id === data.id))
-    return redirectAfterWrite(deps, req, data.id, next)
+    return redirectAfterWrite(deps, req, data.id, afterFinding(deps, fault, data.id) ?? next)
   const check = checkOf(fault, data)
   stillHere(fault, check, data)
   const answer = answerCheck(deps, req, fault, check, data, 'tree')
   if ('again' in answer) return showAgain(deps, req, fault, answer.again)
   recordFinding(deps, fault, { ...answer.found, ...base(req, fault, check, data) }, data.offered)
-  return redirectAfterWrite(deps, req, data.id, next)
+  return redirectAfterWrite(deps, req, data.id, afterFinding(deps, readFault(deps, req), data.id) ?? next)
 }
 
 /** With the suggestion that the page showed beside the check and that was not taken, where there was one. */
@@ -51,8 +52,8 @@ function stillHere(fault: OwnFault, check: Check, data: Fields): void {
     return
   }
   const { stage } = fault
-  // A reading taken before a break is recorded; the plate is asked for before anything else is done.
-  const backFromBreak = stage.kind === 'identify' && stage.reason === 'after a break'
+  // A reading taken before a break, or before the plate was asked for, is recorded; the plate comes before anything else.
+  const backFromBreak = stage.kind === 'identify' && stage.reason !== 'first disturbing check'
   if ((stage.kind === 'check' || backFromBreak) && stage.check === check) return
   const typed = data.text || data.word
   throw new AppError(

@@ -1,11 +1,12 @@
 import type { Times } from '../../../times.ts'
 import type { DisturbedItem } from '../../../walk/disturbed.ts'
 import { protectionWords } from '../../../walk/protection.ts'
-import type { Attendance, Swap } from '../../../walk/record.ts'
+import type { Attendance, Swap, Told } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { columns, type Mark, type SummaryRow, type Table } from '../../partials.ts'
 import { causeTitle } from '../../titles.ts'
 import type { FaultInHand } from '../in-hand/fault-in-hand.ts'
+import { faultWords } from '../in-hand/place-in-walk.ts'
 import { conditionRows } from '../report/condition-fields.ts'
 
 /** The fault in few lines: what was reported, and how it ended. */
@@ -13,21 +14,28 @@ export function recordRows(deps: Deps, { record, tree }: FaultInHand): SummaryRo
   const { fault, closure } = record
   const outcome = closure ? `${closure.outcome}${closure.clearedItself ? ', cleared itself' : ''}` : 'open'
   return [
+    { key: 'Fault', value: faultWords(fault.number) },
     { key: 'Symptom', value: fault.symptom },
     { key: 'Noticed', value: fault.noticed },
     { key: 'Reported', value: `${deps.times.moment(fault.reportedAt)} by ${fault.reportedBy}` },
-    { key: 'Protection', value: protectionWords[fault.protection] },
+    { key: 'Train protection', value: protectionWords[fault.protection] },
     { key: 'Fault tree', value: `${tree.title}, edition ${fault.editionId.slice(0, 8)}` },
     { key: 'Outcome', value: outcome },
     ...(closure?.cause ? [{ key: 'Cause', value: causeTitle(deps, closure.cause) }] : []),
     ...(closure
       ? [
           { key: 'Changed', value: closure.changed },
-          { key: 'To know', value: closure.words },
+          { key: 'Note for the next person', value: closure.words },
+          { key: 'Told', value: toldWords(deps.times, closure.told) },
         ]
       : []),
     ...conditionRows(record.conditions),
   ]
+}
+
+function toldWords(times: Times, told: Told | null | undefined): string {
+  if (!told) return 'nobody noted'
+  return `${told.who}, ${times.moment(told.at)}${told.said ? `: ${told.said}` : ''}`
 }
 
 /** Who attended, and how they were protected. */
@@ -35,7 +43,7 @@ export function attendanceTable(times: Times, attendances: Attendance[]): Table 
   return {
     caption: 'Who attended, and how they were protected',
     captionHidden: true,
-    columns: columns('Who', 'From', 'To', 'Spoke to', 'Protection', 'Isolated'),
+    columns: columns('Who', 'From', 'To', 'Spoke to', 'Protection from trains', 'Isolated'),
     rows: attendances.map(one => ({
       cells: [
         { text: one.personName },

@@ -9,6 +9,7 @@ import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import { smallExpectedBar } from '../check/check-drawings.ts'
+import { arrivedLate, notSeenWords } from '../in-hand/arrived-late.ts'
 import { type FaultInHand, readFault } from '../in-hand/fault-in-hand.ts'
 import { readingWords, verdictMark } from '../in-hand/found-words.ts'
 import { narratedEntries } from '../in-hand/narrated-entries.ts'
@@ -40,25 +41,12 @@ export const show = (deps: Deps) => (req: Request) => {
     disturbed: disturbedTable(deps.times, fault.disturbed),
     photos: photosOf(deps, fault.record.fault.id),
     late: arrivedLate(deps, fault.record.fault.id),
+    signatures: fault.record.signatures.map(one => ({ ...one, notSeen: notSeenWords(fault.record, one) })),
     notes: deps.storage.engineerNotes.listByFault(fault.record.fault.id),
     head: fault.record.signatures.length > 0 ? shortHead(deps.storage.trail.head()) : null,
     printedAt: deps.clock().toISOString(),
   })
 }
-
-/** What a tablet recorded without signal and the record could no longer take: in words, each with why. */
-function arrivedLate({ storage, times }: Deps, faultId: string) {
-  return storage.shifts.listApart(faultId).map(({ byName, doneAt, arrivedAt, fields, apart }) => ({
-    title: `${byName}, done ${times.moment(doneAt)}, arrived ${times.moment(arrivedAt)}`,
-    said: Object.entries(fields)
-      .flatMap(([name, text]) => (unsaid.has(name) || !text ? [] : [`${name}: ${text}`]))
-      .join('; '),
-    why: apart,
-  }))
-}
-
-/** Made with a form, and not typed. */
-const unsaid = new Set(['id', 'signatureId', 'offered', 'return'])
 
 /** As much of the newest entry's hash as `npm run verify -- --known` needs to find it again; from a paper copy too. */
 function shortHead(head: { hash: string } | null): string | null {

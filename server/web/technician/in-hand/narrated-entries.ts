@@ -4,7 +4,7 @@ import type { Mark, TimelineEntry } from '../../partials.ts'
 
 const marks: Record<NarratedRow['kind'], Mark> = {
   finding: { kind: 'done', word: 'Found' },
-  departure: { kind: 'skipped', word: 'Left the path' },
+  departure: { kind: 'skipped', word: 'Another check chosen' },
   rejection: { kind: 'struck', word: 'Ruled out' },
   disturbed: { kind: 'disturbed', word: 'Disturbed' },
   'put back': { kind: 'restored', word: 'Put back' },

@@ -8,6 +8,7 @@ export interface PlaceInWalk {
   position: string
   siteHref: string
   positionHref: string
+  fault?: string
   step?: string
   notDone?: { count: number; href: string }
   disturbed?: { count: number; href: string }
@@ -17,6 +18,7 @@ export interface PlaceInWalk {
 export function placeInWalk(fault: FaultInHand): PlaceInWalk {
   const base = `/faults/${fault.record.fault.id}`
   const where = {
+    fault: faultWords(fault.record.fault.number),
     site: fault.position.siteName,
     position: fault.position.name,
     siteHref: `/sites/${fault.position.siteId}`,
@@ -34,6 +36,11 @@ export function placeInWalk(fault: FaultInHand): PlaceInWalk {
     notDone: { count: disturbed + proofsToDo(fault), href: `${base}/status` },
     disturbed: { count: disturbed, href: `${base}/put-back` },
   }
+}
+
+/** "Fault 4837": what is said on the phone. */
+export function faultWords(number: number | null | undefined): string {
+  return number ? `Fault ${number}` : 'No number yet'
 }
 
 /** Proofs the repair in hand still wants; none before there is a repair. */

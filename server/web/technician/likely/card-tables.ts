@@ -17,7 +17,7 @@ export function spareTable(deps: Deps, spares: BeforeLeaving['spares']): Table {
     rows: spares.map(one => ({
       cells: [
         { text: one.kind },
-        { text: one.variants.join('; ') || 'none on record may' },
+        { text: one.variants.join('; ') || 'No approved variant on record' },
         { text: chancePercent(one.chance) },
         { text: one.causes.map(key => causeTitle(deps, key)).join(', ') },
       ],

@@ -23,7 +23,7 @@ const leaving = z.object({
   id: formId,
   from: words('The place you leave is missing.'),
   to: words('Choose the check to go to.'),
-  reason: words('Say why you leave the path. The engineer and the author read this.', 1000),
+  reason: words('Say why you choose another check. The engineer and the author read this.', 1000),
   suggested: ticked,
 })
 
@@ -83,7 +83,7 @@ function depart(deps: Deps, req: Request, fault: OwnFault, data: z.output<typeof
 function locals(fault: FaultInHand, values: Record<string, unknown>) {
   const { place } = fault.walk
   return {
-    title: place.kind === 'choose' ? 'Where to go on' : 'Leave the path',
+    title: place.kind === 'choose' ? 'Where to go on' : 'Choose another check',
     fault,
     place: placeInWalk(fault),
     from: placeKey(place),

@@ -92,8 +92,9 @@ function shown({ cause, probability, terms }: RankedCause) {
   }
 }
 
-/** A factor as people read it: "×0.12". */
+/** A factor as people read it: "×0.12". The first term is no factor, its words say the share. */
 function shownTerm({ name, factor, words }: Term) {
+  if (name === 'author') return { name, words, factor: '' }
   return { name, words, factor: `×${factor < 10 ? Number(factor.toPrecision(2)) : Math.round(factor)}` }
 }
 

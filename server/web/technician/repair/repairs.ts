@@ -116,7 +116,7 @@ function locals(fault: FaultInHand, values: Record<string, unknown>) {
 }
 
 const hints: Record<string, string> = {
-  reset: 'An action, never a cause.',
+  reset: 'Not accepted as a cause.',
   'nothing changed': 'The cause is then not proved.',
 }
 

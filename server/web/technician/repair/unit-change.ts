@@ -5,7 +5,13 @@ import { may } from '../../../auth/roles.ts'
 import type { Equipment, UnitVariant } from '../../../knowledge/types.ts'
 import type { FittedUnit, NewSwap } from '../../../storage/storage.ts'
 import { type Fit, mayBeFitted } from '../../../walk/fit.ts'
-import { differences, sameSerial, type UnitChange, type UnitOnRecord } from '../../../walk/unit-change.ts'
+import {
+  type Difference,
+  differences,
+  sameSerial,
+  type UnitChange,
+  type UnitOnRecord,
+} from '../../../walk/unit-change.ts'
 import type { Deps } from '../../deps.ts'
 import { type FormErrors, name, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
@@ -46,7 +52,7 @@ export async function readSwap(deps: Deps, fault: OwnFault, req: Request): Promi
   const fits = mayBeFitted(fault.equipment, fault.position.facts, kind, variantIn)
   const found = foundDifferences(deps, fault, change, fits)
   const asked = found.map(({ key, says, yes }) => askedAs(req, key, says, yes))
-  const errors = unread(change) ?? unanswered(asked)
+  const errors = unread(change) ?? keptApart(deps, change) ?? unanswered(asked)
   if (errors) return { errors, asked }
   const authorised = fits.ok ? null : await readOverride(deps, req, data)
   const override = authorised && 'by' in authorised ? authorised : null
@@ -67,6 +73,30 @@ function unread({ serialOut, serialIn, settings }: UnitChange): FormErrors | nul
     : { [`asFound${missing}`]: 'Read this setting off both units before power goes on.' }
 }
 
+/** A unit that is kept apart or scrapped is refused with its reason, whoever asks. */
+function keptApart({ storage, times }: Deps, { kind, serialIn }: UnitChange): FormErrors | null {
+  const unit = storage.units.findBySerial(kind, serialIn)
+  const apart = unit === null ? null : storage.unitLife.findApart(unit.id)
+  if (apart === null) return null
+  const said = apart.reason === '' ? '' : `: ${apart.reason}`
+  const who = `${apart.byName}, ${times.day(apart.at)}`
+  return { serialIn: `${serialIn} is ${apart.state}${said} (${who}). Fit another unit.` }
+}
+
+const soonDays = 90
+const fewestSoon = 2
+
+/** A unit that came back soon after fitting, more than once, is asked about before it goes in again. */
+function comesBack({ storage }: Deps, { kind, serialIn }: UnitChange): Difference[] {
+  const unit = storage.units.findBySerial(kind, serialIn)
+  const { times, soon } = unit === null ? { times: 0, soon: 0 } : storage.unitLife.removals(unit.id, soonDays)
+  if (soon < fewestSoon) return []
+  const says =
+    `${serialIn} was taken out for a fault ${times} times, ${soon} of them within ${soonDays} days of fitting. ` +
+    'It may carry the fault with it. Take another if you have one.'
+  return [{ key: `comes back ${serialIn}`, says, yes: `Yes, fit ${serialIn} all the same` }]
+}
+
 function unanswered(asked: Asked[]): FormErrors | null {
   if (asked.every(one => one.ticked)) return null
   return { differs: 'Not as on record. Look again: change it above, or tick what is right.' }
@@ -79,7 +109,7 @@ function foundDifferences(deps: Deps, fault: OwnFault, change: UnitChange, fits:
     out: unitOnRecord(deps, deps.storage.units.findBySerial(change.kind, change.serialOut)),
     into: unitOnRecord(deps, deps.storage.units.findBySerial(change.kind, change.serialIn)),
   }
-  const all = differences(change, records)
+  const all = [...differences(change, records), ...comesBack(deps, change)]
   return fits.ok ? all : all.filter(one => !one.key.startsWith('variant '))
 }
 

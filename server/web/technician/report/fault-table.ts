@@ -15,7 +15,7 @@ export function faultTable(
   return {
     caption: `${caption}. “Repeat” marks a fault within ${days} days of an earlier one at the same position.`,
     columns: [
-      ...columns('Reported', ...(where ? ['Position'] : []), 'Symptom', 'Cause', 'Last found'),
+      ...columns('Fault', 'Reported', ...(where ? ['Position'] : []), 'Symptom', 'Cause', 'Last found'),
       { text: 'Attended', number: true },
       { text: 'Who' },
     ],
@@ -29,6 +29,7 @@ function faultRow(deps: Deps, fault: FaultSummary, where: boolean): TableRow {
   return {
     current: !fault.closedAt,
     cells: [
+      { text: String(fault.number ?? '') },
       {
         text: deps.times.moment(fault.reportedAt),
         href: `/faults/${fault.id}${fault.closedAt ? '/record' : ''}`,

@@ -12,6 +12,7 @@ import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer
 import { formId, oneOf, optionalWords, readForm, ticked, words } from '../../host/read-form.ts'
 import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
+import { actionsOf } from '../actions/actions.ts'
 import { isHeldBy, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { filledFromVisit } from '../rounds/rounds-end.ts'
@@ -45,6 +46,7 @@ export const index = (deps: Deps) => (req: Request) => {
     mine: open.filter(fault => fault.attendedById === person(req).id),
     others: open.filter(fault => fault.attendedById !== person(req).id),
     practises: Boolean(deps.practice),
+    actions: actionsOf(deps, person(req).id),
     answers: deps.storage.reports.unread(person(req).id),
     checkTitle: (report: FieldReport) => reportedCheck(deps, report),
   })

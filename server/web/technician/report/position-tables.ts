@@ -12,7 +12,7 @@ export function roundTable(times: Times, visits: VisitSummary[]): Table {
   return {
     caption: 'Rounds at this position, newest first',
     captionHidden: true,
-    columns: columns('Begun', 'By', 'Ended', 'To know'),
+    columns: columns('Begun', 'By', 'Ended', 'Note for the next person'),
     rows: visits.map((visit, n) => ({
       cells: [
         { text: times.moment(visit.at), href: `/rounds/${visit.id}` },

@@ -1,5 +1,6 @@
 import { findCheck } from '../../../knowledge/graph.ts'
 import type { Deps } from '../../deps.ts'
+import { firstStepsWay } from '../../first-steps-way.ts'
 import { page } from '../../host/answer.ts'
 import { person, type Request } from '../../host/request.ts'
 import { wetBeside } from '../check/wet-and-dry.ts'
@@ -17,6 +18,7 @@ export const index = (deps: Deps) => (req: Request) => {
     search,
     positions: search ? deps.storage.positions.search(search, 50) : [],
     sites: search ? [] : deps.storage.sites.list({ limit: 200 }),
+    emptyWay: firstStepsWay(req),
   })
 }
 

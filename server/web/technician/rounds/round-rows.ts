@@ -27,7 +27,7 @@ export function roundRows(times: Times, round: RoundInHand, faultReported: boole
     { key: 'Begun', value: `${times.moment(visit.at)} by ${visit.byName}` },
     { key: 'Plate read', value: visit.plate },
     ended,
-    ...(end?.words ? [{ key: 'To know', value: end.words }] : []),
+    ...(end?.words ? [{ key: 'Note for the next person', value: end.words }] : []),
     ...(end?.faultId && faultReported ? [faultRow(end.faultId)] : []),
   ]
 }

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
+import { idWithin } from '../../../ids.ts'
 import { renderMarkdown } from '../../../knowledge/render.ts'
 import type { HowEnded } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
@@ -36,9 +37,9 @@ export const create = (deps: Deps) => (req: Request) => {
     by: person(req).id,
     how: shown.how,
     words: form.data.words ?? '',
-    faultId: shown.how === 'fault found' ? crypto.randomUUID() : null,
+    faultId: shown.how === 'fault found' ? idWithin(form.data.id, 'fault') : null,
     restorations: open(round).map((item, n) => ({
-      id: crypto.randomUUID(),
+      id: idWithin(form.data.id, item.key),
       itemKey: item.key,
       how: req.body[`item${n}`] === 'restored' ? 'restored' : 'never disturbed',
     })),

@@ -4,6 +4,7 @@ import type { Equipment, FaultTree } from '../../../knowledge/types.ts'
 import type { Position } from '../../../storage/storage.ts'
 import { narrate } from '../../../walk/narrate.ts'
 import type { Deps } from '../../deps.ts'
+import { firstStepsWay } from '../../first-steps-way.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
@@ -44,7 +45,10 @@ export const index = (deps: Deps) => (req: Request) => {
     search,
     show,
     counts,
-    table: dueTable(wanted.slice(from, from + perPage), show, person(req).role === 'technician'),
+    table: {
+      ...dueTable(wanted.slice(from, from + perPage), show, person(req).role === 'technician'),
+      emptyWay: all.length === 0 ? firstStepsWay(req) : null,
+    },
     lists: listLinks(show, search, counts),
     pager: pagerOf({ search, show }, from, wanted.length),
   })
