@@ -95,11 +95,8 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   warnOfPlainHttp(config, log)
   const viewsDir = path.join(root, 'views')
   const base = {
+    ...{ config, storage, clock, log, practice },
     host: createNodeHost(config, viewsDir),
-    config,
-    storage,
-    clock,
-    log,
     times: createTimes(config.timeZone),
     attempts: createAttempts(clock),
     secrets: createSecrets(options.hashCost),
@@ -110,7 +107,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   }
   if (options.makeBackups) pruneOld(storage, config, clock())
   const library = openLibrary(storage, config.knowledgeDir)
-  const deps: Deps = { ...base, library, practice, backups: () => backups?.state() ?? null }
+  const deps: Deps = { ...base, library, backups: () => backups?.state() ?? null }
   await options.prepare?.(storage, library)
   const server = await listen(createApp(deps), config)
   void backups?.tick()

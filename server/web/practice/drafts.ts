@@ -55,7 +55,7 @@ export const start = (deps: Deps) => (req: Request) => {
 
 /** Begun when first asked for; a text of the draft is tried once. */
 function trialOf(deps: Deps, draft: Draft, knowledge: Knowledge, tree: FaultTree): Trial | null {
-  const { practice, host } = deps
+  const { practice } = deps
   if (!practice) return null
   const known = trials(practice)
   const had = known.get(draft.head.id)
