@@ -17,13 +17,16 @@ import { securityHeaders } from './web/host/middleware/security-headers.ts'
 import { tabletClock } from './web/host/middleware/tablet-clock.ts'
 import { tabletWorker } from './web/host/middleware/tablet-worker.ts'
 import { readVisitor } from './web/host/middleware/visitor.ts'
+import { practiceWorld } from './web/host/practice-world.ts'
 import { createViews } from './web/host/view-engine.ts'
+import { worldAddress } from './web/practice/exercises.ts'
 import { siteMap } from './web/routes.ts'
 
 /** The whole web application; nothing is listened on and nothing is opened here. */
 export function createApp(deps: Deps, views = createViews(deps.viewsDir)): Express {
   const app = express()
-  const pages = createPageDrawing(deps, views, assetAddresses(deps.viewsDir))
+  const addresses = assetAddresses(deps.viewsDir)
+  const pages = createPageDrawing(deps, views, addresses)
   const drawing = createDrawing(deps, pages)
   app.set('env', 'production') // no stack to anybody, however the program is started
   app.disable('x-powered-by')
@@ -52,6 +55,7 @@ export function createApp(deps: Deps, views = createViews(deps.viewsDir)): Expre
   if (deps.lookOnly) app.use(lookOnly)
   app.use(readForms())
   app.use(tabletClock(deps))
+  app.use(worldAddress, practiceWorld(deps, views, addresses))
   app.use(routesOf(deps, siteMap, drawing))
   app.use(noRoute)
   app.use(showError(deps, drawing))

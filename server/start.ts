@@ -11,13 +11,14 @@ import { createSecrets, type HashCost } from './auth/scrypt.ts'
 import { newSetupCode } from './auth/setup-code.ts'
 import { hashToken } from './auth/tokens.ts'
 import { type Config, ConfigError, readConfig } from './config.ts'
+import { createRandom } from './demo/random.ts'
 import { reportProblems } from './knowledge/report.ts'
 import { type Library, NoKnowledgeError, openLibrary } from './library.ts'
 import { watchDatabase } from './ops/database-watch.ts'
 import { scheduleBackups } from './ops/scheduled-backups.ts'
 import { type Around, catchUncaught } from './ops/uncaught.ts'
 import { type Database, openDatabase, waitBriefly } from './storage/engine/database.ts'
-import { MigrationError, migrate, schemaVersion } from './storage/engine/migrate.ts'
+import { type Migration, MigrationError, migrate, schemaVersion } from './storage/engine/migrate.ts'
 import { readMigrations } from './storage/engine/migration-files.ts'
 import { storageTrouble } from './storage/engine/trouble.ts'
 import { backUp } from './storage/safekeeping/backup.ts'
@@ -31,6 +32,7 @@ import { slicesOf } from './web/engineer/bring-in/slices.ts'
 import { missingSteps } from './web/engineer/first-steps/steps.ts'
 import { closeHttpServer, createHttpServer, noteUnderWay } from './web/host/middleware/http-server.ts'
 import { createNodeHost } from './web/host/node-host.ts'
+import { openPractice } from './web/host/node-practice.ts'
 
 export const root = path.join(import.meta.dirname, '..')
 
@@ -85,8 +87,8 @@ export interface RunOptions {
 export async function run(config: Config, databasePath: string, options: RunOptions): Promise<Running> {
   const log = options.log ?? pino({ level: config.logLevel })
   const clock = () => new Date()
-  const db = openDatabase(databasePath)
-  migrate(db, readMigrations(path.join(root, 'migrations')), clock().toISOString())
+  const { db, migrations } = openMigrated(databasePath, clock)
+  const practice = practiceBeside(databasePath, config, migrations, clock)
   const { watch, backups } = watchOver(db, databasePath, { config, clock, log, options })
   const storage = createStorage(db, clock, { ...config, mayCommit: watch.mayCommit })
   storage.trail.begin()
@@ -95,11 +97,8 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   warnOfPlainHttp(config, log)
   const viewsDir = path.join(root, 'views')
   const base = {
+    ...{ config, storage, clock, log, practice },
     host: createNodeHost(config, viewsDir),
-    config,
-    storage,
-    clock,
-    log,
     times: createTimes(config.timeZone),
     attempts: createAttempts(clock),
     secrets: createSecrets(options.hashCost),
@@ -118,6 +117,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   const close = () =>
     closeHttpServer(server).finally(() => {
       for (const running of [slicesOf(deps), watch, backups]) running?.stop()
+      practice.close()
       db.close()
     })
   return { address: addressOf(server), deps, close, around: aroundOf(server, db, deps, close) }
@@ -138,6 +138,24 @@ function aroundOf(
       return db.inTransaction ? 'a transaction was left open' : storageTrouble(error)
     },
   }
+}
+
+function openMigrated(databasePath: string, clock: () => Date) {
+  const db = openDatabase(databasePath)
+  const migrations = readMigrations(path.join(root, 'migrations'))
+  migrate(db, migrations, clock().toISOString())
+  return { db, migrations }
+}
+
+/** What is kept of practice lies beside the depot's database, and none of it in there. */
+function practiceBeside(
+  databasePath: string,
+  { dataDir }: Config,
+  migrations: Migration[],
+  clock: () => Date,
+) {
+  const file = databasePath === ':memory:' ? databasePath : path.join(dataDir, 'practice.db')
+  return openPractice({ file, migrations, clock, chance: createRandom })
 }
 
 interface Watching {

@@ -47,8 +47,17 @@ const PLACES: [RegExp, [string, string]][] = [
   [/feeder cores, looped/i, ['U1', 'U2']],
 ]
 
+/** Accuracies in place of the usual ones: those of the instrument in hand. */
+export type OwnMeter = (usual: Instrument) => Instrument
+
 /** The measurement of a check, taken with an instrument's own error. Null where nobody could say where to measure. */
-export function take(check: Check, world: World, state: State, chance: Chance): Taken | null {
+export function take(
+  check: Check,
+  world: World,
+  state: State,
+  chance: Chance,
+  own: OwnMeter = usual => usual,
+): Taken | null {
   const { does } = check
   if (does.kind !== 'measure') return null
   const unit = getUnit(does.unit).base
@@ -58,7 +67,9 @@ export function take(check: Check, world: World, state: State, chance: Chance): 
   if (/feeder drop|lost along the feeder/i.test(words) && does.between.length === 0)
     return feederDrop(world, state, chance)
   const pairs = pairsOf(does, words)
-  const readings = pairs.map(pair => one(functionOf(check, does, pair), world, pair, state, chance))
+  const readings = pairs.map(pair =>
+    one(own(METERS[functionOf(check, does, pair)]), world, pair, state, chance),
+  )
   const shown = /enter the higher|highest/i.test(words) ? highest(readings) : lowest(readings)
   return readings.length === 0 ? null : lessCore(shown, world, words)
 }
@@ -166,16 +177,32 @@ function clampFor(probes: [string, string]): MeterFunction {
   return probes.some(probe => /^[DJ]/.test(probe)) ? 'direct clamp' : 'mains clamp'
 }
 
-function one(
-  name: MeterFunction,
+/**
+ * What shows with the probes where a technician put them, with the function that the check asks for. Terminals of
+ * different circuits have nothing between them.
+ */
+export function takeBetween(
+  check: Check,
+  pair: [string, string],
   world: World,
-  probes: [string, string],
   state: State,
   chance: Chance,
-): Taken {
-  const meter = METERS[name]
+  own: OwnMeter = usual => usual,
+): Taken | null {
+  const { does } = check
+  if (does.kind !== 'measure') return null
+  try {
+    return one(own(METERS[functionOf(check, does, pair)]), world, pair, state, chance)
+  } catch (error) {
+    if (error instanceof RangeError) return { kind: 'over' }
+    throw error
+  }
+}
+
+function one(meter: Instrument, world: World, probes: [string, string], state: State, chance: Chance): Taken {
   const shown = reading(world, probes, meter, state, chance.between(-1, 1))
-  if (name !== 'volts DC' || shown.kind !== 'value' || Math.abs(shown.value) > 5) return taken(shown, meter)
+  if (meter.function !== 'volts DC' || shown.kind !== 'value' || Math.abs(shown.value) > 5)
+    return taken(shown, meter)
   return taken(reading(world, probes, MILLIVOLTS, state, chance.between(-1, 1)), MILLIVOLTS)
 }
 

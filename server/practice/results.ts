@@ -58,6 +58,12 @@ export function tryTree(
   return { results, unseen }
 }
 
+/** One fault with a cause in a tree; null where it never shows itself as the symptom. Throws for an unknown cause. */
+export function tryCause(knowledge: Knowledge, tree: string, cause: string, chance: Chance): Result | null {
+  const hidden = hide(tree, cause, chance)
+  return hidden && resultOf(knowledge, hidden, chance)
+}
+
 function resultOf(knowledge: Knowledge, hidden: Hidden, chance: Chance): Result {
   const { arrival, path, unknown } = walkRobot(knowledge, hidden, chance)
   const { tree, cause } = hidden

@@ -2,13 +2,13 @@
 
 import type { State, World } from '../circuit/world.ts'
 import { causeKey, refOf } from '../knowledge/graph.ts'
-import type { Check, End, Equipment, Knowledge } from '../knowledge/types.ts'
+import type { Check, CheckRef, End, Equipment, Knowledge } from '../knowledge/types.ts'
 import { parseReading } from '../measurement/readings/reading.ts'
 import { getUnit } from '../measurement/readings/units.ts'
 import { judge } from '../measurement/verdicts/verdict.ts'
 import { expectedAt } from '../walk/expected.ts'
 import type { PositionFacts } from '../walk/fit.ts'
-import { type Place, type Walk, walk } from '../walk/place.ts'
+import { type Place, placeKey, type Walk, walk } from '../walk/place.ts'
 import type { CheckFinding, Finding } from '../walk/record.ts'
 import { rowOf } from '../walk/row.ts'
 import type { Chance } from './chance.ts'
@@ -28,6 +28,8 @@ export type Arrival =
 export interface Walked {
   arrival: Arrival
   findings: Finding[]
+  /** What was found in the trees walked before, where the walk was reported anew. */
+  before: Finding[]
   /** Check titles with what was found, for a report. */
   path: string[]
   /** Looks that the robot had no words for. */
@@ -48,15 +50,41 @@ export interface Going {
 
 const MOST_CHECKS = 80
 
-/** Walks a hidden fault from the start of its tree to where the walk ends. The same chance gives the same walk. */
-export function walkOnce(knowledge: Knowledge, { world, state, tree }: Hidden, chance: Chance): Walked {
+/** Another check than the walk stands at, as a departure to it; null to go on as the tree says. */
+export type Leaving = (stands: Walk, findings: Finding[]) => CheckRef | null
+
+/**
+ * Walks a hidden fault from the start of its tree to where the walk ends, by the tree's order but where `leaving` says
+ * otherwise. The same chance gives the same walk.
+ */
+export function walkOnce(
+  knowledge: Knowledge,
+  { world, state, tree }: Hidden,
+  chance: Chance,
+  leaving: Leaving = () => null,
+): Walked {
   const going: Going = { knowledge, world, chance, state, findings: [], path: [], unknown: [] }
   for (let count = 0; count < MOST_CHECKS; count++) {
-    const stands = walk(knowledge, tree, going.findings)
+    const stands = departed(going, tree, leaving)
     const arrival = arrived(stands.place) ?? step(going, stands)
-    if (arrival) return { arrival, findings: going.findings, path: going.path, unknown: going.unknown }
+    const { findings: found, path, unknown } = going
+    if (arrival) return { arrival, findings: found, before: [], path, unknown }
   }
   throw new Error(`The walk of ${tree} does not end.`)
+}
+
+function departed(going: Going, tree: string, leaving: Leaving): Walk {
+  const stands = walk(going.knowledge, tree, going.findings)
+  const to = stands.place.kind === 'check' ? leaving(stands, going.findings) : null
+  if (!to) return stands
+  going.findings.push({
+    ...made(going),
+    kind: 'departure',
+    from: placeKey(stands.place),
+    to,
+    suggested: true,
+  })
+  return walk(going.knowledge, tree, going.findings)
 }
 
 /** An end whose words send the technician to another tree, as a fault reported anew. */
@@ -67,16 +95,22 @@ const MOST_REPORTS = 2
  * As `walkOnce`; where the end says to open a fault or take another tree, the symptom that shows then is reported and
  * walked too, all put back before.
  */
-export function walkRobot(knowledge: Knowledge, hidden: Hidden, chance: Chance): Walked {
+export function walkRobot(
+  knowledge: Knowledge,
+  hidden: Hidden,
+  chance: Chance,
+  leavingIn: (tree: string) => Leaving = () => () => null,
+): Walked {
   const trees = [hidden.tree]
-  let walked = walkOnce(knowledge, hidden, chance)
+  let walked = walkOnce(knowledge, hidden, chance, leavingIn(hidden.tree))
   while (trees.length <= MOST_REPORTS && sentOn(walked.arrival)) {
     const next = symptomNow(knowledge, hidden, trees)
     if (!next) break
     trees.push(next.tree)
-    const again = walkOnce(knowledge, next, chance)
+    const again = walkOnce(knowledge, next, chance, leavingIn(next.tree))
     walked = {
       ...again,
+      before: [...walked.before, ...walked.findings],
       path: [...walked.path, ...again.path],
       unknown: [...walked.unknown, ...again.unknown],
     }

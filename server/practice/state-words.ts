@@ -38,6 +38,30 @@ export function stateAt(check: Check, before: State): State {
   return draft
 }
 
+/** The state once what these words took off, out or across is back: "A1 off, test load on A1 and A2". */
+export function stateOnceBack(words: string, before: State): State {
+  const taken = draftOf({ ...before, ...nothingTaken() })
+  disturb(words, taken)
+  const leads = taken.leads.map(lead => lead.join())
+  return {
+    ...before,
+    lifted: without(before.lifted, taken.lifted),
+    out: without(before.out, taken.out),
+    testLoad: without(before.testLoad, taken.testLoad),
+    testLoop: without(before.testLoop, taken.testLoop),
+    leads: before.leads.filter(lead => !leads.includes(lead.join())),
+  }
+}
+
+function without<T>(all: ReadonlySet<T>, taken: ReadonlySet<T>): ReadonlySet<T> {
+  return new Set([...all].filter(one => !taken.has(one)))
+}
+
+function nothingTaken(): Partial<State> {
+  const { lifted, out, testLoad, testLoop, leads } = asFound
+  return { lifted, out, testLoad, testLoop, leads }
+}
+
 function draftOf(state: State): Draft {
   return {
     ...{ lifted: new Set(state.lifted), out: new Set(state.out), testLoad: new Set(state.testLoad) },

@@ -5,8 +5,10 @@ import type { Config } from '../config.ts'
 import type { Quality } from '../diagnosis/judging/quality.ts'
 import type { ReadOptions, Table } from '../exchange/table.ts'
 import type { Library } from '../library.ts'
+import type { Chance } from '../practice/chance.ts'
 import type { ToJudge } from '../review/judge-ranking.ts'
 import type { ToWeigh, Weighed } from '../review/worth-of-missing.ts'
+import type { PracticeResults } from '../storage/practice/results.ts'
 import type { BackupState } from '../storage/safekeeping/backup.ts'
 import type { Storage } from '../storage/storage.ts'
 import type { Times } from '../times.ts'
@@ -33,6 +35,23 @@ export interface Host {
   whenIdle(run: () => void): void
 }
 
+/** What practice needs of its host: databases of its own, apart from the depot's. */
+export interface PracticeHost {
+  /** An empty database for one exercise, in memory and gone with it. */
+  open(): Storage
+  /** What became of each person's exercises. */
+  results: PracticeResults
+  /** Chance that gives the same for the same seed. */
+  chance(seed: string): Chance
+}
+
+/** Set where handlers answer about a hidden fault and no real one; `result`: id of the afterwards page once it ended. */
+export interface Practising {
+  result: string | null
+  /** Where to say that one stands clear, while a train is signalled: the signal shows proceed. */
+  train: string | null
+}
+
 /** Everything a handler may use; made once in start.ts. */
 export interface Deps {
   host: Host
@@ -52,6 +71,9 @@ export interface Deps {
   backups?: () => BackupState | null
   /** What is the matter with the database's file, for engineers; null or missing when nothing is. */
   databaseTrouble?: () => string | null
+  /** Null or missing where nobody can practise: on a tablet, and in practice itself. */
+  practice?: PracticeHost | null
+  practising?: Practising
   viewsDir: string
   /** Words under the page head while the program runs on made-up data; null on real data. */
   demoNotice: string | null

@@ -21,10 +21,17 @@ const entries: Entry[] = [
   { href: '/people', text: 'People', roles: ['engineer'] },
 ]
 
-/** The masthead's links for a role, the one the visitor is under marked. */
-export function navigation(role: Role, path: string): { href: string; text: string; current: boolean }[] {
+/** What has no page in practice. */
+const notPractised: ReadonlySet<string> = new Set(['/sites', '/rounds'])
+
+/** The masthead's links for a role, the one the visitor is under marked; fewer of them in practice. */
+export function navigation(
+  role: Role,
+  path: string,
+  practising = false,
+): { href: string; text: string; current: boolean }[] {
   return entries
-    .filter(entry => entry.roles.includes(role))
+    .filter(entry => entry.roles.includes(role) && !(practising && notPractised.has(entry.href)))
     .map(({ href, text }) => ({ href, text, current: isUnder(path, href) }))
 }
 

@@ -4,6 +4,7 @@ import { home } from './home.ts'
 import { get, post, type Route } from './host/route.ts'
 import * as look from './look.ts'
 import { peopleRoutes } from './people/routes.ts'
+import { practiceRoutes } from './practice/routes.ts'
 import { tabletRoutes } from './tablet/routes.ts'
 import { technicianRoutes } from './technician/routes.ts'
 
@@ -20,4 +21,5 @@ export const siteMap: Route[] = [
   ...engineerRoutes,
   ...technicianRoutes,
   ...authorRoutes,
+  ...practiceRoutes,
 ]

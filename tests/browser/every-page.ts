@@ -55,6 +55,29 @@ export async function everyPage(began: (site: Site) => void = () => {}): Promise
   return { site, pages: [...pages, nowhere], unknown }
 }
 
+/** An exercise that the technician has ended; gives its id. */
+function practised({ deps: { practice } }: Site): string {
+  const step = { title: 'Supply voltage', found: '0 V AC', minutes: 3 }
+  const told = {
+    ...{ cause: { key: 'loop-transmitter/loop-broken', title: 'Loop broken', remedy: 'Joint the loop.' } },
+    ...{
+      known: { title: 'Supply voltage', count: 1 },
+      path: [step, step],
+      author: [step],
+      best: [step],
+      came: { author: 'Loop broken', best: 'Loop broken' },
+    },
+    ...{ how: 'plate', found: false, danger: { title: 'Ended', words: 'It would have been.' }, said: null },
+    ...{ misled: [{ title: 'Supply voltage', recorded: '9 V', why: 'The instrument said 0 V AC.' }] },
+    ...{ left: ['supply fuse out'], happened: [], waited: 4, minutes: 10 },
+  }
+  practice?.results.add({
+    ...{ id: 'exercise', personId: 'wren', endedAt: '2026-11-02T00:30:00Z', tree: 'dead' },
+    ...{ cause: told.cause.key, minutes: 10, found: false, content: JSON.stringify(told) },
+  })
+  return 'exercise'
+}
+
 /** Null when the path names something not known. */
 function filled(path: string, known: Record<string, string>): string | null {
   const names = [...path.matchAll(/:(\w+)/g)].map(([, name = '']) => name)
@@ -130,7 +153,7 @@ async function tell(site: Site): Promise<Told> {
   return {
     known: {
       ...{ fault: begun, finding, handover, position: 'up', site: 'site', person: 'moss', tree: 'dead' },
-      ...{ check: 'supply', ...desk },
+      ...{ check: 'supply', ...desk, result: practised(site) },
       ...texts,
     },
     places: {
@@ -145,6 +168,7 @@ async function tell(site: Site): Promise<Told> {
       '/export/:file': { '': '/export/faults.csv' },
       '/replays/:replay/:fault': { '': `/replays/${desk.replay}/${closed}` },
       '/': {},
+      '/practice': { '': '/practice' },
       '/positions': { '': '/positions', found: '/positions?search=WH-3' },
       '/faults/new': { '': '/faults/new?position=up' },
       '/faults/:fault': {

@@ -21,7 +21,7 @@ const mayImport: Record<string, string[]> = {
   ops: ['storage', 'auth'],
   web: [
     ...['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts'],
-    ...['exchange', 'storage', 'auth', 'review', 'practice'],
+    ...['exchange', 'storage', 'auth', 'review', 'circuit', 'practice'],
   ],
   tablet: ['storage', 'auth', 'web'],
 }

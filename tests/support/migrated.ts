@@ -3,7 +3,7 @@ import { type Database, openDatabase } from '../../server/storage/engine/databas
 import { migrate } from '../../server/storage/engine/migrate.ts'
 import { readMigrations } from '../../server/storage/engine/migration-files.ts'
 
-const migrations = readMigrations(path.join(import.meta.dirname, '../../migrations'))
+export const migrations = readMigrations(path.join(import.meta.dirname, '../../migrations'))
 const templates = new Map<string, Buffer>()
 
 /**

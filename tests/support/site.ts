@@ -6,6 +6,7 @@ import { createAttempts } from '../../server/auth/attempts.ts'
 import { createSecrets, type HashCost } from '../../server/auth/scrypt.ts'
 import { hashToken } from '../../server/auth/tokens.ts'
 import { readConfig } from '../../server/config.ts'
+import { createRandom } from '../../server/demo/random.ts'
 import { openLibrary } from '../../server/library.ts'
 import type { Database } from '../../server/storage/engine/database.ts'
 import { schemaVersion } from '../../server/storage/engine/migrate.ts'
@@ -13,8 +14,9 @@ import { createStorage, type Role } from '../../server/storage/storage.ts'
 import { createTimes } from '../../server/times.ts'
 import type { Deps } from '../../server/web/deps.ts'
 import { createNodeHost } from '../../server/web/host/node-host.ts'
+import { openPractice } from '../../server/web/host/node-practice.ts'
 import type { Views } from '../../server/web/host/print-views.ts'
-import { migratedDatabase } from './migrated.ts'
+import { migratedDatabase, migrations } from './migrated.ts'
 import { Visitor } from './visitor.ts'
 
 const root = path.join(import.meta.dirname, '../..')
@@ -82,6 +84,7 @@ export async function makeSite(
     attempts: createAttempts(clock),
     secrets: createSecrets(options.hashCost ?? cheapHash),
     schemaVersion: () => schemaVersion(db),
+    practice: openPractice({ file: ':memory:', migrations, clock, chance: createRandom }),
     viewsDir,
     demoNotice: options.demoNotice ?? null,
   }

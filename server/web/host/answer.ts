@@ -62,6 +62,8 @@ export type PageLocals = Record<string, unknown> & {
   title?: string
   back?: { href: string; text: string }
   desk?: boolean
+  /** A page about practice: it wears its band. */
+  practised?: boolean
 }
 
 const plain: Common = { status: 200, cookies: [], headers: {} }

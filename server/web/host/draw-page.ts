@@ -66,6 +66,7 @@ export function createPageDrawing(
       back: locals.back,
       desk: locals.desk ?? false,
       tablet: tabletState(),
+      practice: practiceOf(deps, locals),
     }
     const foot = { tablet: page.tablet, look, address, sent: req.cookies.sent, edition: edition() }
     return { errors, errorList, values: locals.values ?? {}, foot, page }
@@ -75,6 +76,12 @@ export function createPageDrawing(
     page: (req, view, locals) => views(view, always, ofRequest(req), locals, ofPage(req, locals)),
     part: (req, view, locals) => views(view, always, ofRequest(req), locals),
   }
+}
+
+/** What the band says on a page of practice; null on all others. */
+function practiceOf({ practising }: Deps, { practised }: PageLocals) {
+  if (practising) return { world: true, ...practising }
+  return practised ? { world: false, result: null, train: null } : null
 }
 
 /** What every view may use. */
@@ -104,7 +111,7 @@ function headOf(deps: Deps, req: Request) {
   return {
     ...head,
     person,
-    nav: person.given ? [] : navigation(person.role, req.path),
+    nav: person.given ? [] : navigation(person.role, req.path, deps.practising !== undefined),
     idle: isEnrolled(deps, req) ? deps.config.sessionIdleMinutes : undefined,
   }
 }

@@ -45,6 +45,7 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'Faults',
     mine: open.filter(fault => fault.attendedById === person(req).id),
     others: open.filter(fault => fault.attendedById !== person(req).id),
+    practises: Boolean(deps.practice),
     actions: actionsOf(deps, person(req).id),
     answers: deps.storage.reports.unread(person(req).id),
     checkTitle: (report: FieldReport) => reportedCheck(deps, report),
