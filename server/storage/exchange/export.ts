@@ -47,6 +47,8 @@ const data = new Set([
   'was',
   'became',
 ])
+/** What is data elsewhere and a word here. */
+const inWords = new Set(['decisions.verdict'])
 const yesNo = new Set([
   'indicated',
   'active',
@@ -120,7 +122,7 @@ function tableNamed(db: Connection, name: string): ExportTable {
   if (!words || exported.length === 0) throw new AppError('not found', 'There is no such table to take out.')
   const about = (column: string) => words.columns?.[column] ?? commonColumns[column] ?? ''
   const columns = [
-    ...exported.map(column => ({ name: column.name, kind: kindOf(column) })),
+    ...exported.map(column => ({ name: column.name, kind: kindOf(name, column) })),
     ...(derived[name] ?? []).map(({ name, kind }) => ({ name, kind })),
   ].map(column => ({ ...column, about: about(column.name) }))
   const rows =
@@ -154,9 +156,9 @@ function* parts(db: Connection, name: string): Generator<ExportedValue[][]> {
   }
 }
 
-function kindOf({ name, type }: Column): ColumnKind {
+function kindOf(table: string, { name, type }: Column): ColumnKind {
   if (yesNo.has(name) && type === 'INTEGER') return 'yes or no'
-  if (data.has(name)) return 'data'
+  if (data.has(name) && !inWords.has(`${table}.${name}`)) return 'data'
   if (type !== 'TEXT') return 'number'
   return name.endsWith('_at') || alsoTimes.has(name) ? 'time' : 'text'
 }

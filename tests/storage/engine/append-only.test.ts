@@ -185,7 +185,7 @@ function fillVisits(s: Storage): void {
   const gone = { line: 2, name: 'Gone', railwayLine: null, mileage: null, access: null }
   s.imports.load({ ...loading, id: 'import-sites' }, { subject: 'sites', rows: [gone] })
   const site = { name: 'Site', line: 'Shore line', mileage: '', access: '' }
-  s.placeChanges.changeSite('s', site, { id: 'pc', by: 'eve', why: 'was missing' })
+  s.placeChanges.changeSite(s.sites.list()[0]?.id ?? '', site, { id: 'pc', by: 'eve', why: 'was missing' })
   s.imports.undo({ importId: 'import-sites', subject: 'sites', by: 'eve', why: 'the wrong file' })
   const { leftOut: _, ...givenUp } = { ...loading, id: 'given up' }
   s.imports.begin(givenUp, 'past faults').open(0)
