@@ -25,6 +25,8 @@ export function createTabletDeps({ db, about, clock, log }: TabletDepsOptions): 
   const { settings, schema } = about
   const storage = createStorage(db, clock, settings)
   const config: Deps['config'] = {
+    protectionPhrases: [],
+    isolationPhrases: [],
     ...settings,
     ...{ port: 0, host: '', dataDir: '', knowledgeDir: '', logLevel: 'silent', cookieSecure: false },
     ...{ trustProxy: 0, ratePerMinute: 0, backupHours: 0, backupKeep: 0, backupDir: '', keepSessionDays: 0 },
@@ -57,6 +59,7 @@ const host: Host = {
   listOfSources: () => null,
   readTable: async () => needsDepot(),
   judgeRanking: (_asked, done) => done(null),
+  weighMissing: (_asked, done) => done(null),
   whenIdle: run => void setTimeout(run),
 }
 

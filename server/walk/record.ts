@@ -203,6 +203,15 @@ export interface Closure {
   clearedItself: boolean
   changed: string
   words: string
+  /** Who was told that it is back, when, and what they said; null where nothing was noted. */
+  told?: Told | null
+}
+
+export interface Told {
+  who: string
+  /** UTC ISO text. */
+  at: string
+  said: string
 }
 
 export interface Signature {

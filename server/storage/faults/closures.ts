@@ -20,11 +20,11 @@ export interface Closures {
 
 const stored = sql<[string], object>(`
   SELECT fault_id AS faultId, attendance_id AS attendanceId, by, outcome, cause, cleared_itself AS clearedItself,
-    changed, words
+    changed, words, told
   FROM closures WHERE id = ?`)
 const insert = sql(`
-  INSERT INTO closures (id, fault_id, attendance_id, at, by, outcome, cause, cleared_itself, changed, words)
-  VALUES (@id, @faultId, @attendanceId, @at, @by, @outcome, @cause, @clearedItself, @changed, @words)`)
+  INSERT INTO closures (id, fault_id, attendance_id, at, by, outcome, cause, cleared_itself, changed, words, told)
+  VALUES (@id, @faultId, @attendanceId, @at, @by, @outcome, @cause, @clearedItself, @changed, @words, @told)`)
 const sign = sql(`
   INSERT INTO signatures (id, fault_id, seq, attendance_id, at, by, printed_name, meaning, content_hash,
     unseen)
@@ -35,7 +35,8 @@ export function createClosures({ db, write, moment, once }: Writer, attendances:
   return {
     add(made, signature) {
       const { faultId, attendanceId, by } = made
-      const row = { ...made, clearedItself: Number(made.clearedItself) }
+      const told = made.told ? JSON.stringify(made.told) : null
+      const row = { ...made, told, clearedItself: Number(made.clearedItself) }
       return write(() =>
         once(stored(db).get(made.id), row, () => {
           // Also of a fault handed over: it may end with what stays disturbed named to somebody.

@@ -151,9 +151,9 @@ const items = sql<[string], Handover['items'][number] & { handoverId: string }>(
   FROM handovers h JOIN handover_items i ON i.handover_id = h.id
     LEFT JOIN handover_confirmations c ON c.handover_id = i.handover_id AND c.key = i.key
   WHERE h.fault_id = ? ORDER BY h.seq, i.place`)
-const closure = sql<[string], Flat<Closure, 'clearedItself'>>(`
+const closure = sql<[string], Flat<Omit<Closure, 'told'>, 'clearedItself'> & { told: string | null }>(`
   SELECT c.id, c.attendance_id AS attendanceId, c.at, c.by, p.name AS byName, c.outcome, c.cause,
-    c.cleared_itself AS clearedItself, c.changed, c.words
+    c.cleared_itself AS clearedItself, c.changed, c.words, c.told
   FROM closures c JOIN people p ON p.id = c.by WHERE c.fault_id = ?`)
 const signatures = sql<[string], Omit<Signature, 'unseen'> & { unseen: string | null }>(`
   SELECT id, at, by, printed_name AS printedName, meaning, content_hash AS contentHash, unseen
@@ -179,13 +179,21 @@ export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
         .map(row => ({ ...row, matched: row.matched === 1 })),
       holdReleases: holdReleases(db).all(id),
       handovers: withItems(handovers(db).all(id), items(db).all(id)),
-      closure: closed === undefined ? null : { ...closed, clearedItself: closed.clearedItself === 1 },
+      closure: closed === undefined ? null : closureOf(closed),
       signatures: signatures(db)
         .all(id)
         .map(row => ({ ...row, unseen: JSON.parse(row.unseen ?? '[]') })),
     }
   })
   return id => read(id)
+}
+
+function closureOf({ told, ...closed }: NonNullable<ReturnType<ReturnType<typeof closure>['get']>>): Closure {
+  return {
+    ...closed,
+    clearedItself: closed.clearedItself === 1,
+    told: told === null ? null : JSON.parse(told),
+  }
 }
 
 /** What was done without signal arrives late, and is numbered with the rest by when it was done. */

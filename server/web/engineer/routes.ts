@@ -18,6 +18,7 @@ import * as sites from './railway/sites.ts'
 import * as units from './railway/units.ts'
 import * as reviewActions from './review/actions.ts'
 import * as reviewCase from './review/case.ts'
+import * as reviewCompare from './review/compare.ts'
 import * as reviewDelay from './review/delay.ts'
 import * as reviewKnown from './review/known.ts'
 import * as review from './review/pages.ts'
@@ -25,6 +26,7 @@ import * as reviewPosition from './review/position.ts'
 import * as reviewRanking from './review/ranking.ts'
 import * as reviewRules from './review/rules.ts'
 import * as reviewUnit from './review/unit.ts'
+import * as reviewWeekly from './review/weekly.ts'
 import * as archive from './take-out/archive.ts'
 import * as exporting from './take-out/export.ts'
 
@@ -86,6 +88,8 @@ export const engineerRoutes: Route[] = [
   get('/review/trends', 'look after the depot', review.trends),
   get('/review/unseen', 'look after the depot', review.unseen),
   get('/review/ranking', 'look after the depot', reviewRanking.show),
+  get('/review/weekly', 'look after the depot', reviewWeekly.show),
+  get('/review/compare', 'look after the depot', reviewCompare.show),
   get('/review/known', 'look after the depot', reviewKnown.show),
   post('/review/known', 'look after the depot', reviewKnown.create),
   get('/review/rules', 'look after the depot', reviewRules.show),

@@ -49,6 +49,15 @@ describe('every table', () => {
     expect(Object.keys(commonColumns).length).toBeGreaterThan(20)
   })
 
+  it('gives a word as a word, though another table keeps data under the same name', async () => {
+    site.db.exec(`PRAGMA foreign_keys = OFF;
+      DROP TRIGGER temp.trail_decisions_added;
+      INSERT INTO decisions (id, proposal_id, seq, at, by, verdict, words)
+      VALUES ('d', 'p', 1, '2026-10-01T10:00:00.000Z', 'rue', 'approved', '')`)
+    expect(await rowsOf('decisions')).toMatchObject([{ verdict: 'approved' }])
+    expect(await jsonOf('decisions')).toMatchObject([{ verdict: 'approved' }])
+  })
+
   it('is read back the same from CSV and from JSON, and holds no secret', async () => {
     const wren = await site.as('wren')
     const fault = await report(wren, { noticed: 'Dark, "again"\r\nand again' })
