@@ -76,6 +76,11 @@ export interface Meanings {
   symptoms: Map<string, string>
   causes: Map<string, string>
 }
+/** The same, as data. */
+export interface WordMeanings {
+  symptoms: Record<string, string>
+  causes: Record<string, string>
+}
 export const nothingFound = 'nothing found'
 export const notCoded = 'not coded'
 

@@ -58,7 +58,7 @@ export async function comesAgain(send: Send, address: string): Promise<Answered>
 }
 
 /** Signs in on the depot's tablet; what is sent after that goes over one connection. */
-export async function signedIn(address: string, name: string): Promise<Send> {
+export async function signedIn(address: string, name: string, ownPin = pin): Promise<Send> {
   const agent = new Agent({ keepAlive: true, maxSockets: 1 })
   const cookies = new Map([['tablet', encodeURIComponent(token)]])
   const send: Send = async (to, form) => {
@@ -79,7 +79,7 @@ export async function signedIn(address: string, name: string): Promise<Send> {
     const { location = '' } = response.headers
     return { status: response.statusCode, location, html: Buffer.concat(parts).toString() }
   }
-  const { status } = await send('/sign-in', { name, pin })
+  const { status } = await send('/sign-in', { name, pin: ownPin })
   if (status !== 303) throw new Error(`${name} was not let in: ${status}.`)
   return send
 }

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { compile } from '../../server/knowledge/compile.ts'
 import { coverageOf } from '../../server/knowledge/coverage.ts'
 import { reportCoverage, reportProblems } from '../../server/knowledge/report.ts'
+import { findUnit, unitBases } from '../../server/measurement/readings/units.ts'
 import { changed, guide, guideFolder } from './folder.ts'
 
 describe('the authors’ guide', () => {
@@ -19,6 +20,14 @@ describe('the authors’ guide', () => {
     for (const change of changes) {
       expect(reportProblems(compile(changed(guideFolder, change)).problems)).toBe('No problems.')
     }
+  })
+
+  it('lists every unit that is read, and no other', () => {
+    const line = guide.split('\n').find(text => text.startsWith('- **Units that are read**')) ?? ''
+    const listed = [...line.matchAll(/`([^`]+)`/g)].map(([, unit = '']) => unit)
+    expect(listed.filter(unit => findUnit(unit) === null)).toEqual([])
+    const bases = new Set(listed.map(unit => findUnit(unit)?.base))
+    expect(unitBases().filter(base => base !== 'ratio' && !bases.has(base))).toEqual([])
   })
 
   it('has no fence that is not run', () => {

@@ -3,6 +3,7 @@ import { readFixedRange } from '../link/expectation.ts'
 import type { Problem } from '../problem.ts'
 import type { Document, Section } from '../read/document.ts'
 import type { Draft, EquipmentDraft } from '../read/draft.ts'
+import { linksIn } from '../read/link.ts'
 import { sectionsOf, wholeRows } from '../read/section-kinds.ts'
 import {
   readCell,
@@ -27,7 +28,15 @@ type Reader = { read: (text: string) => unknown; expected: string }
 
 const minutes: Reader = { read: readMinutes, expected: 'a time, such as 3 min' }
 
+/** Words alone lead nowhere. */
+const link = (expected: string): Reader => ({ read: text => linksIn(text)[0] ?? null, expected })
+
 const KEY_READERS = new Map<string, Reader>([
+  ['Start', link('a link to the first check, such as [Supply](#supply)')],
+  [
+    'Equipment',
+    link('a link to an equipment file, such as [Loop transmitter](../equipment/loop-transmitter.md)'),
+  ],
   ['Takes', minutes],
   ['Kind', { read: readKind, expected: 'fault or round' }],
   ['Review by', { read: readDay, expected: 'a day, such as 2027-11-01' }],

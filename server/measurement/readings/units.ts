@@ -89,6 +89,11 @@ const OTHERS: [symbol: string, base: string, factor: number, ...aliases: string[
   ['ohm/km', 'ohm/m', 1e-3, 'Ω/km'],
 ]
 
+/** Symbols of the units that all others are made of. */
+export function unitBases(): string[] {
+  return BASES.map(({ symbol }) => symbol)
+}
+
 const exact = new Map<string, Unit>()
 const folded = new Map<string, Unit>()
 fillTables()

@@ -4,7 +4,7 @@
 import type { ReadyRows } from '../../exchange/ready-rows.ts'
 import type { Subject } from '../../exchange/subjects.ts'
 import { inForce } from '../engine/in-force.ts'
-import { scalar, sql } from '../engine/sql.ts'
+import { type Connection, scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
 import type { Loading, RowState } from './load-row.ts'
 import { createLook, type Places, type PlannedRow, type RowOutcome } from './look-at-rows.ts'
@@ -50,6 +50,8 @@ export interface Imports {
   /** Takes an import back whole; see undo-import.ts. 'conflict' when something stands on it. */
   undo(undoing: Undoing): void
   find(id: string): ImportRow | null
+  /** What was answered for files of this subject that stand, newest first. */
+  answers<A>(subject: Subject): A[]
   /** Newest first, without the one under way. */
   list(limit: number): ImportRow[]
 }
@@ -82,6 +84,11 @@ const columns = `i.id, i.at, p.name AS byName, i.subject, i.file_name AS fileNam
   LEFT JOIN undone_imports u ON u.import_id = i.id LEFT JOIN people up ON up.id = u.by`
 type Row = Omit<ImportRow, 'underWay'> & { underWay: number }
 const one = sql<[string], Row>(`SELECT ${columns} WHERE i.id = ?`)
+const answered = scalar<[string], string>(`
+  SELECT i.columns FROM imports i WHERE i.subject = ? AND ${inForce('imports', 'i.id')}
+    AND NOT EXISTS (SELECT 1 FROM given_up_imports g WHERE g.import_id = i.id)
+    AND NOT EXISTS (SELECT 1 FROM undone_imports u WHERE u.import_id = i.id)
+  ORDER BY i.at DESC, i.id LIMIT 20`)
 const newest = sql<[number], Row>(
   `SELECT ${columns} WHERE ${inForce('imports', 'i.id')} ORDER BY i.at DESC, i.id LIMIT ?`,
 )
@@ -115,11 +122,18 @@ export function createImports(writer: Writer, others: Places): Imports {
     mustSweep: () => anyNamed(db).get() !== undefined,
     undo: createUndo(writer),
     find,
+    answers: subject => answersOf(db, subject),
     list: limit =>
       newest(db)
         .all(limit)
         .flatMap(one => row(one) ?? []),
   }
+}
+
+function answersOf<A>(db: Connection, subject: Subject): A[] {
+  return answered(db)
+    .all(subject)
+    .map(text => JSON.parse(text))
 }
 
 function row(found: Row | undefined): ImportRow | null {

@@ -49,7 +49,7 @@ function days() {
 }
 
 /** What only says that something was written, or where the trail stands; and what is made anew each time. */
-const ofTheTrail = ['/trail', '/import', '/export']
+const ofTheTrail = ['/trail', '/import', '/export', '/export/all.zip']
 /** Its codes hold the port, another one for each request here. */
 const ofThePort = ['/positions/labels']
 /** Says when it was made, and which copy it is. */

@@ -42,6 +42,26 @@ async function proposed(
   return { site, odo, rue: await site.as('rue'), id, draft: draft.id }
 }
 
+describe('drafts that need each other', () => {
+  it('are ready together, and are proposed and checked as one', async () => {
+    const site = await makeSite()
+    const odo = await site.as('odo')
+    const [kit, dead] = ['equipment/small-transmitter.md', tree]
+    const [ofKit, ofTree] = [await begin(site, odo, kit), await begin(site, odo, dead)]
+    const rename = (text: string) => text.replaceAll('loop resistance', 'resistance of the loops')
+    await keep(odo, ofKit.id, ofKit.head.id, rename(inUse(site, kit)))
+    await keep(odo, ofTree.id, ofTree.head.id, rename(inUse(site, dead)))
+    const { text } = await odo.get('/proposals/new')
+    expect(text.match(/ready together with the others/g)).toHaveLength(2)
+    const id = randomUUID()
+    const note = 'One name for it'
+    expect((await odo.post('/proposals', { id, note, drafts: ofTree.id })).status).toBe(400)
+    expect((await odo.post('/proposals', { id, note, drafts: [ofKit.id, ofTree.id] })).location).toBe(
+      `/proposals/${id}`,
+    )
+  })
+})
+
 describe('a draft', () => {
   it('shows the problems by line with how to mend them, and the tree drawn', async () => {
     const site = await makeSite()

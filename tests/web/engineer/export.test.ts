@@ -199,6 +199,17 @@ describe('the page', () => {
   })
 })
 
+describe('what was said to a proposal', () => {
+  it('is taken out once it is decided', async () => {
+    const { proposals } = site.deps.storage
+    const baseEditionId = site.deps.library.current().id
+    proposals.create({ id: 'one', by: 'odo', baseEditionId, note: 'Longer', files: [], writers: ['odo'] })
+    proposals.decide({ id: 'said', proposalId: 'one', by: 'rue', verdict: 'approved', words: '' })
+    expect((await rowsOf('decisions'))[0]).toMatchObject({ id: 'said', verdict: 'approved' })
+    expect((await jsonOf('decisions'))[0]).toMatchObject({ id: 'said', verdict: 'approved' })
+  })
+})
+
 describe('everything in one archive', () => {
   it('can be read by anybody’s program: each table as CSV and JSON, the dictionary, the pictures', async () => {
     const dataDir = mkdtempSync(path.join(tmpdir(), 'fourfoot-archive-'))

@@ -290,6 +290,30 @@ describe('files that nobody shaped for it', () => {
     expect(withPlate('B2')).toMatchObject({ siteName: 'Wendle Halt', indicated: true })
   })
 
+  it('are remembered by their shape: columns, what is the same in every row, and what words mean', async () => {
+    const file = (day: string) => `Where;When;What went on\nWH-3-U;${day} 10:00;gremlins\n`
+    const html = (await isla.get((await send('past faults', file('2021-01-31'))).at)).html
+    const symptom = /for="(column\d+)">\s*Symptom/.exec(html)?.[1] ?? ''
+    const first = await tryOut('past faults', file('2021-01-31'), { [symptom]: '2', symptom0: 'dead' })
+    expect(first.page.text).toMatch(/1 new/)
+    await load(first.at)
+    const { at } = await send('past faults', file('2021-03-31'))
+    expect((await isla.get(at)).text).toContain('A file of this shape was brought in before')
+    await isla.post(`${at}/columns`, formOf((await isla.get(at)).html, `${at}/columns`))
+    expect(formOf((await isla.get(`${at}/words`)).html, `${at}/check`).symptom0).toBe('dead')
+  })
+
+  it('have columns known by what stands below them, whatever they are called', async () => {
+    const file =
+      'Gefunden;Wo;Seit;Bis\nLoops dead;WH-3-U;2021-01-31 10:00;2021-01-31 12:00\nLoops dead;WH-3-D;2021-02-28 10:00;2021-02-28 11:00\n'
+    const { at } = await send('past faults', file)
+    const chosen = formOf((await isla.get(at)).html, `${at}/columns`)
+    const fields = (await isla.get(at)).html
+    const columnOf = (label: string) =>
+      chosen[new RegExp(`for="(column\\d+)">\\s*${label}\\s*<`).exec(fields)?.[1] ?? '']
+    expect([columnOf('Plate'), columnOf('Reported')]).toEqual(['1', '2'])
+  })
+
   it('may have a title above the names of the columns and a total below', async () => {
     const { at, page } = await tryOut(
       'sites',

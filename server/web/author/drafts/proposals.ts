@@ -117,11 +117,12 @@ function settleDrafts(deps: Deps, proposal: Proposal): void {
 
 function newLocals(deps: Deps) {
   const drafts = deps.storage.drafts.list()
+  const together = drafts.length > 1 && troubleWith(deps, drafts) === null
   return {
     title: 'Propose drafts',
     desk: true,
     back: { href: '/knowledge', text: 'Fault trees' },
-    drafts: drafts.map(draft => draftChoice(draft, troubleWith(deps, [draft]))),
+    drafts: drafts.map(draft => draftChoice(draft, troubleWith(deps, [draft]), together)),
   }
 }
 
@@ -228,7 +229,12 @@ const stateMarks: Record<Proposal['state'], Mark> = {
   published: { kind: 'done', word: 'published' },
 }
 
-/** A draft to be chosen for a proposal; `trouble`: why it can't be proposed, null when it can. */
-function draftChoice({ id, path }: Draft, trouble: string | null) {
+/**
+ * A draft to be chosen for a proposal; `trouble`: why it can't be proposed alone, null when it can; `together`: all drafts
+ * can be, such as a new kind of equipment with its trees.
+ */
+function draftChoice({ id, path }: Draft, trouble: string | null, together: boolean) {
+  if (trouble && together)
+    return { value: id, label: path, hint: 'ready together with the others', mark: 'done' }
   return { value: id, label: path, hint: trouble || 'ready', mark: trouble ? 'caution' : 'done' }
 }

@@ -23,6 +23,8 @@ export interface Upload {
   columns: Record<string, number>
   /** Field name → what holds for every row. */
   fixed: Record<string, string>
+  /** A file of the same shape was brought in before: its answers stand here. */
+  remembered: boolean
   /** null until it was worked out or answered. */
   dateOrder: DateOrder | null
   decimalMark: DecimalMark

@@ -6,6 +6,7 @@ import { page, redirect } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
 import type { Upload } from './import-uploads.ts'
 import { eachFewRows, readUpload } from './read-upload.ts'
+import { rememberedMeanings } from './remembered.ts'
 import { slicesOf } from './slices.ts'
 
 /** So many kinds of words are asked about one by one; the rest share one answer. */
@@ -45,8 +46,18 @@ async function asked(deps: Deps, { table, columns }: Upload) {
     }
   })
   await slicesOf(deps).workThrough(items => symptoms.guess(items) && causes.guess(items))
+  const before = rememberedMeanings(deps, 'past faults')
   const cut = (words: Words[]): Asked => ({ first: words.slice(0, mostAsked), rest: words.slice(mostAsked) })
-  return { choices, symptoms: cut(symptoms.list()), causes: cut(causes.list()) }
+  return {
+    choices,
+    symptoms: cut(asBefore(symptoms.list(), before.symptoms)),
+    causes: cut(asBefore(causes.list(), before.causes)),
+  }
+}
+
+/** What a wording was taken for before comes before any guess. */
+function asBefore(words: Words[], before: Record<string, string>): Words[] {
+  return words.map(one => ({ ...one, guess: before[bare(one.text)] ?? one.guess }))
 }
 
 function textsIn(cells: Cell[], column: number | undefined): string[] {

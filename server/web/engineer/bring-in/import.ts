@@ -29,7 +29,7 @@ export const create = (deps: Deps) => async (req: Request) => {
   if (!subject) return again({ subject: 'Say what the file holds.' }, fields)
   try {
     const table = await deps.host.readTable(bytes)
-    const base = { by: person(req).id, subject, fileName: name, bytes, options: {}, table, fixed: {} }
+    const base = { by: person(req).id, subject, fileName: name, bytes, options: {}, table }
     const upload = uploadsOf(deps).add({ ...base, ...(await guessed(deps, subject, table)), meanings: null })
     return redirect(`/import/files/${upload.id}`)
   } catch (error) {

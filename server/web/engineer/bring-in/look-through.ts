@@ -1,7 +1,7 @@
 // The rows of a file, read and looked at a little at a time: for the try-out, and again when it is brought in.
 
 import { type BadRow, parseRows } from '../../../exchange/parse-rows.ts'
-import { type ReadyRows, readyRows } from '../../../exchange/ready-rows.ts'
+import { type ReadyRows, readyRows, type WordMeanings } from '../../../exchange/ready-rows.ts'
 import type { Row } from '../../../exchange/table.ts'
 import type { Bringing, Loading, RowOutcome } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
@@ -71,14 +71,33 @@ function reader(deps: Deps, upload: Upload): (rows: Row[]) => { ready: ReadyRows
 
 function loadingOf(
   deps: Deps,
-  { fileName, sha256, columns, fixed, table, dateOrder, decimalMark }: Upload,
+  upload: Upload,
   { id, by }: { id: string; by: string },
 ): Omit<Loading, 'leftOut'> {
+  const { fileName, sha256, columns, fixed, table, dateOrder, decimalMark } = upload
   const named = Object.fromEntries(
     Object.entries(columns).map(([field, at]) => [field, table.header[at] ?? '']),
   )
   const { encoding, delimiter, sheet } = table
-  const how = { fixed, encoding, delimiter, sheet, dateOrder, decimalMark }
+  const how = {
+    fixed,
+    header: table.header,
+    meanings: meaningsAsData(upload.meanings),
+    encoding,
+    delimiter,
+    sheet,
+    dateOrder,
+    decimalMark,
+  }
   const editionId = deps.library.current().id
   return { id, by, editionId, fileName, sha256, columns: { columns: named, ...how } }
+}
+
+/** So many wordings are remembered for the next file. */
+const mostRemembered = 500
+
+function meaningsAsData(meanings: Upload['meanings']): WordMeanings | undefined {
+  if (!meanings) return undefined
+  const asData = (words: Map<string, string>) => Object.fromEntries([...words].slice(0, mostRemembered))
+  return { symptoms: asData(meanings.symptoms), causes: asData(meanings.causes) }
 }

@@ -1,13 +1,15 @@
 // A file on its way in: what its columns may be, and how they are guessed.
 
 import { AppError } from '../../../errors.ts'
+import { guessByValues } from '../../../exchange/guess-by-values.ts'
 import { settleOrder } from '../../../exchange/parse-date.ts'
 import { settleMark } from '../../../exchange/parse-number.ts'
-import { type Field, fieldsOf, guessColumns, type Subject } from '../../../exchange/subjects.ts'
+import { bare, type Field, fieldsOf, guessColumns, type Subject } from '../../../exchange/subjects.ts'
 import { type Table as FileTable, type ReadOptions, type Row, textOf } from '../../../exchange/table.ts'
 import type { Deps } from '../../deps.ts'
 import { person, type Request } from '../../host/request.ts'
 import { type Upload, uploadsOf } from './import-uploads.ts'
+import { rememberedColumns } from './remembered.ts'
 import { slicesOf } from './slices.ts'
 
 /** The file named in the address, of this engineer. Throws not found when it was forgotten. */
@@ -46,7 +48,8 @@ export function factsInUse(deps: Deps) {
 /** Which column is what, by the names of the columns, and how dates and figures are written below them. */
 export async function guessed(deps: Deps, subject: Subject, table: FileTable) {
   const fields = fieldsFor(deps, subject)
-  const columns = guessColumns(fields, table.header)
+  const remembered = rememberedColumns(deps, subject, table.header)
+  const columns = remembered?.columns ?? guessedColumns(deps, fields, table)
   const columnsOf = (...kinds: Field['kind'][]) =>
     fields.flatMap(field => (kinds.includes(field.kind) ? (columns[field.name] ?? []) : []))
   const [dates, figures] = [columnsOf('date', 'day'), columnsOf('fact', 'temperature')]
@@ -58,7 +61,33 @@ export async function guessed(deps: Deps, subject: Subject, table: FileTable) {
     }
   })
   const settled = order.order()
-  return { columns, dateOrder: settled === 'mixed' ? null : settled, decimalMark: mark.mark() }
+  const fixed = remembered?.fixed ?? {}
+  return {
+    columns,
+    fixed,
+    remembered: remembered !== null,
+    dateOrder: settled === 'mixed' ? null : settled,
+    decimalMark: mark.mark(),
+  }
+}
+
+/** By the names of the columns, then by what stands below them. */
+function guessedColumns(deps: Deps, fields: Field[], table: FileTable): Record<string, number> {
+  const named = guessColumns(fields, table.header)
+  return { ...named, ...guessByValues(fields, table, named, knownNames(deps)) }
+}
+
+function knownNames({ storage, library }: Deps): Map<string, Set<string>> {
+  const kits = [...library.current().knowledge.equipment.values()]
+  const units = kits.flatMap(kit => kit.units)
+  const names = (texts: string[]) => new Set(texts.map(bare))
+  return new Map([
+    ['plate', names(storage.positions.search('', 2000).map(({ plate }) => plate))],
+    ['site', names(storage.sites.list({ limit: 2000 }).map(({ name }) => name))],
+    ['equipment', names(kits.flatMap(({ name, slug }) => [name, slug]))],
+    ['kind', names(units.map(({ kind }) => kind))],
+    ['variant', names(units.map(({ variant }) => variant))],
+  ])
 }
 
 /** Looks at all rows of a file, a few at a time. */
