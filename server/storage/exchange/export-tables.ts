@@ -124,6 +124,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       outcome: 'Outcome',
       cleared_itself: 'Whether it cleared itself',
       changed: 'What was changed',
+      tests_after_work: 'Tests after work that passed, and by whom, as JSON',
     },
   },
   signatures: {

@@ -151,13 +151,21 @@ const items = sql<[string], Handover['items'][number] & { handoverId: string }>(
   FROM handovers h JOIN handover_items i ON i.handover_id = h.id
     LEFT JOIN handover_confirmations c ON c.handover_id = i.handover_id AND c.key = i.key
   WHERE h.fault_id = ? ORDER BY h.seq, i.place`)
-const closure = sql<[string], Flat<Closure, 'clearedItself'>>(`
+type StoredClosure = Omit<Flat<Closure, 'clearedItself'>, 'testsAfterWork'> & {
+  testsAfterWork: string | null
+}
+const closure = sql<[string], StoredClosure>(`
   SELECT c.id, c.attendance_id AS attendanceId, c.at, c.by, p.name AS byName, c.outcome, c.cause,
-    c.cleared_itself AS clearedItself, c.changed, c.words
+    c.cleared_itself AS clearedItself, c.changed, c.words, c.tests_after_work AS testsAfterWork
   FROM closures c JOIN people p ON p.id = c.by WHERE c.fault_id = ?`)
 const signatures = sql<[string], Omit<Signature, 'unseen'> & { unseen: string | null }>(`
   SELECT id, at, by, printed_name AS printedName, meaning, content_hash AS contentHash, unseen
   FROM signatures WHERE fault_id = ? ORDER BY seq`)
+
+function closureOf({ testsAfterWork, ...closed }: StoredClosure): Closure {
+  const tests = testsAfterWork === null ? {} : { testsAfterWork: JSON.parse(testsAfterWork) }
+  return { ...closed, clearedItself: closed.clearedItself === 1, ...tests }
+}
 
 /** Gives a function from a fault's id to its record; it throws 'not found' when there is no such fault. */
 export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
@@ -179,7 +187,7 @@ export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
         .map(row => ({ ...row, matched: row.matched === 1 })),
       holdReleases: holdReleases(db).all(id),
       handovers: withItems(handovers(db).all(id), items(db).all(id)),
-      closure: closed === undefined ? null : { ...closed, clearedItself: closed.clearedItself === 1 },
+      closure: closed === undefined ? null : closureOf(closed),
       signatures: signatures(db)
         .all(id)
         .map(row => ({ ...row, unseen: JSON.parse(row.unseen ?? '[]') })),

@@ -13,6 +13,8 @@ import type { Choice, SummaryRow } from '../../partials.ts'
 import { entryOf, type FaultInHand, readHeldFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { repeatsHere } from '../report/position-history.ts'
+import { testRows } from './record-tables.ts'
+import { type TestAsked, testFields, testsAsked, testsMade } from './tests-after-work.ts'
 
 /** What signing says; the words stand on the page beside the button and in the record. */
 const meaning =
@@ -46,7 +48,7 @@ export const review = (deps: Deps) => (req: Request) => {
   const form = readForm(closing, req)
   const shown = locals(deps, fault, req.body)
   if (!form.ok) return formAgain('technician/close/closure', { ...shown, ...form })
-  const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, form.data))
+  const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, form.data, req.body))
   if (reasons.length > 0) {
     return formAgain('technician/close/closure', {
       ...shown,
@@ -55,7 +57,7 @@ export const review = (deps: Deps) => (req: Request) => {
       errors: { outcome: reasons[0] ?? '' },
     })
   }
-  return page('technician/close/signature', signLocals(fault, form.data))
+  return page('technician/close/signature', signLocals(fault, { ...req.body, ...form.data }))
 }
 
 export const create = (deps: Deps) => (req: Request) => {
@@ -63,18 +65,20 @@ export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(signing, req)
   if (!form.ok) return formAgain('technician/close/signature', { ...signLocals(fault, req.body), ...form })
   const { data } = form
-  const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, data))
+  const draft = draftOf(fault, data, req.body)
+  const reasons = blockers(fault.knowledge, fault.record, draft)
   if (reasons.length > 0) throw new AppError('conflict', `This can't be signed yet. ${reasons.join(' ')}`)
   if (data.printedName.toLowerCase() !== person(req).name.toLowerCase()) {
     const errors = { printedName: `Write your name as you signed in: ${person(req).name}.` }
     return formAgain('technician/close/signature', {
-      ...signLocals(fault, data),
+      ...signLocals(fault, { ...req.body, ...data }),
       values: data,
       errors,
     })
   }
   const { signatureId, printedName, ...closure } = data
-  const whole = { ...entryOf(fault, req), ...closure, cause: causeFor(fault, data.outcome) }
+  const { cause, testsAfterWork } = draft
+  const whole = { ...entryOf(fault, req), ...closure, cause, testsAfterWork }
   deps.storage.closures.add(whole, {
     id: signatureId,
     printedName,
@@ -88,15 +92,18 @@ function causeFor(fault: FaultInHand, outcome: ClosureOutcome): string | null {
   return named && fault.walk.place.kind === 'cause' ? placeKey(fault.walk.place) : null
 }
 
-function draftOf(fault: FaultInHand, data: Omit<ClosureDraft, 'cause'>): ClosureDraft {
-  return { ...data, cause: causeFor(fault, data.outcome) }
+function draftOf(fault: FaultInHand, data: Omit<ClosureDraft, 'cause'>, sent: Record<string, unknown>) {
+  const cause = causeFor(fault, data.outcome)
+  const tests = data.outcome === 'proven cause' ? testsMade(testsAsked(fault), sent) : []
+  return { ...data, cause, testsAfterWork: tests }
 }
 
 function locals(deps: Deps, fault: FaultInHand, values: Record<string, unknown>) {
+  const tests = testsAsked(fault)
   const reasons = Object.fromEntries(
     outcomes.map(outcome => {
       const asWritten = { outcome, changed: 'as written', words: 'as written', clearedItself: false }
-      return [outcome, blockers(fault.knowledge, fault.record, draftOf(fault, asWritten))]
+      return [outcome, blockers(fault.knowledge, fault.record, draftOf(fault, asWritten, asPassed(tests)))]
     }),
   )
   return {
@@ -106,8 +113,19 @@ function locals(deps: Deps, fault: FaultInHand, values: Record<string, unknown>)
     place: placeInWalk(fault),
     outcomes: closureChoices(reasons),
     reasons: [],
+    tests,
     values,
   }
+}
+
+/** The tests are on the same form: how the fault may end is said as if they were filled in. */
+function asPassed(tests: TestAsked[]): Record<string, string> {
+  return Object.fromEntries(
+    tests.flatMap(({ passed, madeBy }) => [
+      [passed, 'yes'],
+      [madeBy, '–'],
+    ]),
+  )
 }
 
 function signLocals(fault: FaultInHand, data: Record<string, unknown>) {
@@ -116,6 +134,7 @@ function signLocals(fault: FaultInHand, data: Record<string, unknown>) {
     fault,
     place: placeInWalk(fault),
     closing: data,
+    testFields: testFields(testsAsked(fault), data),
     rows: signatureRows(fault, data),
     meaning,
     signatureId: newId(),
@@ -142,6 +161,7 @@ function signatureRows(fault: FaultInHand, closing: Record<string, unknown>): Su
     { key: 'Ends as', value: `${closing.outcome}${closing.clearedItself ? ', cleared itself' : ''}` },
     { key: 'Cause', value: place.kind === 'cause' ? place.cause.title : 'none named' },
     { key: 'Changed', value: text(closing.changed) },
+    ...testRows(closing.outcome === 'proven cause' ? testsMade(testsAsked(fault), closing) : []),
     { key: 'Note for the next person', value: text(closing.words) },
     { key: 'Disturbed', value: `${fault.disturbed.length} in all, ${open} not put back` },
   ]

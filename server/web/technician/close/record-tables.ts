@@ -2,6 +2,7 @@ import type { Times } from '../../../times.ts'
 import type { DisturbedItem } from '../../../walk/disturbed.ts'
 import { protectionWords } from '../../../walk/protection.ts'
 import type { Attendance, Swap } from '../../../walk/record.ts'
+import type { TestMade } from '../../../walk/tests-after-work.ts'
 import type { Deps } from '../../deps.ts'
 import { columns, type Mark, type SummaryRow, type Table } from '../../partials.ts'
 import { causeTitle } from '../../titles.ts'
@@ -25,11 +26,20 @@ export function recordRows(deps: Deps, { record, tree }: FaultInHand): SummaryRo
     ...(closure
       ? [
           { key: 'Changed', value: closure.changed },
+          ...testRows(closure.testsAfterWork ?? []),
           { key: 'Note for the next person', value: closure.words },
         ]
       : []),
     ...conditionRows(record.conditions),
   ]
+}
+
+/** The tests after work that passed, a row each. */
+export function testRows(tests: readonly TestMade[]): SummaryRow[] {
+  return tests.map(({ test, by, madeBy }) => ({
+    key: 'Test after work',
+    value: `${test}: passed, by ${madeBy}${by === 'second person' ? ', second person' : ''}`,
+  }))
 }
 
 /** Who attended, and how they were protected. */
