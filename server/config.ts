@@ -13,6 +13,9 @@ export interface Config {
   repeatWindowDays: number
   logLevel: string
   breakMinutes: number
+  /** What one tap says of the protection from trains, and of what is isolated. */
+  protectionPhrases: string[]
+  isolationPhrases: string[]
   sessionIdleMinutes: number
   sessionHours: number
   cookieSecure: boolean
@@ -76,6 +79,19 @@ export const variables: { name: string; default: string; meaning: string; allowe
     default: '30',
     meaning: 'Coming back to a fault after this long counts as a return from a break.',
     allowed: 'a whole number of minutes from 1 to 1440',
+  },
+  {
+    name: 'PROTECTION_PHRASES',
+    default: 'line blocked',
+    meaning:
+      'What one tap says of the protection from trains before starting, beside the technician’s own words.',
+    allowed: 'phrases with ; between, or - for none',
+  },
+  {
+    name: 'ISOLATION_PHRASES',
+    default: 'nothing isolated',
+    meaning: 'What one tap says of what is isolated.',
+    allowed: 'phrases with ; between, or - for none',
   },
   {
     name: 'SESSION_IDLE_MINUTES',
@@ -143,6 +159,8 @@ const schema = z.object({
   REPEAT_WINDOW_DAYS: whole(1, 3650),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']),
   BREAK_MINUTES: whole(1, 1440),
+  PROTECTION_PHRASES: phrases(),
+  ISOLATION_PHRASES: phrases(),
   SESSION_IDLE_MINUTES: whole(1, 1440),
   SESSION_HOURS: whole(1, 168),
   COOKIE_SECURE: z.enum(['auto', 'yes', 'no']),
@@ -169,6 +187,8 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     repeatWindowDays: data.REPEAT_WINDOW_DAYS,
     logLevel: data.LOG_LEVEL,
     breakMinutes: data.BREAK_MINUTES,
+    protectionPhrases: data.PROTECTION_PHRASES,
+    isolationPhrases: data.ISOLATION_PHRASES,
     sessionIdleMinutes: data.SESSION_IDLE_MINUTES,
     sessionHours: data.SESSION_HOURS,
     cookieSecure: data.COOKIE_SECURE === 'auto' ? data.TRUST_PROXY > 0 : data.COOKIE_SECURE === 'yes',
@@ -192,6 +212,14 @@ function whole(min: number, max: number) {
     .regex(/^\d{1,6}$/)
     .transform(Number)
     .pipe(z.number().min(min).max(max))
+}
+
+function phrases() {
+  return z
+    .string()
+    .max(1000)
+    .transform(text => text.split(';').map(phrase => phrase.trim()))
+    .transform(list => list.filter(phrase => phrase !== '' && phrase !== '-'))
 }
 
 function folder() {

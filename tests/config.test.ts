@@ -13,6 +13,7 @@ describe('the configuration', () => {
         sessionIdleMinutes: 30,
         sessionHours: 12,
       },
+      ...{ protectionPhrases: ['line blocked'], isolationPhrases: ['nothing isolated'] },
       ...{ cookieSecure: false, trustProxy: 0, ratePerMinute: 1200 },
       ...{ backupHours: 24, backupKeep: 14, backupDir: path.resolve('data/backups'), keepSessionDays: 90 },
     })

@@ -13,6 +13,8 @@ export interface FunnelPlot extends Caption {
     exposure: number
     rate: number
     zone: 'inside' | 'outside 95 %' | 'outside 99.8 %'
+    /** How many lie there; one where left out. */
+    n?: number
   }[]
   limits: { exposure: number; low95: number; high95: number; low998: number; high998: number }[]
   /** The rate of all together. */
@@ -57,10 +59,31 @@ export function funnelPlot(data: FunnelPlot): Chart {
       '6 4',
     ),
     line('chart-line', x0, y(data.rate), x1, y(data.rate)),
-    ...data.points.map(p => point(x(p.exposure), y(p.rate), pointWords(p), p.zone !== 'inside')),
+    ...data.points.flatMap(p => dots(p, { x: x(p.exposure), y: y(p.rate) }, [x0, x1])),
     ...namesOf(named(data), p => ({ x: x(p.exposure), y: y(p.rate) }), x1),
   ]
   return { svg: draw(data, description, usual, parts), table }
+}
+
+const dotStep = 8
+const mostDots = 30
+
+/** Those at one place lie side by side, with their number where there are many. */
+function dots(
+  p: FunnelPlot['points'][number],
+  at: { x: number; y: number },
+  [x0, x1]: [number, number],
+): string[] {
+  const all = p.n ?? 1
+  const shown = Math.min(all, mostDots)
+  const width = (shown - 1) * dotStep
+  const from = Math.max(x0 + dotStep, Math.min(at.x - width / 2, x1 - width))
+  const row = Array.from({ length: shown }, (_, i) =>
+    point(from + i * dotStep, at.y, pointWords(p), p.zone !== 'inside'),
+  )
+  return all < 3
+    ? row
+    : [...row, label(from - dotStep, at.y + 4, String(all), { anchor: 'end', variant: 'over' })]
 }
 
 /** The worst few are named in the picture; all are in the table. */
@@ -85,7 +108,7 @@ function namesOf(
     const from = flip ? x - 8 - width : x + 8
     if (taken.some(t => Math.abs(t.y - y) < 14 && t.from < from + width && t.to > from)) return []
     taken.push({ from, to: from + width, y })
-    return [label(flip ? x - 8 : x + 8, y + 4, p.name, { anchor: flip ? 'end' : 'start' })]
+    return [label(flip ? x - 8 : x + 8, y + 4, p.name, { anchor: flip ? 'end' : 'start', variant: 'over' })]
   })
 }
 

@@ -32,8 +32,10 @@ export function paretoBars(data: ParetoBars): Chart {
     left,
   }
   if (shown.length === 0) return empty(data, frame, 'No faults to count.', table)
-  const x = scaleLinear([0, shown[0]?.amount || 1], [left, right - 60])
+  // Bars and line stand on one scale, the share of the whole.
+  const whole = data.rows.reduce((sum, row) => sum + row.amount, 0) || 1
   const share = scaleLinear([0, 1], [left, right])
+  const x = (amount: number) => share(amount / whole)
   const middle = (i: number) => top + rowHeight * (i + 0.5)
   const curve = lineShape<(typeof shown)[number]>()
     .x(r => share(r.running))
@@ -41,7 +43,9 @@ export function paretoBars(data: ParetoBars): Chart {
     .digits(2)(shown)
   const parts = [
     ...[0, 0.25, 0.5, 0.75, 1].map(s => shareMark(s, share(s), frame.height - 12)),
-    label(left, 16, `Bars: ${data.amountLabel}. Line: running share.`, { variant: 'name' }),
+    label(left, 16, `Bars: share of all ${data.amountLabel}, with their number. Line: running share.`, {
+      variant: 'name',
+    }),
     ...shown.map((r, i) => rowBar(r, middle(i), x(r.amount))),
     line('chart-axis', left, top, left, frame.height - 12),
     stroke('chart-line', curve),
@@ -50,12 +54,16 @@ export function paretoBars(data: ParetoBars): Chart {
     ),
     ...shown.map((r, i) => amountOf(r, middle(i), x(r.amount), share(r.running))),
   ]
-  const first = shown[0]
-  const description = `${data.rows.length} causes; the largest is ${first?.name}, ${numberLabel(first?.amount ?? 0)} ${data.amountLabel}, ${percentLabel(first?.running ?? 0)} of all.`
-  return { svg: draw(data, description, frame, parts), table }
+  return { svg: draw(data, descriptionOf(data), frame, parts), table }
 }
 
 type Row = ParetoBars['rows'][number]
+
+function descriptionOf({ rows, amountLabel }: ParetoBars): string {
+  const first = rows[0]
+  const largest = `${first?.name}, ${numberLabel(first?.amount ?? 0)} ${amountLabel}, ${percentLabel(first?.running ?? 0)} of all`
+  return `${rows.length} causes; the largest is ${largest}.`
+}
 
 function shareMark(share: number, x: number, bottom: number): string {
   const words = label(x, top - 8, percentLabel(share), { anchor: 'middle' })

@@ -19,8 +19,8 @@ const calculates = /^[\s\p{Z}\p{C}\p{DI}'"\u2018-\u201f\u00b4`]*[=@\uff1d\uff20\
 
 /**
  * A text that a spreadsheet would take for a formula gets an apostrophe before it, and so does one that would be taken for
- * one without the apostrophes it has: taking one off again (`unguarded`) always gives the text as it was. A number, with or
- * without a unit, is left as it is: "-12.5" and "-2 °C" begin like a formula and are none.
+ * one without the apostrophes it has: taking one off again (`unguarded`) always gives the text as it was. A number alone is
+ * left as it is: "-12.5" begins like a formula and is none. "-2 °C" is guarded: a program may try to work it out.
  */
 export function guarded(cell: Written): string {
   if (cell === null) return ''
@@ -38,11 +38,9 @@ export function isFormula(text: string): boolean {
   return !text.startsWith("'") && calculates.test(text)
 }
 
-/** No sign, bracket, quote or colon may follow the figures. */
+/** Nothing may follow the figures. */
 function isNumber(text: string): boolean {
-  return /^[+-]?(\d+([.,]\d+)?|[.,]\d+)([eE][+-]?\d+)?([ \u00a0][\p{L}\u00b0%\u2126\u00b2]{1,8}( [\p{L}]{1,4})?)?$/u.test(
-    text,
-  )
+  return /^[+-]?(\d+([.,]\d+)?|[.,]\d+)([eE][+-]?\d+)?$/.test(text)
 }
 
 function quoted(text: string): string {

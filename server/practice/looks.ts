@@ -15,6 +15,7 @@ type Look = (world: World, state: State) => Words[]
 
 /** By the words of a check's title and of what it observes; the first that fits holds. */
 const LOOKS: [RegExp, Look][] = [
+  [/front of the new module/i, (world, state) => [...frontSeen(world), ...telltales(world, state)]],
   [
     /as the signal returns/i,
     ({ joints, sights }) => [
@@ -106,15 +107,7 @@ const LOOKS: [RegExp, Look][] = [
     /drive relay/i,
     ({ sights, site }) => [...when(!site.signal, /link/), ...when(sights.driveRelay === 'wrong', /wrong/)],
   ],
-  [
-    /front of|latch, label|latch with the drive|variant on the label|label of/i,
-    ({ sights, module }) => [
-      ...when(sights.latch === 'not home', /not home/),
-      ...when(sights.settings === 'different', /tap different|settings different/),
-      ...when(module.variant === 'wrong finish', /finish/),
-      ...when(module.variant === 'wrong direction or duty', /wrong direction/, /not allowed/, /wrong module/),
-    ],
-  ],
+  [/front of|latch, label|latch with the drive|variant on the label|label of/i, frontSeen],
   [/tapped/i, ({ sights }) => when(sights.flickers === 'module', /flicker/)],
   [
     /moved|wires are moved/i,
@@ -320,6 +313,16 @@ function tonesOver(world: World, state: State): Words[] {
     name => Math.abs(toneOver(world, name, state) - toneOf(world.site, 'right', name)) < 250,
   )
   return right ? [/^right tone/] : [/wrong or missing/]
+}
+
+/** What the front of a module shows, beside its telltales. */
+function frontSeen({ sights, module }: World): Words[] {
+  return [
+    ...when(sights.latch === 'not home', /not home/),
+    ...when(sights.settings === 'different', /tap different|settings different/),
+    ...when(module.variant === 'wrong finish', /finish/),
+    ...when(module.variant === 'wrong direction or duty', /wrong direction/, /not allowed/, /wrong module/),
+  ]
 }
 
 function telltales(world: World, state: State): Words[] {

@@ -15,7 +15,7 @@ import type { Chance } from './chance.ts'
 import { look } from './looks.ts'
 import { recordOf } from './positions.ts'
 import { planOf, type Taken, take, typed } from './probes.ts'
-import { stateAt } from './state-words.ts'
+import { stateAfter, stateAt } from './state-words.ts'
 import { SYMPTOM_ORDER, shows } from './symptoms.ts'
 import type { Hidden } from './worlds.ts'
 
@@ -117,7 +117,9 @@ function step(going: Going, stands: Walk): Arrival | null {
 /** What is found at a check in the world as it is; in words why nothing could be. Moves the state along. */
 export function makeCheck(going: Going, stands: Walk, check: Check): CheckFinding | string {
   going.state = stateAt(check, going.state)
-  return check.does.kind === 'measure' ? measured(going, stands, check) : observed(going, check)
+  const found = check.does.kind === 'measure' ? measured(going, stands, check) : observed(going, check)
+  going.state = stateAfter(check, going.state)
+  return found
 }
 
 function made(going: Going) {

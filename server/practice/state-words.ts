@@ -32,17 +32,43 @@ const GROUPS: [RegExp, string[]][] = [
 
 /** The state in which the reading of this check is taken. */
 export function stateAt(check: Check, before: State): State {
-  const draft: Draft = {
-    ...{ lifted: new Set(before.lifted), out: new Set(before.out), testLoad: new Set(before.testLoad) },
-    ...{ testLoop: new Set(before.testLoop), leads: before.leads.map(([a, b]): [string, string] => [a, b]) },
-    ...{ newFuse: before.newFuse, due: dueAt(check, before.due) },
-  }
+  const draft = { ...draftOf(before), due: dueAt(check, before.due) }
   if (check.disturbs) disturb(check.disturbs, draft)
-  for (const sentence of sentencesOf(check.instruction)) {
-    turnDrive(sentence, draft)
-    obey(sentence, draft)
-  }
+  for (const sentence of instructionOf(check).before) follow(sentence, draft)
   return draft
+}
+
+function draftOf(state: State): Draft {
+  return {
+    ...{ lifted: new Set(state.lifted), out: new Set(state.out), testLoad: new Set(state.testLoad) },
+    ...{ testLoop: new Set(state.testLoop), leads: state.leads.map(([a, b]): [string, string] => [a, b]) },
+    ...{ newFuse: state.newFuse, due: state.due },
+  }
+}
+
+/** The state that the check leaves: what its instruction puts back after the reading is back. */
+export function stateAfter(check: Check, at: State): State {
+  const { after } = instructionOf(check)
+  if (after.length === 0) return at
+  const draft = draftOf(at)
+  for (const sentence of after) follow(sentence, draft)
+  return draft
+}
+
+function follow(sentence: string, draft: Draft): void {
+  turnDrive(sentence, draft)
+  obey(sentence, draft)
+}
+
+/** A sentence that takes the reading. */
+const READS = /^(?:then )?(?:measure|read|test|hold|clip|subtract|enter)\b/i
+
+/** The sentences up to the last that takes the reading, and those that put something back after it. */
+function instructionOf({ does, instruction }: Check): { before: string[]; after: string[] } {
+  const sentences = sentencesOf(instruction)
+  const last = does.kind === 'measure' ? sentences.findLastIndex(sentence => READS.test(sentence)) : -1
+  const split = last < 0 ? sentences.length : last + 1
+  return { before: sentences.slice(0, split), after: sentences.slice(split) }
 }
 
 /** As the technician finds it, with or without a call for the output. */

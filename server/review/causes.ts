@@ -96,7 +96,7 @@ const measures: [ParetoMeasure, string, string][] = [
 
 export function causeCharts(figures: CauseFigures, nameOfCause: (key: string) => string) {
   const paretos = measures.map(([by, title, amountLabel]) => {
-    const rows = pareto(figures.byCause, by).filter(row => by === 'count' || row.known > 0)
+    const rows = pareto(figures.byCause.filter(isCause), by).filter(row => by === 'count' || row.known > 0)
     return {
       by,
       known: rows.reduce((sum, row) => sum + row.known, 0),
@@ -104,12 +104,7 @@ export function causeCharts(figures: CauseFigures, nameOfCause: (key: string) =>
         id: `pareto-${by}`,
         title,
         amountLabel,
-        rows: rows.map(row => ({
-          name: nameOfCause(row.cause),
-          amount: row.amount,
-          running: row.running,
-          n: row.known,
-        })),
+        rows: withRest(rows, nameOfCause),
       }),
     }
   })
@@ -126,7 +121,30 @@ export function causeCharts(figures: CauseFigures, nameOfCause: (key: string) =>
     longAbove: after?.longAbove ?? 1,
     arrows: moved,
   })
-  return { paretos, scatter, unplaced: now?.unplaced ?? [] }
+  const notCauses = figures.byCause.filter(row => !isCause(row)).sort((a, b) => b.n - a.n)
+  return { paretos, scatter, notCauses, unplaced: now?.unplaced ?? [] }
+}
+
+/** A cause is `equipment/cause`; how a fault ended without one is a word, and no cause. */
+function isCause({ cause }: { cause: string }): boolean {
+  return cause.includes('/')
+}
+
+const mostBars = 14
+
+/** The largest by name, and one bar for all the others, so that the bars make up the whole. */
+function withRest(rows: ReturnType<typeof pareto>, nameOfCause: (key: string) => string) {
+  const named = rows.slice(0, mostBars).map(row => ({
+    name: nameOfCause(row.cause),
+    amount: row.amount,
+    running: row.running,
+    n: row.known,
+  }))
+  const rest = rows.slice(mostBars)
+  if (rest.length === 0) return named
+  const total = (of: (row: (typeof rest)[number]) => number) => rest.reduce((sum, row) => sum + of(row), 0)
+  const name = `All ${rest.length} others`
+  return [...named, { name, amount: total(row => row.amount), running: 1, n: total(row => row.known) }]
 }
 
 /** Of fewer faults than five an arrow would show little but luck. */

@@ -1,4 +1,5 @@
-import { formatQuantity } from '../measurement/readings/format.ts'
+import { bestShown, formatIn, formatQuantity } from '../measurement/readings/format.ts'
+import { findUnit } from '../measurement/readings/units.ts'
 import type { DriftEntry } from './drifts.ts'
 
 /**
@@ -10,7 +11,14 @@ export function driftWords(
   ended: DriftEntry['ended'],
   day: (ms: number) => string,
 ): string {
-  const quantity = (value: number) => formatQuantity(Number(value.toPrecision(3)), series.unit)
+  const largest = Math.max(0, ...readings.map(reading => Math.abs(reading.value ?? 0)))
+  // What is said together is said in one unit; a unit that was stored by other hands stands as it is.
+  const isKnown = findUnit(series.unit) !== null
+  const shown = isKnown ? bestShown({ min: null, max: largest, unit: series.unit }) : series.unit
+  const quantity = (value: number) => {
+    const rounded = Number(value.toPrecision(3))
+    return isKnown ? formatIn(rounded, series.unit, shown) : formatQuantity(rounded, series.unit)
+  }
   const numbers = readings.flatMap(reading => reading.value ?? [])
   const [first, last] = [numbers[0], numbers.at(-1)]
   const run = first === undefined || last === undefined ? '' : `${quantity(first)} to ${quantity(last)}`

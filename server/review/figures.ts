@@ -6,6 +6,7 @@ import { causesIn } from './causes.ts'
 import { afterWorkIn, seasonIn, togetherIn, weatherIn } from './circumstances.ts'
 import { driftsIn, unrecordedWork } from './drifts.ts'
 import { cachedFigure, figureIfCached, isBehind } from './figure-cache.ts'
+import { namesOf } from './names.ts'
 import { offendersOf } from './offenders.ts'
 import { type Past, readPast } from './past.ts'
 import { longestDays, repeatsIn } from './repeats.ts'
@@ -41,7 +42,12 @@ const makers = {
     )
   },
   units: (deps: ReviewSource, past: Past, asAtMs: number) =>
-    unitsIn(deps.storage.history, asAtMs, id => placeName(past, id)),
+    unitsIn(
+      deps.storage.history,
+      asAtMs,
+      id => placeName(past, id),
+      tree => namesOf(deps).family(tree),
+    ),
   drifts: (deps: ReviewSource, _past: Past, asAtMs: number) => driftsIn(deps.storage.history, asAtMs),
   steps: (deps: ReviewSource, _past: Past, asAtMs: number) => unrecordedWork(deps.storage.history, asAtMs),
   trends: (_deps: ReviewSource, past: Past) => trendsIn(past),

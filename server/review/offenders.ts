@@ -82,6 +82,7 @@ function shown(made: Funnel, past: Past): Omit<FunnelPlot, 'id' | 'title'> {
         exposure: years(point.serviceDays),
         rate: point.perDay * yearDays,
         zone: point.zone,
+        n,
       }
     }),
     limits: made.limits.map(({ serviceDays, low95, high95, low998, high998 }) => ({

@@ -1,11 +1,11 @@
-import type { Library } from '../library.ts'
+import type { Knowledge } from '../knowledge/types.ts'
 import type { Storage } from '../storage/storage.ts'
 import type { Times } from '../times.ts'
 
 /** What the review reads from; a web handler's `Deps` is one. */
 export interface ReviewSource {
   storage: Storage
-  library: Library
+  library: { current(): { knowledge: Knowledge } }
   clock: () => Date
   /** Shows times in the depot's time zone. */
   times: Times

@@ -18,9 +18,10 @@ export function timelineOf(
   window: Window,
   faults: readonly PositionFault[],
   series: readonly ReadingSeries[],
+  id = 'timeline',
 ) {
   return positionTimeline({
-    id: 'timeline',
+    id,
     title: 'Everything on record here',
     fromMs: window.fromMs,
     toMs: window.toMs,

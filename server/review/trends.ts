@@ -157,7 +157,7 @@ function pooledVerdict(test: PooledChance, among: number, kinds: number): Explai
       value === 'none seen' ? 'No trend seen.' : `${words[value]}: ${adjustedChanceWords(among, kinds)}.`,
     terms: [
       term('Laplace', laplace.statistic, 'above zero is worse, over all positions'),
-      term('military handbook', handbook.statistic, `chi-square on ${2 * handbook.n} degrees, low is worse`),
+      term('power-law trend', handbook.statistic, `chi-square on ${2 * handbook.n} degrees, low is worse`),
       term('chance', chance, `${chanceWords(chance)}; two-sided, exact`),
       term('among all kinds', among, `Benjamini and Hochberg, of ${kinds}`),
       term('faults', handbook.n, 'n'),

@@ -35,7 +35,12 @@ export interface UnitFigures {
  * Over all known time, as a unit's life is longer than a window: a unit that stood for years while no faults were
  * recorded has not shown that it is good.
  */
-export function unitsIn(history: History, asAtMs: number, namePosition: (id: string) => string): UnitFigures {
+export function unitsIn(
+  history: History,
+  asAtMs: number,
+  namePosition: (id: string) => string,
+  nameSymptom: (tree: string) => string = tree => tree,
+): UnitFigures {
   const spans = faultSpans(history, asAtMs)
   const lastMs = spans.at(-1)?.toMs ?? asAtMs
   const stays = history.stays().flatMap(stay => whereKnown(stay, spans))
@@ -45,7 +50,7 @@ export function unitsIn(history: History, asAtMs: number, namePosition: (id: str
   const entry = (record: SwapRecord, name: string): SwapEntry => ({
     name,
     record,
-    explained: explainSwaps(record),
+    explained: withSymptom(explainSwaps(record), nameSymptom),
   })
   const removed = stays.filter(stay => stay.removedFor !== null)
   const outcomes = removed.map(({ kind, workshop }) => ({
@@ -63,6 +68,14 @@ export function unitsIn(history: History, asAtMs: number, namePosition: (id: str
       explained: explainNothingFound(row, 'unit'),
     })),
   }
+}
+
+/** The symptom as its fault tree names it. */
+function withSymptom<T>(explained: Explained<T>, nameSymptom: (tree: string) => string): Explained<T> {
+  const named = explained.terms.map(term =>
+    term.name === 'same symptom' && term.value !== 0 ? { ...term, words: nameSymptom(term.words) } : term,
+  )
+  return { ...explained, terms: named }
 }
 
 /**

@@ -53,6 +53,7 @@ import { createSetupCodes, type SetupCodes } from './people/setup-codes.ts'
 import { createShifts, type Shifts } from './people/shifts.ts'
 import { createTablets, type Tablets } from './people/tablets.ts'
 import { createInstruments, type Instruments } from './railway/instruments.ts'
+import { createPlaceChanges, type PlaceChanges } from './railway/place-changes.ts'
 import { createPositions, type Positions } from './railway/positions.ts'
 import { createSetUp, type SetUp } from './railway/set-up.ts'
 import { createSites, type Sites } from './railway/sites.ts'
@@ -97,6 +98,7 @@ export type { SetupCodes } from './people/setup-codes.ts'
 export type { ArrivedAct, LateAct, Shift, Shifts } from './people/shifts.ts'
 export type { NewTablet, Tablet, Tablets } from './people/tablets.ts'
 export type { Instruments, KeptInstrument, ReadingOutOfDate } from './railway/instruments.ts'
+export type { PlaceChange, PlaceChanges } from './railway/place-changes.ts'
 export type { NewPosition, Position, Positions } from './railway/positions.ts'
 export type { SetUpCounts } from './railway/set-up.ts'
 export type { Site, SiteSummary, Sites } from './railway/sites.ts'
@@ -128,6 +130,7 @@ export interface Storage {
   walked: Walked
   sites: Sites
   positions: Positions
+  placeChanges: PlaceChanges
   units: Units
   unitLife: UnitLife
   faults: Faults
@@ -190,6 +193,7 @@ export function createStorage(
   }
   return {
     ...places,
+    placeChanges: createPlaceChanges(writer, places),
     unitLife: createUnitLife(writer, places.units),
     ...createRailway(writer),
     ...createPeopleStorage(writer),

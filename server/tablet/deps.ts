@@ -25,6 +25,8 @@ export function createTabletDeps({ db, about, clock, log }: TabletDepsOptions): 
   const { settings, schema } = about
   const storage = createStorage(db, clock, settings)
   const config: Deps['config'] = {
+    protectionPhrases: [],
+    isolationPhrases: [],
     ...settings,
     ...{ port: 0, host: '', dataDir: '', knowledgeDir: '', logLevel: 'silent', cookieSecure: false },
     ...{ trustProxy: 0, ratePerMinute: 0, backupHours: 0, backupKeep: 0, backupDir: '', keepSessionDays: 0 },
@@ -51,11 +53,13 @@ function needsDepot(): never {
 
 const host: Host = {
   keepPicture: needsDepot,
+  pictureBytes: needsDepot,
   picturePath: needsDepot,
   styleSheets: needsDepot,
   listOfSources: () => null,
   readTable: async () => needsDepot(),
   judgeRanking: (_asked, done) => done(null),
+  weighMissing: (_asked, done) => done(null),
   whenIdle: run => void setTimeout(run),
 }
 

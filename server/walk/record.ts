@@ -206,6 +206,15 @@ export interface Closure {
   words: string
   /** Tests after work that passed; not set on records from before there were any. */
   testsAfterWork?: readonly TestMade[]
+  /** Who was told that it is back, when, and what they said; null where nothing was noted. */
+  told?: Told | null
+}
+
+export interface Told {
+  who: string
+  /** UTC ISO text. */
+  at: string
+  said: string
 }
 
 export interface Signature {

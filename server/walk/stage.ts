@@ -3,7 +3,7 @@
 import { causeKey } from '../knowledge/graph.ts'
 import type { Cause, Check, End, Knowledge } from '../knowledge/types.ts'
 import { type DisturbedItem, disturbed, stillDisturbed } from './disturbed.ts'
-import { acts, type Walk, walk } from './place.ts'
+import { acts, type Place, type Walk, walk } from './place.ts'
 import { type ProofItem, proofsNeeded, repairOf } from './proof.ts'
 import { protectionWords } from './protection.ts'
 import type { Attendance, Closure, FaultRecord, Handover, Repair, WalkEntries } from './record.ts'
@@ -125,9 +125,12 @@ export function held(walk: Walk, record: FaultRecord): Hold | null {
   }
 }
 
-/** Is this the right equipment? The plate is read before the first thing that acts on it, and again after a break. */
+/**
+ * Is this the right equipment? The plate is read before the first reading and the first thing that acts on it, and
+ * again after a break before anything more is disturbed.
+ */
 export interface IdentityNeed {
-  reason: 'first disturbing check' | 'after a break'
+  reason: 'first reading' | 'first disturbing check' | 'after a break'
 }
 
 /**
@@ -141,13 +144,18 @@ export function needsIdentity(
   breakMinutes: number,
 ): IdentityNeed | null {
   const attendance = openAttendance(record)
-  if (!attendance || !acts(walk.place)) return null
+  if (!attendance || !(acts(walk.place) || measures(walk.place))) return null
   const times = record.identities
     .filter(entry => entry.matched && entry.attendanceId === attendance.id)
     .map(entry => Date.parse(entry.at))
-  if (times.length === 0) return { reason: 'first disturbing check' }
+  if (times.length === 0) return { reason: acts(walk.place) ? 'first disturbing check' : 'first reading' }
+  if (!acts(walk.place)) return null
   const matchedAt = Math.max(...times)
   return brokenSince(matchedAt, record, attendance, now, breakMinutes) ? { reason: 'after a break' } : null
+}
+
+function measures(place: Place): boolean {
+  return place.kind === 'check' && place.check.does.kind === 'measure'
 }
 
 /** The attendance now open, or null. */

@@ -6,6 +6,7 @@ import type { Quality } from '../diagnosis/judging/quality.ts'
 import type { ReadOptions, Table } from '../exchange/table.ts'
 import type { Library } from '../library.ts'
 import type { ToJudge } from '../review/judge-ranking.ts'
+import type { ToWeigh, Weighed } from '../review/worth-of-missing.ts'
 import type { BackupState } from '../storage/safekeeping/backup.ts'
 import type { Storage } from '../storage/storage.ts'
 import type { Times } from '../times.ts'
@@ -14,6 +15,8 @@ import type { Times } from '../times.ts'
 export interface Host {
   /** Keeps the bytes of a picture for good; gives their SHA-256. */
   keepPicture(bytes: Uint8Array): string
+  /** The bytes of a picture; null when its file is missing. */
+  pictureBytes(sha256: string): Uint8Array | null
   /** Where the picture's file is. */
   picturePath(sha256: string): string
   /** All style sheets in one text, for a page that is saved as one file. */
@@ -24,6 +27,8 @@ export interface Host {
   readTable(bytes: Uint8Array, options?: ReadOptions): Promise<Table>
   /** Judges the ranking beside the program, and says when it is done: null when it could not be. */
   judgeRanking(asked: ToJudge, done: (quality: Quality | null) => void): void
+  /** Weighs beside the program what is missing at the depot; null when it could not. */
+  weighMissing(asked: ToWeigh, done: (weighed: Weighed[] | null) => void): void
   /** Runs when other requests have had their turn. */
   whenIdle(run: () => void): void
 }

@@ -15,7 +15,7 @@ it('every file that is taken out has a name of ours that nobody’s words break 
     }
   expect(named.length).toBeGreaterThan(4)
   for (const one of named)
-    expect(one).toMatch(/^attachment; filename="?[a-z0-9][a-z0-9_.-]*\.(csv|html|md|txt)"?$/)
+    expect(one).toMatch(/^attachment; filename="?[a-z0-9][a-z0-9_.-]*\.(csv|html|md|txt|zip)"?$/)
 })
 
 it('nor does a plate that was brought in with a trick in it', async () => {

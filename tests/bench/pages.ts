@@ -95,8 +95,9 @@ async function comeToCheck({ address, deps }: Running, page: Page): Promise<void
   await page.getByRole('link', { name: 'Attend' }).click()
   await page.locator('label.tile', { hasText: 'Seen' }).click()
   await page.getByLabel('Who did you speak to').fill('signaller')
-  await page.getByLabel('Your protection from trains').fill('line blocked')
-  await page.getByLabel('What is isolated').fill('nothing')
+  await page.locator('label.tile', { hasText: 'line blocked' }).click()
+  await page.locator('label.tile', { hasText: 'nothing isolated' }).click()
+  await page.getByLabel('Code on the plate').fill(position?.plate ?? '')
   await page.getByRole('button', { name: 'Start' }).click()
   await page.waitForURL(/checks/)
 }

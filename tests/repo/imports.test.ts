@@ -21,7 +21,7 @@ const mayImport: Record<string, string[]> = {
   ops: ['storage', 'auth'],
   web: [
     ...['statistics', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'charts'],
-    ...['exchange', 'storage', 'auth', 'review'],
+    ...['exchange', 'storage', 'auth', 'review', 'practice'],
   ],
   tablet: ['storage', 'auth', 'web'],
 }

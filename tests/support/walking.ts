@@ -16,13 +16,15 @@ export async function report(visitor: Visitor, fields: Record<string, string> = 
   return id
 }
 
-/** Starts an attendance with all that must be said before. */
-export function attend(visitor: Visitor, fault: string, fields: Record<string, string> = {}) {
+/** Starts an attendance with all that must be said before; the plate is read too, unless `fields` say otherwise. */
+export async function attend(visitor: Visitor, fault: string, fields: Record<string, string> = {}) {
+  const { html } = await visitor.get(`/faults/${fault}/record`)
   return visitor.post(`/faults/${fault}/attendances`, {
     seen: 'yes',
     spokenTo: 'signaller, panel 2',
     protection: 'line blocked',
     isolation: 'nothing',
+    plate: /plate <b class="code">([^<]*)/.exec(html)?.[1] ?? '',
     ...fields,
   })
 }

@@ -44,8 +44,10 @@ const need = (parts: Partial<FaultRecord>, now = 5) => {
 }
 
 describe('the plate', () => {
-  it('is not asked for while the checks disturb nothing', () => {
-    expect(need({})).toBeNull()
+  it('is asked for before the first reading, and then not while the checks disturb nothing', () => {
+    expect(need({})).toBe('first reading')
+    expect(need({ identities: [identity(2)] })).toBeNull()
+    expect(need({ identities: [identity(2)] }, 60)).toBeNull()
   })
 
   it('is asked for before the first check that disturbs, and before a repair', () => {

@@ -37,7 +37,8 @@ const states = (parts: Partial<FaultRecord>) => {
 describe('the next page', () => {
   it('goes from attending through the checks to the cause', () => {
     expect(next({ attendances: [attendance('first', 0, 5)] }).kind).toBe('not attended')
-    expect(next({}).kind).toBe('check')
+    expect(next({})).toMatchObject({ kind: 'identify', reason: 'first reading' })
+    expect(next({ identities: [identity(1)] }).kind).toBe('check')
     expect(next({ findings: findings.slice(0, 1) })).toMatchObject({
       kind: 'identify',
       check: { slug: 'fuse' },

@@ -92,7 +92,7 @@ export function explainOffender(row: Compared, confidence = 0.95): Explained<num
     words: excessWords(countWords(row.faults, 'fault'), row.serviceDays, row.expected, row),
     terms: [
       term('faults', row.faults, 'faults counted in the window'),
-      term('service', row.serviceDays, `${durationWords(row.serviceDays)} in service in the window`),
+      term('service', row.serviceDays, `days in service in the window (${durationWords(row.serviceDays)})`),
       term('expected', row.expected, 'what the others of its kind would have had in that time'),
       term(
         'by luck',
@@ -101,11 +101,11 @@ export function explainOffender(row: Compared, confidence = 0.95): Explained<num
       ),
       term('adjusted', row.adjusted, 'the same, adjusted for how many were looked at (Benjamini–Hochberg)'),
       term('rate', perYear, `likely true rate, faults a year: ${range} (${percentWords(confidence)} limits)`),
-      term('twice', chanceTwice(row), 'chance that it is worse than twice the mean of its kind'),
+      term('worse than twice', chanceTwice(row), 'chance that it is worse than twice the mean of its kind'),
       term(
-        'shape',
+        'spread',
         row.fit.shape,
-        `spread of its kind: ${row.fit.spread === 'seen' ? 'positions differ' : 'none seen beyond luck'}`,
+        `of its kind, the larger the more alike: ${row.fit.spread === 'seen' ? 'positions differ' : 'none seen beyond luck'}`,
       ),
     ],
   }

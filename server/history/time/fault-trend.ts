@@ -30,7 +30,7 @@ export function faultTrend(times: readonly number[], ending: Ending, atMost = 0.
   }
   const terms = [
     ...termsOf('Laplace', slope, 'above zero is worse'),
-    ...termsOf('military handbook', handbook, `chi-square on ${2 * handbook.n} degrees, low is worse`),
+    ...termsOf('power-law trend', handbook, `chi-square on ${2 * handbook.n} degrees, low is worse`),
     ...termsOf('reverse arrangement', reverseArrangement(times), 'pairs of gaps that grow, few is worse'),
     term(
       'ending',

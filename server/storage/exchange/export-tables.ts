@@ -25,6 +25,18 @@ export const exportedTables: Record<string, ExportedTable> = {
       value: 'As written: the raw value',
     },
   },
+  place_changes: {
+    about: 'What was changed of sites and positions by hand',
+    columns: {
+      at: 'When',
+      by: 'By whom: id in people',
+      subject: 'A site or a position',
+      key: 'Its id',
+      why: 'Why',
+      was: 'What differs, as it was, as data',
+      became: 'The same as it became, as data',
+    },
+  },
   units: { about: 'Serialised items' },
   fittings: { about: 'Where each unit was when', columns: { fitted_at: 'Fitted', removed_at: 'Taken out' } },
   workshop_visits: {
@@ -125,6 +137,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       cleared_itself: 'Whether it cleared itself',
       changed: 'What was changed',
       tests_after_work: 'Tests after work that passed, and by whom, as JSON',
+      told: 'Who was told that it is back, when, and what they said, as data',
     },
   },
   signatures: {
@@ -223,6 +236,10 @@ export const exportedTables: Record<string, ExportedTable> = {
       same: 'Rows on record already',
       left_out: 'Bad rows left out',
     },
+  },
+  undone_imports: {
+    about: 'Imports that were taken back whole',
+    columns: { import_id: 'The import', at: 'When', by: 'By whom: id in people', why: 'Why' },
   },
   given_up_imports: {
     about: 'Which of them came to nothing; their rows are gone',

@@ -2,7 +2,7 @@
 
 import { AppError } from '../../errors.ts'
 import { inForce } from '../engine/in-force.ts'
-import { type Connection, sql } from '../engine/sql.ts'
+import { type Connection, scalar, sql } from '../engine/sql.ts'
 import type { Writer } from '../engine/writer.ts'
 import { commonColumns, secretColumns } from './export-columns.ts'
 import { exportedTables } from './export-tables.ts'
@@ -33,18 +33,6 @@ export interface Exports {
 }
 
 const partRows = 1000
-const data = new Set([
-  'reading',
-  'range',
-  'verdict',
-  'taken',
-  'swap',
-  'fuse',
-  'functions',
-  'columns',
-  'old',
-  'new',
-])
 const yesNo = new Set([
   'indicated',
   'active',
@@ -103,6 +91,8 @@ const columnsOf = sql<[string], Column>(
   'SELECT name, type, pk FROM pragma_table_xinfo(?) WHERE hidden = 0 ORDER BY cid',
 )
 
+const madeBy = scalar<[string], string>('SELECT sql FROM sqlite_schema WHERE name = ?')
+
 export function createExports({ db }: Writer): Exports {
   return {
     list: () => Object.keys(exportedTables).map(name => tableNamed(db, name)),
@@ -114,11 +104,12 @@ export function createExports({ db }: Writer): Exports {
 function tableNamed(db: Connection, name: string): ExportTable {
   const words = Object.hasOwn(exportedTables, name) ? exportedTables[name] : undefined
   const stored = words ? columnsOf(db).all(name) : []
+  const made = words ? (madeBy(db).get(name) ?? '') : ''
   const exported = stored.filter(column => !secretColumns.has(column.name))
   if (!words || exported.length === 0) throw new AppError('not found', 'There is no such table to take out.')
   const about = (column: string) => words.columns?.[column] ?? commonColumns[column] ?? ''
   const columns = [
-    ...exported.map(column => ({ name: column.name, kind: kindOf(column) })),
+    ...exported.map(column => ({ name: column.name, kind: kindOf(column, made) })),
     ...(derived[name] ?? []).map(({ name, kind }) => ({ name, kind })),
   ].map(column => ({ ...column, about: about(column.name) }))
   const rows =
@@ -152,9 +143,10 @@ function* parts(db: Connection, name: string): Generator<ExportedValue[][]> {
   }
 }
 
-function kindOf({ name, type }: Column): ColumnKind {
+/** A text is data where its table says so itself: a name alone does not tell, as `verdict` is a word in `decisions`. */
+function kindOf({ name, type }: Column, made: string): ColumnKind {
   if (yesNo.has(name) && type === 'INTEGER') return 'yes or no'
-  if (data.has(name)) return 'data'
+  if (new RegExp(`json_valid\\("?${name}"?\\)`).test(made)) return 'data'
   if (type !== 'TEXT') return 'number'
   return name.endsWith('_at') || alsoTimes.has(name) ? 'time' : 'text'
 }

@@ -9,6 +9,7 @@ import type { Writer, Written } from '../engine/writer.ts'
 import type { Loading, RowState } from './load-row.ts'
 import { createLook, type Places, type PlannedRow, type RowOutcome } from './look-at-rows.ts'
 import { createSweep, type WhyGivenUp } from './sweep-import.ts'
+import { createUndo, importWritten, type Undoing } from './undo-import.ts'
 
 export type { RowOutcome } from './look-at-rows.ts'
 export type { WhyGivenUp } from './sweep-import.ts'
@@ -26,6 +27,10 @@ export interface ImportRow {
   /** Why it came to nothing; null when it did not. */
   givenUp: WhyGivenUp | null
   underWay: boolean
+  /** By whom and why it was undone; null while it stands. */
+  undoneAt: string | null
+  undoneByName: string | null
+  undoneWhy: string | null
 }
 
 export interface Imports {
@@ -40,6 +45,10 @@ export interface Imports {
    * no import under way.
    */
   sweep(rows: number, why: WhyGivenUp): boolean
+  /** Whether rows wait to be swept: of an import that came to nothing, or was undone. */
+  mustSweep(): boolean
+  /** Takes an import back whole; see undo-import.ts. 'conflict' when something stands on it. */
+  undo(undoing: Undoing): void
   find(id: string): ImportRow | null
   /** Newest first, without the one under way. */
   list(limit: number): ImportRow[]
@@ -67,14 +76,17 @@ const insert = sql(`
   INSERT INTO imports (id, at, by, subject, file_name, sha256, columns, added, changed, same, left_out)
   VALUES (@id, @at, @by, @subject, @fileName, @sha256, @columns, @added, @changed, @same, @leftOut)`)
 const columns = `i.id, i.at, p.name AS byName, i.subject, i.file_name AS fileName, i.added, i.changed, i.same,
-  i.left_out AS leftOut, g.why AS givenUp, NOT ${inForce('imports', 'i.id')} AS underWay
-  FROM imports i JOIN people p ON p.id = i.by LEFT JOIN given_up_imports g ON g.import_id = i.id`
+  i.left_out AS leftOut, g.why AS givenUp, NOT ${inForce('imports', 'i.id')} AS underWay,
+  u.at AS undoneAt, up.name AS undoneByName, u.why AS undoneWhy
+  FROM imports i JOIN people p ON p.id = i.by LEFT JOIN given_up_imports g ON g.import_id = i.id
+  LEFT JOIN undone_imports u ON u.import_id = i.id LEFT JOIN people up ON up.id = u.by`
 type Row = Omit<ImportRow, 'underWay'> & { underWay: number }
 const one = sql<[string], Row>(`SELECT ${columns} WHERE i.id = ?`)
 const newest = sql<[number], Row>(
   `SELECT ${columns} WHERE ${inForce('imports', 'i.id')} ORDER BY i.at DESC, i.id LIMIT ?`,
 )
 const name = sql<[string, string]>('INSERT INTO not_in_force (subject, key) VALUES (?, ?)')
+const anyNamed = scalar<[], number>('SELECT 1 FROM not_in_force LIMIT 1')
 const unnamed = scalar<[], string>("SELECT key FROM not_in_force WHERE subject = 'imports'")
 const unnameAll = sql('DELETE FROM not_in_force')
 
@@ -95,10 +107,13 @@ export function createImports(writer: Writer, others: Places): Imports {
         const planned = createLook(writer, others, loading)(ready)
         addImport(writer, loading, ready.subject, countsOf(planned))
         for (const { write } of planned) write?.()
+        endWriting(writer, loading.id)
         return { repeated: false, outcomes: planned }
       }),
     underWay: () => find(unnamed(db).get() ?? ''),
     sweep: createSweep(writer),
+    mustSweep: () => anyNamed(db).get() !== undefined,
+    undo: createUndo(writer),
     find,
     list: limit =>
       newest(db)
@@ -121,6 +136,11 @@ function addImport({ db, moment }: Writer, loading: Loading, subject: Subject, c
     at: moment(),
     leftOut: loading.leftOut + bad,
   })
+}
+
+/** The trail tells by this which rows were the import's. */
+function endWriting({ trail }: Writer, id: string): void {
+  trail.note({ what: 'happened', subject: importWritten, key: id, old: null, new: null, content: null })
 }
 
 function begin(writer: Writer, others: Places, loading: Loading, subject: Subject): Bringing {
@@ -165,6 +185,7 @@ function atOnce(writer: Writer, { loading, subject, counted, rows }: LookedFile)
       writer.write(() => {
         addImport(writer, { ...loading, leftOut }, subject, counted)
         for (const { write } of rows) write?.()
+        endWriting(writer, loading.id)
       })
     },
   }

@@ -151,21 +151,17 @@ const items = sql<[string], Handover['items'][number] & { handoverId: string }>(
   FROM handovers h JOIN handover_items i ON i.handover_id = h.id
     LEFT JOIN handover_confirmations c ON c.handover_id = i.handover_id AND c.key = i.key
   WHERE h.fault_id = ? ORDER BY h.seq, i.place`)
-type StoredClosure = Omit<Flat<Closure, 'clearedItself'>, 'testsAfterWork'> & {
+type StoredClosure = Flat<Omit<Closure, 'told' | 'testsAfterWork'>, 'clearedItself'> & {
+  told: string | null
   testsAfterWork: string | null
 }
 const closure = sql<[string], StoredClosure>(`
   SELECT c.id, c.attendance_id AS attendanceId, c.at, c.by, p.name AS byName, c.outcome, c.cause,
-    c.cleared_itself AS clearedItself, c.changed, c.words, c.tests_after_work AS testsAfterWork
+    c.cleared_itself AS clearedItself, c.changed, c.words, c.told, c.tests_after_work AS testsAfterWork
   FROM closures c JOIN people p ON p.id = c.by WHERE c.fault_id = ?`)
 const signatures = sql<[string], Omit<Signature, 'unseen'> & { unseen: string | null }>(`
   SELECT id, at, by, printed_name AS printedName, meaning, content_hash AS contentHash, unseen
   FROM signatures WHERE fault_id = ? ORDER BY seq`)
-
-function closureOf({ testsAfterWork, ...closed }: StoredClosure): Closure {
-  const tests = testsAfterWork === null ? {} : { testsAfterWork: JSON.parse(testsAfterWork) }
-  return { ...closed, clearedItself: closed.clearedItself === 1, ...tests }
-}
 
 /** Gives a function from a fault's id to its record; it throws 'not found' when there is no such fault. */
 export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
@@ -194,6 +190,15 @@ export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
     }
   })
   return id => read(id)
+}
+
+function closureOf({ told, testsAfterWork, ...closed }: StoredClosure): Closure {
+  return {
+    ...closed,
+    clearedItself: closed.clearedItself === 1,
+    told: told === null ? null : JSON.parse(told),
+    ...(testsAfterWork !== null && { testsAfterWork: JSON.parse(testsAfterWork) }),
+  }
 }
 
 /** What was done without signal arrives late, and is numbered with the rest by when it was done. */

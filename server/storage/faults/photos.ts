@@ -27,6 +27,8 @@ export interface Photos extends Appends<NewPhoto> {
   get(id: string): Photo
   /** Oldest first. */
   listByFault(faultId: string): Photo[]
+  /** Each file once. */
+  files(): { sha256: string; type: Photo['type'] }[]
 }
 
 const SELECT = `
@@ -35,6 +37,10 @@ const SELECT = `
   FROM photos p JOIN people n ON n.id = p.by`
 const one = sql<[string], Photo>(`${SELECT} WHERE p.id = ?`)
 const ofFault = sql<[string], Photo>(`${SELECT} WHERE p.fault_id = ? ORDER BY p.at, p.id`)
+
+const files = sql<[], Pick<Photo, 'sha256' | 'type'>>(
+  'SELECT DISTINCT sha256, type FROM photos ORDER BY sha256',
+)
 
 export function createPhotos(writer: Writer, attendances: Attendances): Photos {
   const { db } = writer
@@ -62,6 +68,7 @@ export function createPhotos(writer: Writer, attendances: Attendances): Photos {
       if (!photo) throw new AppError('not found', 'There is no such picture.')
       return photo
     },
+    files: () => files(db).all(),
     listByFault: faultId => ofFault(db).all(faultId),
   }
 }

@@ -49,11 +49,11 @@ interface Stated {
 
 // A day on which a round was made is a day on which the record of faults was kept too.
 const faultsHere = sql<[], Entries>(`
-  SELECT 'here' AS source, 'Recorded here' AS name, min(at) AS first, max(at) AS last, count(*) AS entries,
+  SELECT 'here' AS source, 'Recorded here' AS name, min(at) AS first, max(at) AS last, sum(fault) AS entries,
     count(DISTINCT substr(at, 1, 10)) AS days
-  FROM (SELECT f.reported_at AS at FROM faults f WHERE f.reported_at >= '1900'
+  FROM (SELECT f.reported_at AS at, 1 AS fault FROM faults f WHERE f.reported_at >= '1900'
       AND NOT EXISTS (SELECT 1 FROM imported_faults i WHERE i.fault_id = f.id)
-    UNION ALL SELECT at FROM visits WHERE at >= '1900')`)
+    UNION ALL SELECT at, 0 FROM visits WHERE at >= '1900')`)
 const faultFiles = sql<[], Entries>(`
   SELECT m.id AS source, m.file_name AS name, min(f.reported_at) AS first, max(f.reported_at) AS last,
     count(*) AS entries, count(DISTINCT substr(f.reported_at, 1, 10)) AS days

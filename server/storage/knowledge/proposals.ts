@@ -3,7 +3,7 @@
 import { AppError } from '../../errors.ts'
 import { type Connection, nextSeq, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
-import { letInBy } from '../people/let-in.ts'
+import { engineersInstead, letInBy } from '../people/let-in.ts'
 
 export interface ProposalFile {
   path: string
@@ -55,7 +55,7 @@ export interface Proposals {
   create(proposal: NewProposal): Written
   /**
    * 'conflict' when it is decided already; 'forbidden' when somebody approves their own words, or those of a person on
-   * whose word they are in.
+   * whose word they are in, or of somebody they let in while another engineer could.
    */
   decide(decision: {
     id: string
@@ -151,6 +151,21 @@ function mustBeIndependent(db: Connection, proposal: Proposal, by: string): void
     throw new AppError(
       'forbidden',
       `You are in on the word of ${writer.name}, who wrote this. Somebody whom ${writer.name} has not let in must approve it.`,
+    )
+  mustNeedNoOther(db, proposal, by)
+}
+
+/** Where there is another engineer, whoever let a writer in does not approve alone: the two may be one person. */
+function mustNeedNoOther(db: Connection, { writers }: Proposal, by: string): void {
+  const instead = engineersInstead(
+    db,
+    by,
+    writers.map(({ id }) => id),
+  )
+  if (instead.length > 0)
+    throw new AppError(
+      'forbidden',
+      `You made the account of somebody who wrote this, or gave them the PIN or password they have. ${instead.map(({ name }) => name).join(' or ')} must approve it.`,
     )
 }
 

@@ -34,6 +34,31 @@ export function letInBy(db: Connection, id: string): Set<string> {
   return found
 }
 
+const engineers = sql<[], { id: string; name: string }>(
+  "SELECT id, name FROM people WHERE role = 'engineer' AND active = 1 ORDER BY name",
+)
+
+/**
+ * Whose word is needed in place of the approver's, who let a writer in and may be that writer under another name: engineers
+ * who neither wrote, nor are in on the word of the approver or of a writer, nor let a writer in themselves. Nobody when the
+ * approver let no writer in.
+ */
+export function engineersInstead(
+  db: Connection,
+  approver: string,
+  writers: readonly string[],
+): { id: string; name: string }[] {
+  const letIn = new Set(writers.flatMap(writer => [...letInBy(db, writer)]))
+  if (!letIn.has(approver)) return []
+  return engineers(db)
+    .all()
+    .filter(({ id }) => id !== approver && !writers.includes(id) && !letIn.has(id))
+    .filter(({ id }) => {
+      const restsOn = letInBy(db, id)
+      return !restsOn.has(approver) && !writers.some(writer => restsOn.has(writer))
+    })
+}
+
 /** Who gave the PIN and who the password, as the entries tell in their order. */
 function giversOf(entries: Entry[], id: string): string[] {
   let pin: string | null = null

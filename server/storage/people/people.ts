@@ -2,7 +2,7 @@ import { AppError } from '../../errors.ts'
 import { createRowCache } from '../engine/row-cache.ts'
 import { type Connection, isTaken, scalar, sql } from '../engine/sql.ts'
 import type { Writer, Written } from '../engine/writer.ts'
-import { letInBy } from './let-in.ts'
+import { engineersInstead, letInBy } from './let-in.ts'
 
 export type Role = 'technician' | 'engineer' | 'author' | 'reviewer'
 
@@ -42,6 +42,8 @@ export interface People {
   findByName(name: string): Person | null
   /** Whether the person is in on the word of one of the others: see let-in.ts. Gives those others. */
   letInBy<T extends { id: string }>(id: string, others: T[]): T[]
+  /** Engineers whose word is needed in place of this approver's; see let-in.ts. */
+  engineersInstead(approver: string, writers: string[]): { id: string; name: string }[]
   /** By name, those no longer active too. */
   list(): Person[]
   count(): number
@@ -94,6 +96,7 @@ export function createPeople({ db, write, moment, once, trail }: Writer): People
       const all = letInBy(db, id)
       return others.filter(other => all.has(other.id))
     },
+    engineersInstead: (approver, writers) => engineersInstead(db, approver, writers),
     count: () => countAll(db).get() ?? 0,
     create: made =>
       write(() => once(stored(db).get(made.id), made, () => insertPerson(db, { ...made, at: moment() }))),

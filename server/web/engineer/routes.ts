@@ -11,11 +11,14 @@ import * as quality from './faults/quality.ts'
 import * as firstSteps from './first-steps/first-steps.ts'
 import * as register from './railway/instruments.ts'
 import * as labels from './railway/labels.ts'
+import * as positionForms from './railway/position-forms.ts'
 import * as roundsIntervals from './railway/rounds-intervals.ts'
+import * as siteForms from './railway/site-forms.ts'
 import * as sites from './railway/sites.ts'
 import * as units from './railway/units.ts'
 import * as reviewActions from './review/actions.ts'
 import * as reviewCase from './review/case.ts'
+import * as reviewCompare from './review/compare.ts'
 import * as reviewDelay from './review/delay.ts'
 import * as reviewKnown from './review/known.ts'
 import * as review from './review/pages.ts'
@@ -23,6 +26,8 @@ import * as reviewPosition from './review/position.ts'
 import * as reviewRanking from './review/ranking.ts'
 import * as reviewRules from './review/rules.ts'
 import * as reviewUnit from './review/unit.ts'
+import * as reviewWeekly from './review/weekly.ts'
+import * as archive from './take-out/archive.ts'
 import * as exporting from './take-out/export.ts'
 
 /** What the depot’s engineer looks at and after. */
@@ -39,15 +44,27 @@ export const engineerRoutes: Route[] = [
   post('/instruments/register/:instrument/retirement', 'look after the depot', register.retire),
   get('/positions/labels', 'look after the depot', labels.show),
   get('/sites', 'signed in', sites.index),
+  get('/sites/new', 'look after the depot', siteForms.add),
+  post('/sites', 'look after the depot', siteForms.create),
   get('/sites/:site', 'signed in', sites.show),
+  get('/sites/:site/edit', 'look after the depot', siteForms.edit),
+  post('/sites/:site', 'look after the depot', siteForms.update),
+  post('/sites/:site/merging', 'look after the depot', siteForms.merge),
+  post('/sites/:site/removal', 'look after the depot', siteForms.remove),
+  get('/sites/:site/positions/new', 'look after the depot', positionForms.add),
+  post('/sites/:site/positions', 'look after the depot', positionForms.create),
+  get('/positions/:position/edit', 'look after the depot', positionForms.edit),
+  post('/positions/:position', 'look after the depot', positionForms.update),
   get('/units', 'look after the depot', units.index),
   get('/quality', 'look after the depot', quality.index),
   get('/export', 'look after the depot', exporting.index),
+  get('/export/all.zip', 'look after the depot', archive.show),
   get('/export/:file', 'look after the depot', exporting.show),
   get('/import', 'look after the depot', importing.index),
   post('/import', 'look after the depot', importing.create),
   get('/import/:import', 'look after the depot', importUnderWay.show),
   post('/import/:import/cancellation', 'look after the depot', importUnderWay.cancel),
+  post('/import/:import/undoing', 'look after the depot', importUnderWay.undo),
   get('/import/files/:file', 'look after the depot', importColumns.show),
   post('/import/files/:file/reading', 'look after the depot', importColumns.reread),
   post('/import/files/:file/columns', 'look after the depot', importColumns.update),
@@ -71,6 +88,8 @@ export const engineerRoutes: Route[] = [
   get('/review/trends', 'look after the depot', review.trends),
   get('/review/unseen', 'look after the depot', review.unseen),
   get('/review/ranking', 'look after the depot', reviewRanking.show),
+  get('/review/weekly', 'look after the depot', reviewWeekly.show),
+  get('/review/compare', 'look after the depot', reviewCompare.show),
   get('/review/known', 'look after the depot', reviewKnown.show),
   post('/review/known', 'look after the depot', reviewKnown.create),
   get('/review/rules', 'look after the depot', reviewRules.show),

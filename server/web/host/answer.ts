@@ -48,7 +48,7 @@ export interface Picture extends Common {
 export interface Stream extends Common {
   kind: 'stream'
   type: string
-  parts: AsyncIterable<string>
+  parts: AsyncIterable<string | Uint8Array>
 }
 
 /** `value` null takes the cookie away. */
@@ -98,7 +98,7 @@ export function download(name: string, type: string, text: string): Text {
 }
 
 /** A file to save under that name, written out as it is read. */
-export function streamed(name: string, type: string, parts: AsyncIterable<string>): Stream {
+export function streamed(name: string, type: string, parts: AsyncIterable<string | Uint8Array>): Stream {
   return { kind: 'stream', type, parts, ...plain, headers: attachment(name) }
 }
 

@@ -8,6 +8,7 @@ import type { Config } from '../../config.ts'
 import type { Quality } from '../../diagnosis/judging/quality.ts'
 import { readApart } from '../../exchange/read-apart.ts'
 import type { ToJudge } from '../../review/judge-ranking.ts'
+import type { ToWeigh, Weighed } from '../../review/worth-of-missing.ts'
 import { photoPath, savePhotoFile } from '../../storage/safekeeping/photo-files.ts'
 import type { Host } from '../deps.ts'
 import { styleSheets } from './middleware/assets.ts'
@@ -15,34 +16,44 @@ import { styleSheets } from './middleware/assets.ts'
 export function createNodeHost({ dataDir, knowledgeDir }: Config, viewsDir: string): Host {
   return {
     keepPicture: bytes => savePhotoFile(dataDir, Buffer.from(bytes)),
+    pictureBytes: sha256 => bytesIfThere(photoPath(dataDir, sha256)),
     picturePath: sha256 => photoPath(dataDir, sha256),
     styleSheets: () => styleSheets(viewsDir),
     listOfSources: () => readIfThere(path.join(knowledgeDir, 'sources.md')),
     readTable: readApart,
     judgeRanking,
+    weighMissing,
     whenIdle: run => void setImmediate(run),
   }
+}
+
+function bytesIfThere(file: string): Uint8Array | null {
+  return existsSync(file) ? readFileSync(file) : null
 }
 
 function readIfThere(file: string): string | null {
   return existsSync(file) ? readFileSync(file, 'utf8') : null
 }
 
-function judgeRanking(asked: ToJudge, done: (quality: Quality | null) => void): void {
-  const judge = fork(fileURLToPath(new URL('../../review/judge-ranking.ts', import.meta.url)), {
-    stdio: 'ignore',
-  })
-  let quality: Quality | null = null
-  const stop = () => judge.kill()
-  process.once('exit', stop)
-  judge.unref()
-  judge.channel?.unref()
-  judge.once('message', found => {
-    quality = found as Quality
-  })
-  judge.once('exit', () => {
-    process.off('exit', stop)
-    done(quality)
-  })
-  judge.send(asked)
+const judgeRanking = workedOutApart<ToJudge, Quality>('../../review/judge-ranking.ts')
+const weighMissing = workedOutApart<ToWeigh, Weighed[]>('../../review/worth-of-missing.ts')
+
+/** Has a script of ours work something out in a process of its own; null when it could not. */
+function workedOutApart<Asked extends object, Found>(script: string) {
+  return (asked: Asked, done: (found: Found | null) => void): void => {
+    const apart = fork(fileURLToPath(new URL(script, import.meta.url)), { stdio: 'ignore' })
+    let found: Found | null = null
+    const stop = () => apart.kill()
+    process.once('exit', stop)
+    apart.unref()
+    apart.channel?.unref()
+    apart.once('message', message => {
+      found = message as Found
+    })
+    apart.once('exit', () => {
+      process.off('exit', stop)
+      done(found)
+    })
+    apart.send(asked)
+  }
 }

@@ -15,7 +15,9 @@ import { toText } from './with-maps.ts'
 export type CarriedSettings = Pick<
   Config,
   'timeZone' | 'repeatWindowDays' | 'breakMinutes' | 'sessionIdleMinutes' | 'sessionHours'
->
+> &
+  /** Not in a copy that an older program gave. */
+  Partial<Pick<Config, 'protectionPhrases' | 'isolationPhrases'>>
 
 export interface Copy {
   /** How many migrations its tables have had. */
@@ -74,6 +76,7 @@ function stampOf(deps: Deps): string {
 function copyOf(deps: Deps, req: Request, stamp: string): Copy {
   const { config, storage } = deps
   const { timeZone, repeatWindowDays, breakMinutes, sessionIdleMinutes, sessionHours } = config
+  const { protectionPhrases, isolationPhrases } = config
   return {
     schema: deps.schemaVersion(),
     stamp,
@@ -81,7 +84,10 @@ function copyOf(deps: Deps, req: Request, stamp: string): Copy {
     origin: req.origin,
     person: { ...person(req), pinHash: '', passwordHash: null },
     tablet: req.visitor.tablet,
-    settings: { timeZone, repeatWindowDays, breakMinutes, sessionIdleMinutes, sessionHours },
+    settings: {
+      ...{ timeZone, repeatWindowDays, breakMinutes, sessionIdleMinutes, sessionHours },
+      ...{ protectionPhrases, isolationPhrases },
+    },
     demoNotice: deps.demoNotice,
     cookies: chosenHere(req),
     editions: carriedEditions(deps),

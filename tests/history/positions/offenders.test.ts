@@ -83,8 +83,8 @@ describe('comparing with the kind', () => {
       'by luck',
       'adjusted',
       'rate',
-      'twice',
-      'shape',
+      'worse than twice',
+      'spread',
     ])
   })
 

@@ -17,6 +17,8 @@ describe('a shorted loop', () => {
     ['which-channel-is-dead', 'arming'],
     ['arming-output-with-the-cable-off', '1.07'],
     ['arming-loop-resistance', '1.48'],
+    // The trigger line has its loop too, some 0.07 ohm: no comparison shows the short.
+    ['trigger-line-beside-the-arming-line', '1.56'],
   ]
 
   it('that reads in range is not called well: the line is tested on, and a test loop finds it', () => {
@@ -45,6 +47,21 @@ describe('a shorted loop', () => {
     const without = checkNamed('one-loop-dead', 'look-without-a-test-loop').rows
     const nothing = without.find(row => row.label === 'nothing to see')?.next
     expect(nothing?.kind === 'end' && treeNamed(nothing.tree).ends.get(nothing.end)?.means).toBe('not tested')
+  })
+})
+
+describe('a bad joint that reads in range', () => {
+  // Computed: 450 m of 1.5 mm² reads 10.9 ohm at 20 °C and may read 14.4 ohm, so 3 ohm of a joint is in range.
+  const facts = { ...OVERSPEED_PAIR, 'cable length': '450', 'conductor size': '1.5' }
+
+  it('is found beside the other line of the same length', () => {
+    const seen: Seen[] = [
+      ['which-channel-is-dead', 'arming'],
+      ['arming-output-with-the-cable-off', '1.07'],
+      ['arming-loop-resistance', '13.9'],
+      ['trigger-line-beside-the-arming-line', '10.9'],
+    ]
+    expect(comesTo('one-loop-dead', seen, facts)).toBe('one-loop-dead#arming-loop-at-the-link-box')
   })
 })
 

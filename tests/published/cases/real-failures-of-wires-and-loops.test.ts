@@ -31,7 +31,7 @@ describe('work and wiring', () => {
   it('temporary test wiring left in: the cause is reached', () => {
     const place = comesTo('just-worked-on', [
       ['what-was-worked-on', 'wires moved or tested'],
-      ['leads-and-straps-left-in-the-case', 'strap or lead'],
+      ['leads-straps-and-wires-in-the-case', 'strap or lead'],
     ])
     expect(place).toBe(`${kit}/temporary-strap-left`)
   })
@@ -52,7 +52,7 @@ describe('work and wiring', () => {
   it('a loose wire left after work: the cause is reached, and the wires are counted again', () => {
     const place = comesTo('just-worked-on', [
       ['what-was-worked-on', 'nothing known'],
-      ['leads-and-straps-left-in-the-case', 'loose or spare wire'],
+      ['leads-straps-and-wires-in-the-case', 'loose or spare wire'],
     ])
     expect(place).toBe(`${kit}/loose-wire-left`)
     expect(causeText(place)).toMatch(/count the wires again/)
@@ -62,8 +62,7 @@ describe('work and wiring', () => {
   it('a wire returned to the wrong terminal: the cause is reached, and the whole function is tested', () => {
     const place = comesTo('just-worked-on', [
       ['what-was-worked-on', 'wires moved or tested'],
-      ['leads-and-straps-left-in-the-case', 'none'],
-      ['wires-against-the-diagram', 'wire on the wrong terminal'],
+      ['leads-straps-and-wires-in-the-case', 'wire on the wrong terminal'],
     ])
     expect(place).toBe(`${kit}/wire-on-the-wrong-terminal`)
     expect(causeText(place)).toMatch(/test the whole function/)

@@ -258,7 +258,6 @@ export const REPORTS: Report[] = [
     tree: 'failure-with-lamp-failure',
     seen: [
       ['how-the-failure-is-shown', 'own lamp'],
-      ['busbar-voltage-for-lamp-and-loops', '111'],
       ['look-of-the-red-lamp-with-its-own-indication', 'lit'],
       ['filament-in-use', 'auxiliary'],
       ['proving-voltage-with-the-auxiliary-filament', '24.3'],

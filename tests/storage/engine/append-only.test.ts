@@ -34,7 +34,7 @@ const appendOnly = [
   ...['workshop_visits', 'delays', 'reviews', 'review_entries', 'known_spans'],
   ...['unit_holds', 'planned_changes'],
   ...['visits', 'visit_findings', 'visit_restorations', 'visit_ends', 'imports', 'imported_faults'],
-  ...['daily_temperatures', 'given_up_imports'],
+  ...['daily_temperatures', 'given_up_imports', 'undone_imports', 'place_changes'],
   ...['shifts', 'late_acts'],
   ...['photos', 'engineer_notes', 'signatures', 'calibrations', 'suggestions', 'trail'],
   // What authors propose and the field reports.
@@ -182,6 +182,11 @@ function fillVisits(s: Storage): void {
     { ...loading, id: 'import-days' },
     { subject: 'temperatures', rows: [{ line: 2, day: '2026-01-05', lowest: -4, highest: 2.5 }] },
   )
+  const gone = { line: 2, name: 'Gone', railwayLine: null, mileage: null, access: null }
+  s.imports.load({ ...loading, id: 'import-sites' }, { subject: 'sites', rows: [gone] })
+  const site = { name: 'Site', line: 'Shore line', mileage: '', access: '' }
+  s.placeChanges.changeSite('s', site, { id: 'pc', by: 'eve', why: 'was missing' })
+  s.imports.undo({ importId: 'import-sites', subject: 'sites', by: 'eve', why: 'the wrong file' })
   const { leftOut: _, ...givenUp } = { ...loading, id: 'given up' }
   s.imports.begin(givenUp, 'past faults').open(0)
   s.imports.sweep(1, 'cancelled')

@@ -117,7 +117,7 @@ describe('the record of a fault', () => {
       identities: [{ id: 'i', typed: 'AB12', matched: false, ...ada }],
       holdReleases: [{ id: 'h', by: 'eve', byName: 'Eve Marsh', at: START, reason: 'photographed' }],
       handovers: [],
-      closure: stored(closure),
+      closure: { ...stored(closure), told: null },
       signatures: [
         {
           ...signature,

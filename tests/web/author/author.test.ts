@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
+import { missingTable } from '../../../server/web/author/trees/coverage.ts'
 import { makeSite, type Site } from '../../support/site.ts'
 import type { Visitor } from '../../support/visitor.ts'
 import { attend, find, identify, report } from '../../support/walking.ts'
@@ -358,6 +359,30 @@ describe('the record beside the tree', () => {
     const page = await odo.get('/coverage')
     expect(page.text).toContain('Causes no walk can come to')
     expect(page.text).toContain('demo value')
+  })
+
+  it('shows what is missing by the minutes it costs, once that is worked out', async () => {
+    const { odo } = await walkedSite()
+    const page = async () => (await odo.get('/coverage')).text
+    expect(await page()).toMatch(/It is being worked out|Minutes a fault/)
+    await vi.waitFor(async () => expect(await page()).toContain('Minutes a fault'), { timeout: 60_000 })
+    expect(await page()).toContain('Nothing is missing that costs a tenth of a minute a fault.')
+  })
+
+  it('says of each missing thing what it is, and leaves out what costs nothing', () => {
+    const of = { equipment: 'loop-transmitter', part: 0.25, checks: 3 }
+    const table = missingTable(
+      [
+        { ...of, kind: 'fact', name: 'cable length', minutes: 2.44 },
+        { ...of, kind: 'instrument', name: 'V AC', equipment: null, minutes: 1.5 },
+        { ...of, kind: 'limit', name: 'drive current', minutes: 0.04 },
+      ],
+      slug => `the ${slug}`,
+    )
+    expect(JSON.stringify(table.rows)).toContain('fact not on record at 25 % of the positions')
+    expect(JSON.stringify(table.rows)).toContain('no instrument in use measures it')
+    expect(JSON.stringify(table.rows)).toContain('"2.4"')
+    expect(JSON.stringify(table.rows)).not.toContain('drive current')
   })
 })
 

@@ -1,10 +1,16 @@
+import { createHash, randomUUID } from 'node:crypto'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import path from 'node:path'
 import { parse } from 'csv-parse/sync'
+import { strFromU8, unzipSync } from 'fflate'
 import { beforeEach, describe, expect, it } from 'vitest'
 import { createZonedTime } from '../../../server/exchange/zoned-time.ts'
 import { watchedTables } from '../../../server/storage/engine/watched.ts'
 import { commonColumns } from '../../../server/storage/exchange/export-columns.ts'
 import { exportedTables, keptIn } from '../../../server/storage/exchange/export-tables.ts'
 import { makeStorage } from '../../storage/make.ts'
+import { jpeg } from '../../support/pictures.ts'
 import { makeSite, type Site } from '../../support/site.ts'
 import type { Visitor } from '../../support/visitor.ts'
 import { attend, find, report } from '../../support/walking.ts'
@@ -41,6 +47,15 @@ describe('every table', () => {
     expect(unexplained).toEqual([])
     expect(watchedTables(db).length).toBeGreaterThan(30)
     expect(Object.keys(commonColumns).length).toBeGreaterThan(20)
+  })
+
+  it('gives a word as a word, though another table keeps data under the same name', async () => {
+    site.db.exec(`PRAGMA foreign_keys = OFF;
+      DROP TRIGGER temp.trail_decisions_added;
+      INSERT INTO decisions (id, proposal_id, seq, at, by, verdict, words)
+      VALUES ('d', 'p', 1, '2026-10-01T10:00:00.000Z', 'rue', 'approved', '')`)
+    expect(await rowsOf('decisions')).toMatchObject([{ verdict: 'approved' }])
+    expect(await jsonOf('decisions')).toMatchObject([{ verdict: 'approved' }])
   })
 
   it('is read back the same from CSV and from JSON, and holds no secret', async () => {
@@ -181,5 +196,47 @@ describe('the page', () => {
     })
     const rows = await rowsOf('sites')
     expect(new Set(rows.map(row => row.id)).size).toBe(2501)
+  })
+})
+
+describe('everything in one archive', () => {
+  it('can be read by anybody’s program: each table as CSV and JSON, the dictionary, the pictures', async () => {
+    const dataDir = mkdtempSync(path.join(tmpdir(), 'fourfoot-archive-'))
+    site = await makeSite({ env: { TIME_ZONE: 'Europe/London', DATA_DIR: dataDir } })
+    isla = await site.as('isla')
+    const wren = await site.as('wren')
+    const fault = await report(wren)
+    await attend(wren, fault)
+    await find(wren, fault, 'supply', '110')
+    const finding = site.deps.storage.faults.get(fault).findings[0]?.id ?? ''
+    const photo = wren.agent.post(`/faults/${fault}/photos`).set('Sec-Fetch-Site', 'same-origin')
+    await photo.field({ id: randomUUID(), finding, words: 'the clip' }).attach('photo', jpeg, 'a.jpg')
+    const sent = isla.agent.get('/export/all.zip').buffer(true)
+    const { body, headers } = await sent.parse((response, done) => {
+      const parts: Buffer[] = []
+      response.on('data', part => parts.push(part))
+      response.on('end', () => done(null, Buffer.concat(parts)))
+    })
+    expect(headers['content-type']).toBe('application/zip')
+    expect(headers['content-disposition']).toMatch(/filename="fourfoot-\d{4}-\d\d-\d\d\.zip"/)
+    const files = unzipSync(body)
+    const text = (name: string) => strFromU8(files[name] ?? new Uint8Array())
+    const tables = site.deps.storage.exports.list()
+    for (const { name } of tables) {
+      expect(text(`tables/${name}.csv`), name).toBe((await isla.get(`/export/${name}.csv`)).html)
+      expect(JSON.parse(text(`tables/${name}.json`)), name).toEqual(await jsonOf(name))
+    }
+    const dictionary = parse(text('dictionary.csv'), { columns: true }) as Record<string, string>[]
+    for (const { name, columns } of tables)
+      for (const column of columns)
+        expect(
+          dictionary.some(
+            row => row.Table === name && row.Column === column.name && row['What it is'] !== '',
+          ),
+        ).toBe(true)
+    const [taken] = site.deps.storage.photos.files()
+    const inside = files[`pictures/${taken?.sha256}.jpg`] ?? new Uint8Array()
+    expect(createHash('sha256').update(inside).digest('hex')).toBe(taken?.sha256)
+    rmSync(dataDir, { recursive: true })
   })
 })

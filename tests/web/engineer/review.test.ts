@@ -2,6 +2,8 @@ import { randomUUID } from 'node:crypto'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { loadDemo } from '../../../server/demo/load.ts'
 import { plantedTruths } from '../../../server/demo/story/truths.ts'
+import { TRIAL_RESULT_OF_ALL, TRIAL_RESULTS } from '../../../server/practice/trials/trial-results.ts'
+import { TRIAL_WORLDS } from '../../../server/practice/trials/trial-worlds.ts'
 import { makeSite, type Site } from '../../support/site.ts'
 import type { Visitor } from '../../support/visitor.ts'
 
@@ -82,6 +84,15 @@ describe('the pages of the review', () => {
   it('judges the ranking beside the program, and says so meanwhile', async () => {
     expect((await engineer.get('/review/ranking')).text).toContain('It is being worked out')
   })
+
+  it('shows how the ranking does where the tree is wrong, with limits to each figure', async () => {
+    const { text } = await engineer.get('/review/ranking')
+    for (const { name, words } of TRIAL_WORLDS) expect(text).toContain(`${name} ${words}`)
+    const { minutes } = TRIAL_RESULT_OF_ALL
+    const [value, low, high] = minutes?.map(one => one.toFixed(2)) ?? []
+    expect(text).toContain(`All together ${value} ${low} to ${high}`)
+    expect(Object.keys(TRIAL_RESULTS)).toEqual(TRIAL_WORLDS.map(({ name }) => name))
+  })
 })
 
 describe('one position', () => {
@@ -107,6 +118,41 @@ describe('one position', () => {
     for (const minutes of ['12', '19']) await engineer.post(`/review/faults/${fault}/delay`, { minutes })
     expect(site.deps.storage.delays.find(fault)).toBe(19)
     expect((await engineer.get(`/review/positions/${bad}`)).text).toContain('19 min')
+  })
+})
+
+describe('two positions side by side', () => {
+  it('are compared by facts, faults, units and readings, each with its line of time', async () => {
+    const [one, other] = [bad, truths.failing[1] ?? ''].map(id => site.deps.storage.positions.get(id))
+    const page = await engineer.get(`/review/compare?a=${one?.plate}&b=${other?.plate}`)
+    for (const words of [
+      one?.name,
+      other?.name,
+      'Faults in the window',
+      'Against its kind',
+      'Unit: ',
+      'Reading: ',
+    ])
+      expect(page.text).toContain(words)
+    expect(page.html.match(/<svg[^>]*class="chart/g)).toHaveLength(2)
+    expect((await engineer.get('/review/compare?a=NONE-1')).text).toContain('No position has this plate')
+  })
+})
+
+describe('the week', () => {
+  it('says on one page what is new, came again, is cured, overdue, on the wrong side, and not known', async () => {
+    const { text, status } = await engineer.get('/review/weekly')
+    expect(status).toBe(200)
+    for (const head of [
+      'New this week',
+      'Came again',
+      'Cured or gone',
+      'Overdue',
+      'Wrong side',
+      'What is not known',
+    ])
+      expect(text).toContain(head)
+    expect(text).not.toMatch(/undefined|NaN/)
   })
 })
 
@@ -136,6 +182,25 @@ describe('what is known', () => {
     expect((await engineer.get('/review?from=1995-01-01&to=1995-12-31')).text).toContain(
       'No fault of this window is on record',
     )
+  })
+})
+
+describe('what needs attention', () => {
+  it('says of each position the main cause, the last fault, the last work and its review', async () => {
+    const { text } = await engineer.get('/review')
+    expect(text).toMatch(/Mostly: [^.]+, \d+ of \d+ with a cause found\. Last fault \d/)
+    expect(text).toMatch(/Last work [^:]+: [a-z ]+; \d+ faults? since\. (No review is open|Review:)/)
+  })
+
+  it('lets go of a position that stayed away by its own statistics, and says so for a while', async () => {
+    const { html } = await engineer.get('/review')
+    const [list = '', left = ''] = html.split('id="cleared"')
+    const attention = list.slice(list.indexOf('id="attention"'))
+    expect(attention).not.toContain(`/review/positions/${truths.wet}`)
+    expect(attention).toContain(`/review/positions/${bad}`)
+    const cleared = left.slice(0, left.indexOf('id="repeats"'))
+    expect(cleared).toContain(`/review/positions/${truths.wet}`)
+    expect(cleared).toMatch(/it stayed away[\s\S]*cured/)
   })
 })
 

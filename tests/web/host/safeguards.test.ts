@@ -116,7 +116,7 @@ describe('the evidence hold', () => {
     const site = await makeSite()
     const wren = await site.as('wren')
     const fault = await report(wren, { protection: 'lost' })
-    await attend(wren, fault)
+    await attend(wren, fault, { plate: '' })
     await find(wren, fault, 'supply', '110')
     const held = await wren.open(`/faults/${fault}/next`)
     expect(held.text).toContain('Stop: leave it as it is')
@@ -139,7 +139,7 @@ describe('identity', () => {
     const site = await makeSite()
     const wren = await site.as('wren')
     const fault = await report(wren)
-    await attend(wren, fault)
+    await attend(wren, fault, { plate: '' })
     await find(wren, fault, 'supply', '110')
     await identify(wren, fault, 'WH-3-D')
     expect((await wren.get(`/faults/${fault}/identity`)).text).toContain(

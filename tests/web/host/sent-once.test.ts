@@ -228,10 +228,24 @@ async function atTheDesk(site: Site, isla: Visitor): Promise<void> {
   const instrument = { calibrationId: randomUUID(), kind: 'multimeter', serial: 'Z-7', due: '2027-03-31' }
   await isla.post('/instruments/register', { id: meter, ...instrument, ...functions })
   await isla.post(`/instruments/register/${meter}/calibrations`, { due: '2028-03-31' })
+  await placesByHand(isla)
   await isla.post('/tablets', { name: 'Van 9' })
   await isla.post('/first-steps', { step: 'labels', settled: 'yes' })
   const person = { name: 'Fenn Harrow', role: 'technician', pin: '483927', now: pin }
   await isla.post('/people', person)
+}
+
+async function placesByHand(isla: Visitor): Promise<void> {
+  const [near, far, position] = [randomUUID(), randomUUID(), randomUUID()]
+  const words = { line: 'Shore', mileage: '', access: '' }
+  await isla.post('/sites', { id: near, name: 'Near', ...words })
+  await isla.post(`/sites/${near}`, { name: 'Nearer', ...words, why: 'moved' })
+  await isla.post(`/sites/${near}/merging`, { into: 'site', why: 'one place' })
+  await isla.post('/sites', { id: far, name: 'Far', ...words })
+  await isla.post(`/sites/${far}/removal`, { why: 'no such place' })
+  const made = { plate: 'WH-9', name: 'Ninth', indicated: 'no', inService: '2020-04-01', outOfService: '' }
+  await isla.post('/sites/site/positions', { id: position, equipment: 'small-transmitter', ...made })
+  await isla.post(`/positions/${position}`, { ...made, name: 'Tenth', why: 'counted again' })
 }
 
 async function atTheTrees(site: Site, odo: Visitor, isla: Visitor): Promise<void> {
@@ -262,6 +276,7 @@ const withoutTwice = [
   '/faults/:fault/photos',
   '/import',
   '/import/:import/cancellation',
+  '/import/:import/undoing',
   '/import/files/:file/check',
   '/import/files/:file/reading',
   '/instruments/chosen',

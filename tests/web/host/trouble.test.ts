@@ -96,7 +96,7 @@ describe('when something is off', () => {
     const reply = await sent
       .set('Accept', 'application/json')
       .send({ id, tree: 'dead', check: 'supply', how: 'reading', text: '110' })
-    expect(reply.body).toEqual({ kept: id, next: `/faults/${fault}/identity` })
+    expect(reply.body).toEqual({ kept: id, next: `/faults/${fault}/checks/dead/loop-resistance` })
   })
 
   it('keeps a form that arrives after the session ended, and offers it again after signing in', async () => {

@@ -3,7 +3,7 @@
 import { randomUUID } from 'node:crypto'
 import { globSync, readFileSync } from 'node:fs'
 import { expect, it } from 'vitest'
-import { makeSite, type Site } from '../../support/site.ts'
+import { makeSite, people, type Site } from '../../support/site.ts'
 import type { Page, Visitor } from '../../support/visitor.ts'
 import { attend, report } from '../../support/walking.ts'
 
@@ -52,14 +52,26 @@ const fields: Field[] = [
       }),
   },
   {
-    ...{ view: 'technician/attend/attendance-new', name: 'finish', kind: 'datetime-local', ...agreed },
+    ...{ view: 'technician/close/closure', name: 'toldAt', kind: 'datetime-local' },
+    ...{ right: '2026-11-01T22:15', early: from1990, late: /not later than now/ },
+    async send(site, toldAt) {
+      const wren = await site.as('wren')
+      const fault = await report(wren)
+      await attend(wren, fault)
+      const closing = { outcome: 'passed on', changed: 'nothing', words: 'as found', toldWho: 'signaller' }
+      const signed = { printedName: people.wren.name, signatureId: randomUUID() }
+      return wren.post(`/faults/${fault}/closure`, { ...closing, ...signed, toldAt })
+    },
+  },
+  {
+    ...{ view: 'partials/before-start', name: 'finish', kind: 'datetime-local', ...agreed },
     async send(site, finish) {
       const wren = await site.as('wren')
       return attend(wren, await report(wren), { finish })
     },
   },
   {
-    ...{ view: 'technician/attend/handover', name: 'finish', kind: 'datetime-local', ...agreed },
+    ...{ view: 'partials/before-start', name: 'finish', kind: 'datetime-local', ...agreed },
     send: async (site, finish) =>
       (await site.as('moss')).post(`${await handedOver(site)}/acceptance`, { ...attended, finish }),
   },
@@ -108,6 +120,51 @@ const fields: Field[] = [
         (await site.as('isla')).get(`/review?${name}=${encodeURIComponent(value)}`),
     }),
   ),
+  ...(['from', 'to'] as const).map(
+    (name): Field => ({
+      ...{
+        view: 'engineer/faults/filter-days',
+        name,
+        ...day,
+        right: '2026-10-01',
+        late: toCome,
+        asked: true,
+      },
+      send: async (site, value) =>
+        (await site.as('isla')).get(`/review/faults?${name}=${encodeURIComponent(value)}`),
+    }),
+  ),
+  ...(['since', 'until'] as const).map(
+    (name): Field => ({
+      ...{ view: 'engineer/review/known', name, ...day, right: '2026-10-01', late: toCome },
+      async send(site, value) {
+        await report(await site.as('wren'))
+        const said = { of: 'faults here', since: '2026-09-01', words: 'The books were whole.' }
+        return (await site.as('isla')).post('/review/known', { ...said, [name]: value })
+      },
+    }),
+  ),
+  {
+    ...{ view: 'engineer/review/unit', name: 'at', kind: 'datetime-local' },
+    ...{ right: '2026-10-01T10:00', early: from1990, late: /not later than now/ },
+    async send(site, at) {
+      const id = randomUUID()
+      const spare = { id, kind: 'transmitter module', serial: id, variant: 'normal' }
+      site.deps.storage.units.create(spare)
+      return (await site.as('isla')).post(`/review/units/${id}/changes`, { why: 'kept as a spare', at })
+    },
+  },
+  {
+    ...{ view: 'technician/actions/action', name: 'doneOn', ...day, right: '2026-11-01', late: toCome },
+    async send(site, doneOn) {
+      const isla = await site.as('isla')
+      const { location } = await isla.post('/review/positions/up/reviews', review)
+      return isla.post(`${location.replace('/review/reviews/', '/actions/')}/done`, {
+        result: 'remade',
+        doneOn,
+      })
+    },
+  },
 ]
 
 async function handedOver(site: Site): Promise<string> {
@@ -164,7 +221,9 @@ it('has a case for each field of a form that takes a day or a time', () => {
       ([, name, kind]) => `${file.replace(/^views\/|\.ejs$/g, '')} ${name} ${kind}`,
     )
   })
-  expect(found.sort()).toEqual(fields.map(({ view, name, kind }) => `${view} ${name} ${kind}`).sort())
+  // What is said before a start is sent to attend and to take over: two cases of one field.
+  const cases = new Set(fields.map(({ view, name, kind }) => `${view} ${name} ${kind}`))
+  expect(found.sort()).toEqual([...cases].sort())
 })
 
 it('the window of a review: a first day after the last, and one day alone', async () => {

@@ -98,6 +98,30 @@ describe('a proposal', () => {
   })
 })
 
+describe('a proposal from an account that its approver made', () => {
+  it('needs another engineer’s word where there is one, who is named', async () => {
+    const pinHash = await site.deps.secrets.hash('4629')
+    site.deps.storage.people.create({ id: 'tam', name: 'Tam Orrel', role: 'engineer', pinHash })
+    const { id } = await secondAccount('author')
+    const at = propose(id)
+    const page = await isla.get(at)
+    expect(page.text).toContain('Tam Orrel approves it')
+    expect(page.html).not.toContain('value="approved"')
+    const refused = await approve(isla, at)
+    expect([refused.status, state()]).toEqual([403, 'waiting'])
+    expect(refused.text).toContain('Tam Orrel must approve it')
+    const tam = site.visitor()
+    await tam.post('/sign-in', { name: 'Tam Orrel', pin: '4629' })
+    expect((await approve(tam, at)).status).toBe(303)
+  })
+
+  it('does not need one whom the approver or the writer made', async () => {
+    const { id } = await secondAccount('author')
+    await isla.post('/people', { name: 'Own Make', role: 'engineer', pin: '1937', now: pin })
+    expect((await approve(isla, propose(id))).status).toBe(303)
+  })
+})
+
 describe('held evidence', () => {
   it('is not released by somebody who attended the fault, nor by whom such a one let in', async () => {
     const wren = await site.as('wren')

@@ -55,8 +55,10 @@ describe('what a tablet recorded without signal', () => {
     await send(reading(id))
     expect((await send(reading(id))).said).toEqual({ arrived: id, apart: null })
     const other = randomUUID()
-    await wren.post(`/faults/${fault}/findings`, { ...reading(other, '5.5'), check: 'loop-resistance' })
+    const atDepot = await site.as('wren')
+    await atDepot.post(`/faults/${fault}/findings`, { ...reading(other, '5.5'), check: 'loop-resistance' })
     const before = site.deps.storage.faults.get(fault).findings.length
+    expect(before).toBe(2)
     await send({ ...reading(other, '5.5'), check: 'loop-resistance' })
     expect(site.deps.storage.faults.get(fault).findings).toHaveLength(before)
   })

@@ -6,7 +6,7 @@ describe('a recorded finding', () => {
   it('leads straight to the plate or the next check, where its verdict stands with the ways to correct it', async () => {
     const wren = await (await makeSite()).as('wren')
     const fault = await report(wren)
-    await attend(wren, fault)
+    await attend(wren, fault, { plate: '' })
     const { location } = await find(wren, fault, 'supply', '110')
     expect(location).toBe(`/faults/${fault}/identity`)
     const plate = await wren.get(location)

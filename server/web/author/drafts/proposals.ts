@@ -146,8 +146,29 @@ function troubleWith(deps: Deps, drafts: Draft[]): string | null {
   return same ? 'Nothing is changed yet.' : null
 }
 
-function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
+/** What the visitor may do with a proposal, and who stands in the way of approving it. */
+function partIn({ storage: { people } }: Deps, req: Request, proposal: Proposal) {
   const who = person(req)
+  const isWriter = proposal.writers.some(writer => writer.id === who.id)
+  const restsOn = isWriter ? [] : people.letInBy(who.id, proposal.writers)
+  const reads = !isWriter && may(who.role, 'review knowledge')
+  const writerIds = proposal.writers.map(({ id }) => id)
+  const instead = proposal.state === 'waiting' && reads ? people.engineersInstead(who.id, writerIds) : []
+  const mayApprove = proposal.state === 'waiting' && reads && restsOn.length + instead.length === 0
+  const open = proposal.state === 'waiting' || proposal.state === 'approved'
+  return {
+    open,
+    isWriter,
+    restsOn: proposal.state === 'waiting' ? restsOn.map(writer => writer.name).join(' and ') : '',
+    instead: instead.map(({ name }) => name).join(' or '),
+    mayApprove,
+    maySendBack: open && reads,
+    mayTakeBack: open && isWriter,
+    mayPublish: proposal.state === 'approved' && may(who.role, 'publish knowledge'),
+  }
+}
+
+function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
   const current = deps.library.current()
   const base =
     proposal.state === 'published'
@@ -155,31 +176,21 @@ function proposalLocals(deps: Deps, req: Request, proposal: Proposal) {
       : deps.library.files(current.id)
   const after = compile(overlaid(base, proposal.files), { lenient: true })
   const baseKnowledge = compile(base, { lenient: true }).knowledge
-  const isWriter = proposal.writers.some(writer => writer.id === who.id)
-  const { people } = deps.storage
-  const restsOn = isWriter ? [] : people.letInBy(who.id, proposal.writers)
-  const reads = !isWriter && may(who.role, 'review knowledge')
-  const mayApprove = proposal.state === 'waiting' && reads && restsOn.length === 0
-  const open = proposal.state === 'waiting' || proposal.state === 'approved'
+  const part = partIn(deps, req, proposal)
   return {
     title: 'A proposal',
     desk: true,
     back: { href: '/knowledge', text: 'Fault trees' },
     proposal,
-    isWriter,
-    restsOn: proposal.state === 'waiting' ? restsOn.map(writer => writer.name).join(' and ') : '',
+    ...part,
     decisions: proposal.decisions.map(one => ({ ...one, letIn: letInByReader(deps, one, proposal) })),
     writers: proposal.writers.map(writer => writer.name).join(', '),
     stateMark: stateMarks[proposal.state],
-    moved: open ? movedFiles(deps, proposal).join(', ') : '',
+    moved: part.open ? movedFiles(deps, proposal).join(', ') : '',
     problems: after.problems.filter(problem =>
       proposal.files.some(file => file.path === problem.source.path),
     ),
-    mayApprove,
-    wordsHint: mayApprove ? 'Wanted when it is sent back.' : '',
-    maySendBack: open && reads,
-    mayTakeBack: open && isWriter,
-    mayPublish: proposal.state === 'approved' && may(who.role, 'publish knowledge'),
+    wordsHint: part.mayApprove ? 'Wanted when it is sent back.' : '',
     changes: shownChanges(
       baseKnowledge && after.knowledge ? changesBetween(deps, baseKnowledge, after.knowledge) : noChanges,
     ),

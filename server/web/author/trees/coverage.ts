@@ -1,7 +1,10 @@
 import { type Coverage, coverageOf, gapsOf, type LimitCoverage } from '../../../knowledge/coverage.ts'
 import { nearMisses } from '../../../knowledge/wording.ts'
+import type { Weighed } from '../../../review/worth-of-missing.ts'
+import { percentWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
+import { missingHere } from '../../missing-here.ts'
 import { columns, type Mark, numbers, row, type Table } from '../../partials.ts'
 import { shownNearMisses } from './near-misses.ts'
 
@@ -17,6 +20,7 @@ export const show = (deps: Deps) => () => {
     trees: treesTable(coverage),
     idleChecks: idleChecks(coverage),
     limits: limitsTable(coverage, kitName),
+    missing: shownMissing(deps, kitName),
     untried: coverage.trees.filter(tree => tree.untried.length > 0),
     gaps: gapsOf(knowledge, deps.storage.walked.symptoms()),
     nearMisses: shownNearMisses(nearMisses(knowledge)),
@@ -53,6 +57,39 @@ export function treesTable({ trees }: Coverage): Table {
       ),
     ),
   }
+}
+
+/** What is missing and costs time, the dearest first; `table` is null while it is worked out. */
+function shownMissing(deps: Deps, kitName: (slug: string) => string) {
+  const { list, faults } = missingHere(deps)
+  return { faults, table: list && missingTable(list, kitName) }
+}
+
+export function missingTable(list: readonly Weighed[], kitName: (slug: string) => string): Table {
+  const costly = list.filter(({ minutes }) => minutes >= LEAST_MINUTES)
+  return {
+    caption: 'What is missing, by what it costs',
+    captionHidden: true,
+    columns: columns('Missing', 'Of', numbers('Checks'), numbers('Minutes a fault')),
+    rows: costly.map(one =>
+      row(
+        { text: one.name, note: missingNotes[one.kind](one) },
+        one.equipment === null ? 'any' : kitName(one.equipment),
+        one.checks,
+        one.minutes.toFixed(1),
+      ),
+    ),
+    empty: 'Nothing is missing that costs a tenth of a minute a fault.',
+  }
+}
+
+/** Less is not worth a line. */
+const LEAST_MINUTES = 0.1
+
+const missingNotes: Record<Weighed['kind'], (one: Weighed) => string> = {
+  limit: () => 'limit left blank',
+  instrument: () => 'no instrument in use measures it',
+  fact: ({ part }) => `fact not on record at ${percentWords(part)} of the positions`,
 }
 
 /** Limits without a value of their owner's. */

@@ -99,7 +99,7 @@ function mustBeFree(deps: Deps): void {
       'conflict',
       `${other.fileName} is being brought in, by ${other.byName}. Wait until that is done, then send this again.`,
     )
-  if (!deps.storage.imports.underWay()) return
+  if (!deps.storage.imports.mustSweep()) return
   void sweepLeftOver(deps)
   throw new AppError(
     'conflict',
@@ -163,7 +163,7 @@ const sweeping = new WeakSet<Deps>()
 /** What can't be taken away now, on a full disk, is taken away before the next import or after the next start. */
 async function sweep(deps: Deps, step: (items: number) => boolean): Promise<void> {
   try {
-    if (deps.storage.imports.underWay()) await slicesOf(deps).workThrough(step)
+    if (deps.storage.imports.mustSweep()) await slicesOf(deps).workThrough(step)
   } catch (error) {
     deps.log.error({ error }, 'what an import left behind could not be taken away')
   }

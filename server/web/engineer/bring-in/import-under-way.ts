@@ -1,10 +1,12 @@
+import { z } from 'zod'
 import { AppError } from '../../../errors.ts'
 import type { ImportRow } from '../../../storage/storage.ts'
 import type { Deps } from '../../deps.ts'
-import { page, redirectAfterWrite } from '../../host/answer.ts'
+import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
+import { formId, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import { again, soonDone } from './import-check.ts'
-import { cancelRun, findRun, isUnderWay, type Run, runProgress } from './import-runs.ts'
+import { cancelRun, findRun, isUnderWay, type Run, runProgress, sweepLeftOver } from './import-runs.ts'
 import { uploadsOf } from './import-uploads.ts'
 
 /** How far an import is, for any engineer; then what was brought in, or why it came to nothing. */
@@ -20,11 +22,28 @@ export const show = (deps: Deps) => async (req: Request) => {
   if (imported.underWay) return page('engineer/bring-in/import-under-way', leftOverLocals(imported), again)
   if (imported.givenUp !== null)
     return page('engineer/bring-in/import-given-up', givenUpLocals(imported, fileOf(deps, run, req)))
-  return page('engineer/bring-in/import-done', {
-    title: `Import of ${imported.subject}`,
-    desk: true,
-    imported,
-  })
+  return page('engineer/bring-in/import-done', doneLocals(imported))
+}
+
+const undoing = z.object({ id: formId, why: words('Say why it is undone.', 400) })
+
+/** Takes an import that was wrong back whole, as long as nothing stands on it. */
+export const undo = (deps: Deps) => async (req: Request) => {
+  const imported = deps.storage.imports.find(String(req.params.import))
+  if (!imported || imported.underWay || imported.givenUp !== null)
+    throw new AppError('not found', 'There is no such import.')
+  const form = readForm(undoing, req)
+  if (!form.ok) return formAgain('engineer/bring-in/import-done', { ...doneLocals(imported), ...form })
+  const { id: importId, subject } = imported
+  if (imported.undoneAt === null)
+    deps.storage.imports.undo({ importId, subject, by: person(req).id, why: form.data.why })
+  await soonDone(sweepLeftOver(deps))
+  return redirectAfterWrite(deps, req, form.data.id, `/import/${importId}`)
+}
+
+function doneLocals(imported: ImportRow) {
+  const back = { href: '/import', text: 'Bring in' }
+  return { title: `Import of ${imported.subject}`, desk: true, back, imported, values: {} }
 }
 
 /** Gives up an import that is not in force yet. What it has written is taken away. */

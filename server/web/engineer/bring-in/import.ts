@@ -125,6 +125,11 @@ function fileWords(tryOut: TryOut | null): string {
   return done === of ? 'tried out' : `being tried out, ${done} of ${of} rows`
 }
 
+function outcomeWords({ givenUp, undoneAt }: ImportRow): string {
+  if (givenUp !== null) return ': came to nothing'
+  return undoneAt === null ? '' : ': undone'
+}
+
 function importsTable(imports: ImportRow[], times: Times): Table {
   return {
     caption: 'Files brought in, newest first',
@@ -142,7 +147,7 @@ function importsTable(imports: ImportRow[], times: Times): Table {
     rows: imports.map(one =>
       row(
         { text: times.moment(one.at), href: `/import/${one.id}` },
-        one.givenUp === null ? one.subject : `${one.subject}: came to nothing`,
+        one.subject + outcomeWords(one),
         one.fileName,
         one.byName,
         one.added,

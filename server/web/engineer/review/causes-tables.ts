@@ -29,6 +29,13 @@ export function paretoCharts({ paretos }: Charts) {
   }))
 }
 
+/** What ended without a cause takes no part in the bars. */
+export function notCausesWords({ notCauses }: Charts): string | null {
+  if (notCauses.length === 0) return null
+  const counts = notCauses.map(({ cause, n }) => `${n} ${cause}`).join(', ')
+  return `Apart, as they are no cause: ${counts}.`
+}
+
 export function scatterChart({ scatter, unplaced }: Charts, { nameOf }: ReviewWords) {
   return {
     chart: scatter,

@@ -9,12 +9,20 @@ import { funnelsOf } from '../../../review/offenders.ts'
 import { statesOf } from '../../../review/position-state.ts'
 import { spanWords } from '../../../review/span-words.ts'
 import { trendPlot } from '../../../review/trends.ts'
+import { apartUnits } from '../../../review/weekly.ts'
 import { askedWindow } from '../../../review/window.ts'
 import { numberWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 import type { Request } from '../../host/request.ts'
-import { nothingBySite, nothingByTree, paretoCharts, restoringTable, scatterChart } from './causes-tables.ts'
+import {
+  notCausesWords,
+  nothingBySite,
+  nothingByTree,
+  paretoCharts,
+  restoringTable,
+  scatterChart,
+} from './causes-tables.ts'
 import { figuresOf, mostFigures } from './chart-figures.ts'
 import { funnelCharts, offendersTable, offenderWhys, repeatStats, repeatsTable } from './index-tables.ts'
 import {
@@ -86,12 +94,14 @@ export const index = (deps: Deps) => (req: Request) => {
 export const causes = (deps: Deps) => (req: Request) => {
   const { asked, core, names, common } = frame(deps, req)
   const causes = figure(deps, core, asked, 'causes')
+  const charts = causeCharts(causes, names.cause)
   return page('engineer/review/causes', {
     ...common,
     title: 'What goes wrong',
     causes,
-    paretos: paretoCharts(causeCharts(causes, names.cause)),
-    scatter: scatterChart(causeCharts(causes, names.cause), common),
+    paretos: paretoCharts(charts),
+    notCauses: notCausesWords(charts),
+    scatter: scatterChart(charts, common),
     nothingByTree: nothingByTree(causes, common),
     nothingBySite: nothingBySite(causes),
     restoring: restoringTable(figure(deps, core, asked, 'restoring')),
@@ -155,13 +165,6 @@ export const unseen = (deps: Deps) => (req: Request) => {
     kinds: unseenKinds(unseen, common),
     seenWorking: seenWorkingTable(unseen, common),
   })
-}
-
-function apartUnits({ storage }: Deps) {
-  const all = [...storage.unitLife.listApart()]
-  return new Map(
-    all.map(([id, { state, reason, at }]) => [id, { state, words: reason, atMs: Date.parse(at) }] as const),
-  )
 }
 
 function words(deps: Deps, core: Core) {

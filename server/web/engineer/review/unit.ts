@@ -16,6 +16,7 @@ import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
 import { columns, row, type Table } from '../../partials.ts'
 import { stateMark } from '../railway/units.ts'
+import { byPlate } from './by-plate.ts'
 import { frame } from './pages.ts'
 
 const visit = z.object({
@@ -68,11 +69,6 @@ export const addChange = (deps: Deps) => (req: Request) => {
     return again({ plate: error.message })
   }
   return redirectAfterWrite(deps, req, id, `/review/units/${encodeURIComponent(unit.id)}`)
-}
-
-function byPlate({ storage }: Deps, plate: string) {
-  const same = (text: string) => text.toLowerCase() === plate.toLowerCase()
-  return storage.positions.search(plate, 50).find(position => same(position.plate)) ?? null
 }
 
 export const show = (deps: Deps) => (req: Request) => {

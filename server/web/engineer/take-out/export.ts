@@ -9,7 +9,7 @@ import { exportedTable } from './export-tables.ts'
 
 /** Every table with what its columns hold, and where to take it. */
 export const index = (deps: Deps) => () => {
-  const tables = deps.storage.exports.list().map(withFactUnits)
+  const tables = takenOutTables(deps)
   return page('engineer/take-out/export', {
     title: 'Take out',
     desk: true,
@@ -23,21 +23,39 @@ export const show = (deps: Deps) => async (req: Request) => {
   const [, name = '', form = ''] = /^([a-z_]{1,60})\.(csv|json)$/.exec(String(req.params.file)) ?? []
   if (!form) throw new AppError('not found', 'Tables are taken out as .csv or .json.')
   const table = withFactUnits(deps.storage.exports.get(name))
-  const rows = rowsOf(deps, table)
-  if (form === 'json') return streamed(`${name}.json`, 'application/json', jsonOf(table, rows))
-  const parts = csvOf(table, rows, req.query.mark === 'yes')
+  if (form === 'json') return streamed(`${name}.json`, 'application/json', jsonParts(deps, table))
+  const parts = csvParts(deps, table, req.query.mark === 'yes')
   return streamed(`${name}.csv`, 'text/csv; charset=utf-8; header=present', parts)
+}
+
+/** Every table that is taken out, with what its columns hold. */
+export function takenOutTables(deps: Deps): ExportTable[] {
+  return deps.storage.exports.list().map(withFactUnits)
+}
+
+/** A table as CSV, a part at a time; `mark`: with a byte mark first. */
+export function csvParts(deps: Deps, table: ExportTable, mark: boolean): AsyncGenerator<string> {
+  return csvOf(table, rowsOf(deps, table), mark)
+}
+
+/** A table as JSON, a part at a time. */
+export function jsonParts(deps: Deps, table: ExportTable): AsyncGenerator<string> {
+  return jsonOf(table, rowsOf(deps, table))
 }
 
 type Shaped = string | number | boolean | null | object
 
-async function* csvOf(table: ExportTable, parts: AsyncGenerator<Shaped[][]>, mark: boolean) {
+async function* csvOf(
+  table: ExportTable,
+  parts: AsyncGenerator<Shaped[][]>,
+  mark: boolean,
+): AsyncGenerator<string> {
   yield (mark ? '\ufeff' : '') + csvRecord(table.columns.map(column => column.name))
   for await (const rows of parts) yield rows.map(row => csvRecord(row.map(csvCell))).join('')
 }
 
 /** One object a line, so that it can be read a line at a time too. */
-async function* jsonOf(table: ExportTable, parts: AsyncGenerator<Shaped[][]>) {
+async function* jsonOf(table: ExportTable, parts: AsyncGenerator<Shaped[][]>): AsyncGenerator<string> {
   const names = table.columns.map(column => column.name)
   let separator = '[\n'
   for await (const rows of parts) {

@@ -1,28 +1,28 @@
 import { z } from 'zod'
 import { memo } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
-import { duration, soon, type Times } from '../../../times.ts'
+import type { NewAttendance } from '../../../storage/storage.ts'
+import { duration, type Times } from '../../../times.ts'
 import { stillDisturbed } from '../../../walk/disturbed.ts'
 import { disturbedItems, type Resume, resume as resumeAt } from '../../../walk/handover.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirect, redirectAfterWrite } from '../../host/answer.ts'
-import { type FormErrors, formId, readForm, words } from '../../host/read-form.ts'
-import { optionalTime } from '../../host/read-time.ts'
+import { type FormErrors, optionalWords, readForm, words } from '../../host/read-form.ts'
 import { person, type Request } from '../../host/request.ts'
 import type { SummaryRow } from '../../partials.ts'
 import { shownCaution } from '../../shown-caution.ts'
 import { type FaultInHand, isHeldBy, nextAddress, readFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { attendancesBefore, repeatsHere } from '../report/position-history.ts'
+import { beforeStartFields, phraseChoices, withPhrases } from './before-start.ts'
+import { lookAlikesOf, plateTrouble } from './identity.ts'
 
 const beforeItStarts = memo((deps: Deps) =>
   z.object({
-    id: formId,
+    ...beforeStartFields(deps),
     seen: z.literal('yes', { error: 'Read the history and the open entries first, then tick this.' }),
-    spokenTo: words('Say who you spoke to before starting.', 300),
-    protection: words('Say how you are protected from trains, in your own words.', 500),
-    isolation: words('Say what is isolated, or “nothing”, in your own words.', 500),
-    finish: optionalTime(deps, soon),
+    /** The plate read at the equipment already; asked before the first reading where it was not. */
+    plate: optionalWords(60),
     /** Keys of what stands disturbed, each ticked by itself. */
     taken: z
       .union([z.string(), z.array(z.string())])
@@ -47,13 +47,17 @@ export const create = (deps: Deps) => (req: Request) => {
   if (fault.record.closure)
     throw new AppError('conflict', 'This fault is closed. Report a new one if it has come back.')
   if (isHeldBy(fault, person(req).id)) return redirect(nextAddress(fault))
-  const form = fault.attendance ? readForm(takingOver(deps), req) : readForm(beforeItStarts(deps), req)
+  const sent = withPhrases(req)
+  const form = fault.attendance ? readForm(takingOver(deps), sent) : readForm(beforeItStarts(deps), sent)
   const again = (errors: FormErrors) =>
     formAgain('technician/attend/attendance-new', { ...locals(deps, fault), values: req.body, errors })
   if (!form.ok) return again(form.errors)
   const takenOver = disturbedItems(stillDisturbed(fault.disturbed))
   const left = takenOver.filter(({ key }) => !form.data.taken.includes(key))
   if (left.length > 0) return again({ taken: confirmEach })
+  const { plate } = form.data
+  const wrong = plate && plateTrouble(deps, fault, plate)
+  if (wrong) return again({ plate: wrong })
   const attendance = {
     id: form.data.id,
     faultId: fault.record.fault.id,
@@ -68,6 +72,7 @@ export const create = (deps: Deps) => (req: Request) => {
   deps.storage.transaction(() => {
     if (fault.attendance) takeOver(deps, fault, String(req.body.reason))
     deps.storage.attendances.start(attendance)
+    if (plate) readPlate(deps, attendance, plate)
   })
   return redirectAfterWrite(deps, req, form.data.id, `/faults/${fault.record.fault.id}/resume`)
 }
@@ -86,7 +91,26 @@ export const resume = (deps: Deps) => (req: Request) => {
   })
 }
 
+const neverSafe =
+  '<p>Fourfoot never says that it is safe to be on the track. Your protection, the local rules and your licence decide that.</p>'
+
 const confirmEach = 'Go through what stands disturbed now, and tick each that you take over.'
+
+/** Under an id that follows from the attendance's, so that a form sent twice writes once. */
+function readPlate(deps: Deps, { id, faultId, personId }: NewAttendance, typed: string): void {
+  const entry = { id: `plate of ${id}`, faultId, attendanceId: id, by: personId }
+  deps.storage.identities.add({ ...entry, typed, matched: true })
+}
+
+/** Warnings apart, and the others as one text that ends with what the program never says. */
+function cautionBoxes(cautions: string[]) {
+  const shown = cautions.map(shownCaution)
+  const others = shown.filter(({ word }) => word !== 'Warning').map(({ html }) => html)
+  return {
+    warnings: shown.filter(({ word }) => word === 'Warning'),
+    others: [...others, neverSafe].join(''),
+  }
+}
 
 function takeOver(deps: Deps, fault: FaultInHand, reason: string): void {
   if (!fault.attendance) return
@@ -98,7 +122,9 @@ function locals(deps: Deps, fault: FaultInHand) {
     title: 'Before you start',
     fault,
     place: placeInWalk(fault),
-    cautions: [...fault.equipment.cautions, ...fault.tree.cautions].map(shownCaution),
+    ...cautionBoxes([...fault.equipment.cautions, ...fault.tree.cautions]),
+    phrases: phraseChoices(deps),
+    lookAlikes: lookAlikesOf(deps, fault),
     repeatDays: deps.config.repeatWindowDays,
     takingOver: fault.attendance,
     handedOver: fault.handedOver,

@@ -2,14 +2,12 @@ import { z } from 'zod'
 import { memo } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
 import { newId } from '../../../ids.ts'
-import { soon } from '../../../times.ts'
 import { stillDisturbed } from '../../../walk/disturbed.ts'
 import { handoverItems, handoverSummary, notInHandover } from '../../../walk/handover.ts'
 import type { Handover } from '../../../walk/record.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { formId, readForm, words } from '../../host/read-form.ts'
-import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
 import {
   entryOf,
@@ -20,6 +18,7 @@ import {
 } from '../in-hand/fault-in-hand.ts'
 import { narratedEntries } from '../in-hand/narrated-entries.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
+import { beforeStartFields, phraseChoices, withPhrases } from './before-start.ts'
 
 const handingOver = z.object({
   id: formId,
@@ -29,15 +28,7 @@ const handingOver = z.object({
 
 const confirming = z.object({ id: formId, key: words('The item is missing.', 200) })
 
-const accepting = memo((deps: Deps) =>
-  z.object({
-    id: formId,
-    spokenTo: words('Say who you spoke to.', 300),
-    protection: words('Say how you are protected from trains, in your own words.', 500),
-    isolation: words('Say what is isolated, or “nothing”, in your own words.', 500),
-    finish: optionalTime(deps, soon),
-  }),
-)
+const accepting = memo((deps: Deps) => z.object(beforeStartFields(deps)))
 
 export const add = (deps: Deps) => (req: Request) => {
   return page('technician/attend/handover-new', newLocals(readOwnFault(deps, req)))
@@ -63,7 +54,10 @@ export const create = (deps: Deps) => (req: Request) => {
 
 export const show = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
-  return page('technician/attend/handover', showLocals(fault, namedHandover(fault, req), person(req).id))
+  return page(
+    'technician/attend/handover',
+    showLocals(deps, fault, namedHandover(fault, req), person(req).id),
+  )
 }
 
 /** Whoever wrote it goes on with the fault after all: the handover is void. */
@@ -99,9 +93,9 @@ export const confirm = (deps: Deps) => (req: Request) => {
 export const accept = (deps: Deps) => (req: Request) => {
   const fault = readFault(deps, req)
   const handover = namedHandover(fault, req)
-  const form = readForm(accepting(deps), req)
-  const shown = showLocals(fault, handover, person(req).id)
-  if (!form.ok) return formAgain('technician/attend/handover', { ...shown, ...form })
+  const form = readForm(accepting(deps), withPhrases(req))
+  const shown = showLocals(deps, fault, handover, person(req).id)
+  if (!form.ok) return formAgain('technician/attend/handover', { ...shown, ...form, values: req.body })
   const { data } = form
   mustNameAll(fault, handover)
   deps.storage.handovers.accept({
@@ -151,10 +145,11 @@ function newLocals(fault: FaultInHand) {
   }
 }
 
-function showLocals(fault: FaultInHand, handover: Handover, visitorId: string) {
+function showLocals(deps: Deps, fault: FaultInHand, handover: Handover, visitorId: string) {
   return {
     title: 'Taking over',
     fault,
+    phrases: phraseChoices(deps),
     place: placeInWalk(fault),
     handover,
     own: handover.by === visitorId,

@@ -24,8 +24,7 @@ export const create = (deps: Deps) => (req: Request) => {
   const shown = locals(deps, fault, fault.stage.reason)
   const form = readForm(plate, req)
   if (!form.ok) return formAgain('technician/attend/identity', { ...shown, ...form })
-  const others = deps.storage.positions.neighbours(fault.position.id)
-  const matched = isPlateOf(form.data.typed, fault.position.plate, others)
+  const matched = plateTrouble(deps, fault, form.data.typed) === null
   deps.storage.identities.add({
     id: form.data.id,
     ...entryOf(fault, req),
@@ -48,6 +47,18 @@ export function isPlateOf(typed: string, plate: string, othersHere: readonly { p
 
 const bare = (text: string) => text.replace(/[\s\-–./]/g, '').toLowerCase()
 
+/** What is wrong with the code typed; null when it is the plate of the fault's position. */
+export function plateTrouble(deps: Deps, fault: FaultInHand, typed: string): string | null {
+  const others = deps.storage.positions.neighbours(fault.position.id)
+  return isPlateOf(typed, fault.position.plate, others) ? null : mistaken(deps, fault, typed)
+}
+
+/** The other positions at the site, by name. */
+export function lookAlikesOf(deps: Deps, { position }: FaultInHand): string {
+  const others = deps.storage.positions.neighbours(position.id)
+  return others.map(one => one.name).join(', ')
+}
+
 function mistaken(deps: Deps, fault: FaultInHand, typed: string): string {
   const others = deps.storage.positions.neighbours(fault.position.id)
   const other = others.find(one => isPlateOf(typed, one.plate, [fault.position]))
@@ -65,10 +76,7 @@ function locals(deps: Deps, fault: FaultInHand, reason: string) {
     place: placeInWalk(fault),
     found: justFound(deps, fault),
     reason,
-    lookAlikes: deps.storage.positions
-      .neighbours(fault.position.id)
-      .map(one => one.name)
-      .join(', '),
+    lookAlikes: lookAlikesOf(deps, fault),
     superseded: supersededOf(fault.equipment, fault.position.fitted).join('; '),
     errors: wrong ? { typed: `“${wrong}”: ${mistaken(deps, fault, wrong)}` } : {},
     values: {},

@@ -52,8 +52,8 @@ function stillHere(fault: OwnFault, check: Check, data: Fields): void {
     return
   }
   const { stage } = fault
-  // A reading taken before a break is recorded; the plate is asked for before anything else is done.
-  const backFromBreak = stage.kind === 'identify' && stage.reason === 'after a break'
+  // A reading taken before a break, or before the plate was asked for, is recorded; the plate comes before anything else.
+  const backFromBreak = stage.kind === 'identify' && stage.reason !== 'first disturbing check'
   if ((stage.kind === 'check' || backFromBreak) && stage.check === check) return
   const typed = data.text || data.word
   throw new AppError(

@@ -1,13 +1,24 @@
 import { z } from 'zod'
+import { memo } from '../../../cache.ts'
 import { AppError } from '../../../errors.ts'
 import { newId } from '../../../ids.ts'
+import { happenedBefore } from '../../../times.ts'
 import { blockers, type ClosureDraft, outcomes } from '../../../walk/closing.ts'
 import { placeKey } from '../../../walk/place.ts'
 import type { ClosureOutcome } from '../../../walk/record.ts'
 import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
-import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
-import { formId, oneOf, readForm, ticked, words } from '../../host/read-form.ts'
+import { formAgain, type Page, page, redirectAfterWrite } from '../../host/answer.ts'
+import {
+  type FormErrors,
+  formId,
+  oneOf,
+  optionalWords,
+  readForm,
+  ticked,
+  words,
+} from '../../host/read-form.ts'
+import { optionalTime } from '../../host/read-time.ts'
 import { person, type Request } from '../../host/request.ts'
 import type { Choice, SummaryRow } from '../../partials.ts'
 import { entryOf, type FaultInHand, readHeldFault } from '../in-hand/fault-in-hand.ts'
@@ -20,21 +31,28 @@ import { type TestAsked, testFields, testsAsked, testsMade } from './tests-after
 const meaning =
   'I did or saw done the work recorded here, everything disturbed is listed as it now stands, and the results are as I found them.'
 
-const closing = z.object({
-  id: formId,
-  outcome: oneOf(
-    ['proven cause', 'probable cause', 'not reproduced', 'not completed', 'passed on'],
-    'Choose how the fault ends.',
-  ),
-  clearedItself: ticked,
-  changed: words('Say what was changed or adjusted, or “nothing”.', 2000),
-  words: words('Say in a sentence or two what the next person should know.', 3000),
-})
+const closing = memo((deps: Deps) =>
+  z.object({
+    id: formId,
+    outcome: oneOf(
+      ['proven cause', 'probable cause', 'not reproduced', 'not completed', 'passed on'],
+      'Choose how the fault ends.',
+    ),
+    clearedItself: ticked,
+    changed: words('Say what was changed or adjusted, or “nothing”.', 2000),
+    words: words('Say in a sentence or two what the next person should know.', 3000),
+    toldWho: optionalWords(300),
+    toldAt: optionalTime(deps, happenedBefore),
+    toldSaid: optionalWords(1000),
+  }),
+)
 
-const signing = closing.extend({
-  signatureId: formId,
-  printedName: words('Write your name to sign.', 80),
-})
+const signing = memo((deps: Deps) =>
+  closing(deps).extend({
+    signatureId: formId,
+    printedName: words('Write your name to sign.', 80),
+  }),
+)
 
 /** First page: how it ends and what was changed, with the reasons that still block signing. */
 export const add = (deps: Deps) => (req: Request) => {
@@ -45,7 +63,7 @@ export const add = (deps: Deps) => (req: Request) => {
 /** Second page, in another place on the screen: what will be signed, read once more. */
 export const review = (deps: Deps) => (req: Request) => {
   const fault = readHeldFault(deps, req)
-  const form = readForm(closing, req)
+  const form = readForm(closing(deps), req)
   const shown = locals(deps, fault, req.body)
   if (!form.ok) return formAgain('technician/close/closure', { ...shown, ...form })
   const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, form.data, req.body))
@@ -57,13 +75,13 @@ export const review = (deps: Deps) => (req: Request) => {
       errors: { outcome: reasons[0] ?? '' },
     })
   }
-  return page('technician/close/signature', signLocals(fault, { ...req.body, ...form.data }))
+  return page('technician/close/signature', signLocals(deps, req, fault, { ...req.body, ...form.data }))
 }
 
 export const create = (deps: Deps) => (req: Request) => {
   const fault = readHeldFault(deps, req)
-  const form = readForm(signing, req)
-  if (!form.ok) return formAgain('technician/close/signature', { ...signLocals(fault, req.body), ...form })
+  const form = readForm(signing(deps), req)
+  if (!form.ok) return againToSign(deps, req, fault, form)
   const { data } = form
   const draft = draftOf(fault, data, req.body)
   const reasons = blockers(fault.knowledge, fault.record, draft)
@@ -71,20 +89,35 @@ export const create = (deps: Deps) => (req: Request) => {
   if (data.printedName.toLowerCase() !== person(req).name.toLowerCase()) {
     const errors = { printedName: `Write your name as you signed in: ${person(req).name}.` }
     return formAgain('technician/close/signature', {
-      ...signLocals(fault, { ...req.body, ...data }),
+      ...signLocals(deps, req, fault, { ...req.body, ...data }),
       values: data,
       errors,
     })
   }
-  const { signatureId, printedName, ...closure } = data
+  const { signatureId, printedName, toldWho, toldAt, toldSaid, ...closure } = data
+  const at = toldAt ?? deps.clock().toISOString()
+  const told = toldWho ? { who: toldWho, at, said: toldSaid ?? '' } : null
   const { cause, testsAfterWork } = draft
-  const whole = { ...entryOf(fault, req), ...closure, cause, testsAfterWork }
+  const whole = { ...entryOf(fault, req), ...closure, told, cause, testsAfterWork }
   deps.storage.closures.add(whole, {
     id: signatureId,
     printedName,
     meaning,
   })
   return redirectAfterWrite(deps, req, data.id, `/faults/${fault.record.fault.id}/record`)
+}
+
+/** What is wrong with the name is said beside it; with anything else, on the page where it is typed. */
+function againToSign(
+  deps: Deps,
+  req: Request,
+  fault: FaultInHand,
+  form: { errors: FormErrors; values: Record<string, unknown> },
+): Page {
+  const { printedName: _, ...before } = form.errors
+  return Object.keys(before).length > 0
+    ? formAgain('technician/close/closure', { ...locals(deps, fault, form.values), ...form })
+    : formAgain('technician/close/signature', { ...signLocals(deps, req, fault, form.values), ...form })
 }
 
 function causeFor(fault: FaultInHand, outcome: ClosureOutcome): string | null {
@@ -128,14 +161,15 @@ function asPassed(tests: TestAsked[]): Record<string, string> {
   )
 }
 
-function signLocals(fault: FaultInHand, data: Record<string, unknown>) {
+function signLocals(deps: Deps, req: Request, fault: FaultInHand, data: Record<string, unknown>) {
   return {
     title: 'Sign',
     fault,
     place: placeInWalk(fault),
-    closing: data,
+    // The time as it was typed, to be read in the same way once more.
+    closing: { ...data, toldAt: req.body?.toldAt ?? '' },
     testFields: testFields(testsAsked(fault), data),
-    rows: signatureRows(fault, data),
+    rows: signatureRows(deps, fault, data),
     meaning,
     signatureId: newId(),
     values: {},
@@ -153,7 +187,7 @@ function closureChoices(blocked: Record<string, string[]>): Choice[] {
 }
 
 /** What will be signed, in few lines; `closing`: the form as it was sent. */
-function signatureRows(fault: FaultInHand, closing: Record<string, unknown>): SummaryRow[] {
+function signatureRows(deps: Deps, fault: FaultInHand, closing: Record<string, unknown>): SummaryRow[] {
   const { place } = fault.walk
   const open = placeInWalk(fault).disturbed?.count ?? 0
   return [
@@ -163,8 +197,16 @@ function signatureRows(fault: FaultInHand, closing: Record<string, unknown>): Su
     { key: 'Changed', value: text(closing.changed) },
     ...testRows(closing.outcome === 'proven cause' ? testsMade(testsAsked(fault), closing) : []),
     { key: 'Note for the next person', value: text(closing.words) },
+    { key: 'Told', value: toldText(deps, closing) },
     { key: 'Disturbed', value: `${fault.disturbed.length} in all, ${open} not put back` },
   ]
+}
+
+/** "signaller, panel 2, 03:10: back in use"; without a time it is told now. */
+function toldText({ times }: Deps, { toldWho, toldAt, toldSaid }: Record<string, unknown>): string {
+  if (!text(toldWho)) return 'nobody noted'
+  const when = text(toldAt) ? times.moment(text(toldAt)) : 'now'
+  return `${text(toldWho)}, ${when}${text(toldSaid) ? `: ${text(toldSaid)}` : ''}`
 }
 
 function text(value: unknown): string {

@@ -1,7 +1,7 @@
 import type { Times } from '../../../times.ts'
 import type { DisturbedItem } from '../../../walk/disturbed.ts'
 import { protectionWords } from '../../../walk/protection.ts'
-import type { Attendance, Swap } from '../../../walk/record.ts'
+import type { Attendance, Swap, Told } from '../../../walk/record.ts'
 import type { TestMade } from '../../../walk/tests-after-work.ts'
 import type { Deps } from '../../deps.ts'
 import { columns, type Mark, type SummaryRow, type Table } from '../../partials.ts'
@@ -28,6 +28,7 @@ export function recordRows(deps: Deps, { record, tree }: FaultInHand): SummaryRo
           { key: 'Changed', value: closure.changed },
           ...testRows(closure.testsAfterWork ?? []),
           { key: 'Note for the next person', value: closure.words },
+          { key: 'Told', value: toldWords(deps.times, closure.told) },
         ]
       : []),
     ...conditionRows(record.conditions),
@@ -40,6 +41,11 @@ export function testRows(tests: readonly TestMade[]): SummaryRow[] {
     key: 'Test after work',
     value: `${test}: passed, by ${madeBy}${by === 'second person' ? ', second person' : ''}`,
   }))
+}
+
+function toldWords(times: Times, told: Told | null | undefined): string {
+  if (!told) return 'nobody noted'
+  return `${told.who}, ${times.moment(told.at)}${told.said ? `: ${told.said}` : ''}`
 }
 
 /** Who attended, and how they were protected. */
