@@ -43,6 +43,7 @@ export interface Equipment {
   facts: Fact[]
   limits: Limit[]
   causes: Map<string, Cause>
+  testsAfterWork: TestAfterWork[]
   source: Source
 }
 
@@ -131,6 +132,19 @@ export interface Cause {
   replace: string | null
   source: Source
 }
+
+/** A test that the railway asks for once a cause is mended and proved. */
+export interface TestAfterWork {
+  /** Title of the cause, or null: after every repair. */
+  cause: string | null
+  test: string
+  by: Tester
+  from: string
+  demo: boolean
+  source: Source
+}
+
+export type Tester = 'technician' | 'second person'
 
 export interface FaultTree {
   slug: string

@@ -8,6 +8,7 @@ import { type Walk, walk } from './place.ts'
 import { proofsNeeded, repairOf } from './proof.ts'
 import type { ClosureOutcome, FaultRecord } from './record.ts'
 import { held, openAttendance } from './stage.ts'
+import { type TestMade, testsMissing, testsWanted } from './tests-after-work.ts'
 
 /** What the technician is about to sign. */
 export interface ClosureDraft {
@@ -18,6 +19,8 @@ export interface ClosureDraft {
   /** What was changed or adjusted, or that nothing was. */
   changed: string
   words: string
+  /** Tests after work that passed. */
+  testsAfterWork?: readonly TestMade[]
 }
 
 export const outcomes: ClosureOutcome[] = [
@@ -62,6 +65,7 @@ function byOutcome(standing: Standing, draft: ClosureDraft): string[] {
         ...notRestored(standing),
         ...notRepaired(standing),
         ...notProved(standing),
+        ...notTestedAfter(standing, draft),
       ]
     case 'probable cause':
       return [...holding(standing), ...notRestored(standing), ...noCause(standing, draft), ...wordless(draft)]
@@ -111,6 +115,13 @@ function notProved({ knowledge, walk: where, record }: Standing): string[] {
     if (loose) return [`Prove again: ${what}. Not back when it was proved: ${loose}.`]
     return [item.state === 'failed' ? `The proof failed: ${what}.` : `Not proved yet: ${what}.`]
   })
+}
+
+/** What the railway has tested after this repair; who signs is who attends. */
+function notTestedAfter({ knowledge, record, walk: { place } }: Standing, draft: ClosureDraft): string[] {
+  if (place.kind !== 'cause') return []
+  const signer = openAttendance(record)?.personName ?? ''
+  return testsMissing(testsWanted(knowledge, place.cause), draft.testsAfterWork ?? [], signer)
 }
 
 function noCause({ knowledge, walk: where }: Standing, draft: ClosureDraft): string[] {

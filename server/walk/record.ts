@@ -7,6 +7,7 @@ import type { Range } from '../measurement/limits/expectation.ts'
 import type { Reading } from '../measurement/readings/reading.ts'
 import type { Taken } from '../measurement/readings/taken.ts'
 import type { Verdict } from '../measurement/verdicts/verdict.ts'
+import type { TestMade } from './tests-after-work.ts'
 
 interface Made {
   /** Chosen by the client, so that sending it twice writes it once. */
@@ -203,6 +204,8 @@ export interface Closure {
   clearedItself: boolean
   changed: string
   words: string
+  /** Tests after work that passed; not set on records from before there were any. */
+  testsAfterWork?: readonly TestMade[]
   /** Who was told that it is back, when, and what they said; null where nothing was noted. */
   told?: Told | null
 }

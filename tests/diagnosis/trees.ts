@@ -44,6 +44,7 @@ export function knowledgeOf(
     units: [],
     facts: [],
     limits: [],
+    testsAfterWork: [],
     causes: new Map(Object.entries(causes).map(([slug, part]) => [slug, causeOf(slug, part)])),
     source,
   }

@@ -177,6 +177,7 @@ export const equipment: Equipment = {
   ],
   facts: [],
   limits: [],
+  testsAfterWork: [],
   causes: new Map(causes.map(one => [one.slug, one])),
   source,
 }

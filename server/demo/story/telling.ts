@@ -8,6 +8,7 @@ import { type DisturbedItem, stillDisturbed } from '../../walk/disturbed.ts'
 import { handoverItems, handoverSummary } from '../../walk/handover.ts'
 import type { ClosureOutcome, Handover, IdentityCheck } from '../../walk/record.ts'
 import { type Stage, stage, type Walked, walked } from '../../walk/stage.ts'
+import { type TestMade, testsWanted } from '../../walk/tests-after-work.ts'
 import { engineers, technicians } from '../railway/people.ts'
 import { find, goOn, stray } from './finding.ts'
 import { acceptFailure, mend, prove, putBack } from './mending.ts'
@@ -203,7 +204,7 @@ function close(story: Story, now: Now, outcome: ClosureOutcome, given: Partial<C
     changed: 'Nothing.',
     words: 'In order when I left.',
   }
-  const draft: ClosureDraft = { ...base, ...given }
+  const draft: ClosureDraft = { ...base, ...given, testsAfterWork: testsOf(story, now, outcome) }
   const reasons = blockers(story.scene.knowledge, story.record, draft)
   if (reasons.length > 0)
     throw new Error(`The demo fault ${story.scene.faultId} can't close: ${reasons.join(' ')}`)
@@ -217,6 +218,18 @@ function close(story: Story, now: Now, outcome: ClosureOutcome, given: Partial<C
   story.record.closure = closure
   story.record.signatures.push({ ...signed, at: closure.at, by: closure.by, unseen: [] })
   story.writes.push(storage => storage.closures.add({ ...written, faultId: story.record.fault.id }, signed))
+}
+
+/** The tests after work, each passed: the technician's by the story's own person, the others by a colleague. */
+function testsOf(story: Story, now: Now, outcome: ClosureOutcome): TestMade[] {
+  const { place } = now.walk
+  if (outcome !== 'proven cause' || place.kind !== 'cause') return []
+  const colleague = technicians.find(one => one.id !== story.person.id)?.name ?? ''
+  return testsWanted(story.scene.knowledge, place.cause).map(({ test, by }) => ({
+    test,
+    by,
+    madeBy: by === 'technician' ? story.person.name : colleague,
+  }))
 }
 
 const meaning = 'I did this work and tested it.'

@@ -5,7 +5,7 @@ import { causeKey, refKey, refOf } from '../../knowledge/graph.ts'
 import type { Check, FaultTree, Knowledge } from '../../knowledge/types.ts'
 import { walk } from '../../walk/place.ts'
 import type { Finding } from '../../walk/record.ts'
-import { evidenceOf, rejectionsIn } from '../ranking/evidence.ts'
+import { evidenceOf, rejectionsIn, stillTelling } from '../ranking/evidence.ts'
 import { type Likelihood, likelihoodOf } from '../ranking/likelihood.ts'
 import type { Ranking } from '../ranking/rank.ts'
 import { worthSuggesting } from '../ranking/strengths.ts'
@@ -151,11 +151,12 @@ export function searchOrder(
   const l = likelihoodOf(knowledge, tree)
   if (!l) return null
   const { place } = walk(knowledge, tree, findings)
+  const rejected = rejectionsIn(findings)
   const treePlan = planOf(knowledge, l, {
     weights: new Map(ranking.causes.map(({ cause, probability }) => [causeKey(cause), probability])),
     outside: ranking.outside.probability,
-    evidence: evidenceOf(l.scope, findings),
-    rejected: new Set(rejectionsIn(findings).keys()),
+    evidence: stillTelling(l, evidenceOf(l.scope, findings), rejected),
+    rejected: new Set(rejected.keys()),
     intermittent: options.intermittent ?? false,
     hold: options.hold ?? false,
     putBack: new Set(options.putBack ?? []),

@@ -1,11 +1,13 @@
 // Findings as evidence: for each check done, how far the finding stands for each row.
 
 import { assertNever } from '../../errors.ts'
+import { causeKey } from '../../knowledge/graph.ts'
 import { matchRow } from '../../knowledge/match.ts'
 import type { Check, Row } from '../../knowledge/types.ts'
 import { effectiveFindings } from '../../walk/place.ts'
 import type { CheckFinding, Finding } from '../../walk/record.ts'
 import { rowOf } from '../../walk/row.ts'
+import type { Likelihood } from './likelihood.ts'
 import { indexOfCheck, type Scope } from './scope.ts'
 
 export interface Evidence {
@@ -57,6 +59,28 @@ export function rejectionsIn(findings: Finding[]): Map<string, Finding> {
     if (finding.kind === 'rejection') rejected.set(finding.cause, finding)
   }
   return rejected
+}
+
+/**
+ * What the findings still tell once causes were ruled out (`rejected`, by `equipment/cause`). A finding that led
+ * to such causes and to no other has had its answer: what was there is mended, or the finding misled. It then
+ * tells nothing, so that the causes behind the findings before it come up, and not those measured well. A
+ * healthy finding stays in force, whatever it led to.
+ */
+export function stillTelling(
+  l: Likelihood,
+  evidence: Evidence[],
+  rejected: ReadonlyMap<string, Finding>,
+): Evidence[] {
+  if (rejected.size === 0) return evidence
+  const out = l.scope.causes.map(cause => rejected.has(causeKey(cause)))
+  return evidence.map(item => {
+    if (item.row < 0 || item.row === l.healthy[item.check]) return item
+    const led = l.scope.reaches[item.check]?.[item.row] ?? []
+    const answered =
+      led.some((to, cause) => to === 1 && out[cause]) && led.every((to, cause) => !to || out[cause])
+    return answered ? { ...item, weights: null } : item
+  })
 }
 
 function weigh(check: Check, index: number, finding: CheckFinding): Evidence {

@@ -4,7 +4,7 @@ import { causeKey } from '../../knowledge/graph.ts'
 import type { Cause, Knowledge } from '../../knowledge/types.ts'
 import type { Finding } from '../../walk/record.ts'
 import type { CauseCounts } from './cause-counts.ts'
-import { type Evidence, evidenceOf, rejectionsIn } from './evidence.ts'
+import { type Evidence, evidenceOf, rejectionsIn, stillTelling } from './evidence.ts'
 import { agreement, causeFactors, outsideFactors } from './hypotheses.ts'
 import { type Likelihood, likelihoodOf } from './likelihood.ts'
 import { type Pair, rankPairs } from './pairs.ts'
@@ -57,8 +57,9 @@ export function rank(
   const l = likelihoodOf(knowledge, tree)
   if (!l) return nothingKnown()
   const flattened = options.intermittent ?? false
-  const evidence = evidenceOf(l.scope, findings)
+  const all = evidenceOf(l.scope, findings)
   const rejected = rejectionsIn(findings)
+  const evidence = stillTelling(l, all, rejected)
   const list = weighed(l, priors(l.scope.causes, history, l.scope.crossings), evidence, rejected, flattened)
   const against = l.scope.causes.map((cause, index) =>
     ruledOut(l, index, cause, evidence, rejected, flattened),
@@ -77,7 +78,7 @@ export function rank(
     outside,
     flattened,
     fits,
-    pairs: fits ? [] : rankPairs(l, list, evidence, rejected, flattened),
+    pairs: fits ? [] : rankPairs(l, list, all, rejected, flattened),
   }
   return { ...ranking, words: conclusion(ranking) }
 }

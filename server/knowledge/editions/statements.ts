@@ -3,7 +3,16 @@
 import { formatQuantity } from '../../measurement/readings/format.ts'
 import { titleOf } from '../examples.ts'
 import { refKey, refOf } from '../graph.ts'
-import type { Cause, Check, CheckRef, Equipment, FaultTree, Knowledge, UnitVariant } from '../types.ts'
+import type {
+  Cause,
+  Check,
+  CheckRef,
+  Equipment,
+  FaultTree,
+  Knowledge,
+  TestAfterWork,
+  UnitVariant,
+} from '../types.ts'
 
 export type Touches = 'caution' | 'range' | 'way' | 'words' | 'time' | 'cause' | 'name'
 
@@ -203,11 +212,16 @@ function ofTables(kit: Equipment): TableSaid[] {
       ]),
     },
     { name: 'Unit', touches: 'name', entries: kit.units.map(unitSaid) },
+    { name: 'Test after work', touches: 'cause', entries: kit.testsAfterWork.map(testSaid) },
   ]
 }
 
 function roleSaid(role: string | null): string {
   return role === null ? '' : `; role: ${role}`
+}
+
+function testSaid({ test, cause, by }: TestAfterWork): [string, string] {
+  return [`${test}, after ${cause ?? 'every repair'}`, `by the ${by}`]
 }
 
 function unitSaid({ kind, variant, fits, superseded, settings }: UnitVariant): [string, string] {

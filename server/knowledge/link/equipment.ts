@@ -14,10 +14,21 @@ import {
   readSealed,
   readShare,
   readSuperseded,
+  readTester,
   readToneName,
 } from '../read/values.ts'
 import { isFactRole, isLimitRole } from '../roles.ts'
-import type { Access, Cause, CheckRef, Equipment, Fact, Limit, Terminal, UnitVariant } from '../types.ts'
+import type {
+  Access,
+  Cause,
+  CheckRef,
+  Equipment,
+  Fact,
+  Limit,
+  Terminal,
+  TestAfterWork,
+  UnitVariant,
+} from '../types.ts'
 import { readExpectation } from './expectation.ts'
 import { factRolesByWords, toneLimitsByWords } from './legacy-roles.ts'
 
@@ -37,6 +48,7 @@ export function linkEquipment(draft: EquipmentDraft, names: Names): Equipment {
     facts,
     limits,
     causes: firstWins(causes),
+    testsAfterWork: wholeRows(draft.testsAfterWork).flatMap(row => testOf(path, row)),
     source: { path, line: draft.head.line },
   }
 }
@@ -130,6 +142,14 @@ function limitOf(path: string, { cells, line }: TableRow, role: string): Limit {
     tone: role === 'tone' ? readToneName(cells[0] ?? '') : null,
     source: { path, line },
   }
+}
+
+function testOf(path: string, { cells, line }: TableRow): TestAfterWork[] {
+  const [cause = '', test = '', tester = '', from = ''] = cells
+  const by = readTester(tester)
+  if (!by) return []
+  const named = cause.trim().toLowerCase() === 'every repair' ? null : cause.trim()
+  return [{ cause: named, test, by, from, demo: isDemo(from), source: { path, line } }]
 }
 
 /** A source that begins with "Demo value" marks a value made up for showing the program. */

@@ -25,6 +25,7 @@ export interface EquipmentDraft {
   units: Section | null
   facts: Section | null
   limits: Section | null
+  testsAfterWork: Section | null
   causes: Section[]
   /** The headings `## Causes` themselves. */
   groups: Section[]
@@ -85,6 +86,7 @@ function equipmentDraft(doc: Document): EquipmentDraft {
     units: null,
     facts: null,
     limits: null,
+    testsAfterWork: null,
     causes: [],
     groups: [],
     stray: [],
@@ -92,13 +94,17 @@ function equipmentDraft(doc: Document): EquipmentDraft {
   let inCauses = false
   for (const section of rest) {
     if (section.level === 2) inCauses = section.slug === 'causes'
-    const table = section.level === 2 && TABLES.find(name => name === section.slug)
+    const table = section.level === 2 && tableOf(section)
     if (table) draft[table] ??= section
     else if (section.level === 3 && inCauses) draft.causes.push(section)
     else if (section.level === 2 && inCauses) draft.groups.push(section)
     else draft.stray.push(section)
   }
   return draft
+}
+
+function tableOf({ slug }: Section) {
+  return slug === 'tests-after-work' ? 'testsAfterWork' : TABLES.find(name => name === slug)
 }
 
 function headAndRest(doc: Document): [Section, Section[]] {

@@ -59,6 +59,7 @@ const COLUMNS = {
   units: ['Unit', 'Variant', 'May be fitted where', 'Settings'],
   facts: ['Fact', 'Unit or choices', 'Meaning'],
   limits: ['Limit', 'Value', 'Unit', 'Source'],
+  'tests-after-work': ['Cause', 'Test', 'By', 'Source'],
 }
 
 /** The columns a section's table must have, or null when it has none. */
@@ -117,7 +118,10 @@ export const sectionsOf = memo((draft: Draft): { kind: SectionKind; section: Sec
         ]
       : [
           ['equipment', [draft.head]],
-          ['table', [draft.terminals, draft.access, draft.units, draft.facts, draft.limits]],
+          [
+            'table',
+            [draft.terminals, draft.access, draft.units, draft.facts, draft.limits, draft.testsAfterWork],
+          ],
           ['cause', draft.causes],
           ['group', draft.groups],
         ]

@@ -139,3 +139,9 @@ export function readChoices(text: string): string[] {
     .map(choice => choice.trim())
     .filter(choice => choice !== '')
 }
+
+/** Who makes a test after work: `technician` or `second person`; null for anything else. */
+export function readTester(text: string): 'technician' | 'second person' | null {
+  const said = text.trim().toLowerCase()
+  return said === 'technician' || said === 'second person' ? said : null
+}

@@ -59,6 +59,8 @@ import { tableMisplaced } from './table-misplaced.ts'
 import { tableTooLong } from './table-too-long.ts'
 import { terminalSealed } from './terminal-sealed.ts'
 import { terminalUnknown } from './terminal-unknown.ts'
+import { testCauseUnknown } from './test-cause-unknown.ts'
+import { testerUnknown } from './tester-unknown.ts'
 import { titleMissing } from './title-missing.ts'
 import { twoCommands } from './two-commands.ts'
 import { unitKindUnknown } from './unit-kind-unknown.ts'
@@ -113,6 +115,8 @@ export const linkRules: ((context: LinkContext) => Problem[])[] = [
   limitUnknown,
   factUnknown,
   unitKindUnknown,
+  testCauseUnknown,
+  testerUnknown,
   accessUnknown,
   unitUnknown,
   expectationUnreadable,

@@ -3,7 +3,7 @@ import type { Problem } from '../problem.ts'
 import type { Draft } from '../read/draft.ts'
 import { problemAt, quoted } from './problem-at.ts'
 
-const EQUIPMENT_SECTIONS = ['Terminals', 'Access', 'Units', 'Facts', 'Limits', 'Causes']
+const EQUIPMENT_SECTIONS = ['Terminals', 'Access', 'Units', 'Facts', 'Limits', 'Causes', 'Tests after work']
 
 /** A heading that has no place in its file: `## Causses` in an equipment file, `### Note` under a check. */
 export function sectionUnknown(draft: Draft): Problem[] {

@@ -136,6 +136,7 @@ export const exportedTables: Record<string, ExportedTable> = {
       outcome: 'Outcome',
       cleared_itself: 'Whether it cleared itself',
       changed: 'What was changed',
+      tests_after_work: 'Tests after work that passed, and by whom, as JSON',
       told: 'Who was told that it is back, when, and what they said, as data',
     },
   },

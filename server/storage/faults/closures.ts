@@ -20,11 +20,13 @@ export interface Closures {
 
 const stored = sql<[string], object>(`
   SELECT fault_id AS faultId, attendance_id AS attendanceId, by, outcome, cause, cleared_itself AS clearedItself,
-    changed, words, told
+    changed, words, told, tests_after_work AS testsAfterWork
   FROM closures WHERE id = ?`)
 const insert = sql(`
-  INSERT INTO closures (id, fault_id, attendance_id, at, by, outcome, cause, cleared_itself, changed, words, told)
-  VALUES (@id, @faultId, @attendanceId, @at, @by, @outcome, @cause, @clearedItself, @changed, @words, @told)`)
+  INSERT INTO closures (id, fault_id, attendance_id, at, by, outcome, cause, cleared_itself, changed, words, told,
+    tests_after_work)
+  VALUES (@id, @faultId, @attendanceId, @at, @by, @outcome, @cause, @clearedItself, @changed, @words, @told,
+    @testsAfterWork)`)
 const sign = sql(`
   INSERT INTO signatures (id, fault_id, seq, attendance_id, at, by, printed_name, meaning, content_hash,
     unseen)
@@ -36,7 +38,9 @@ export function createClosures({ db, write, moment, once }: Writer, attendances:
     add(made, signature) {
       const { faultId, attendanceId, by } = made
       const told = made.told ? JSON.stringify(made.told) : null
-      const row = { ...made, told, clearedItself: Number(made.clearedItself) }
+      const tests = made.testsAfterWork ?? []
+      const testsAfterWork = tests.length > 0 ? JSON.stringify(tests) : null
+      const row = { ...made, told, testsAfterWork, clearedItself: Number(made.clearedItself) }
       return write(() =>
         once(stored(db).get(made.id), row, () => {
           // Also of a fault handed over: it may end with what stays disturbed named to somebody.

@@ -151,9 +151,13 @@ const items = sql<[string], Handover['items'][number] & { handoverId: string }>(
   FROM handovers h JOIN handover_items i ON i.handover_id = h.id
     LEFT JOIN handover_confirmations c ON c.handover_id = i.handover_id AND c.key = i.key
   WHERE h.fault_id = ? ORDER BY h.seq, i.place`)
-const closure = sql<[string], Flat<Omit<Closure, 'told'>, 'clearedItself'> & { told: string | null }>(`
+type StoredClosure = Flat<Omit<Closure, 'told' | 'testsAfterWork'>, 'clearedItself'> & {
+  told: string | null
+  testsAfterWork: string | null
+}
+const closure = sql<[string], StoredClosure>(`
   SELECT c.id, c.attendance_id AS attendanceId, c.at, c.by, p.name AS byName, c.outcome, c.cause,
-    c.cleared_itself AS clearedItself, c.changed, c.words, c.told
+    c.cleared_itself AS clearedItself, c.changed, c.words, c.told, c.tests_after_work AS testsAfterWork
   FROM closures c JOIN people p ON p.id = c.by WHERE c.fault_id = ?`)
 const signatures = sql<[string], Omit<Signature, 'unseen'> & { unseen: string | null }>(`
   SELECT id, at, by, printed_name AS printedName, meaning, content_hash AS contentHash, unseen
@@ -188,11 +192,12 @@ export function createFaultRecord(db: Connection): (id: string) => FaultRecord {
   return id => read(id)
 }
 
-function closureOf({ told, ...closed }: NonNullable<ReturnType<ReturnType<typeof closure>['get']>>): Closure {
+function closureOf({ told, testsAfterWork, ...closed }: StoredClosure): Closure {
   return {
     ...closed,
     clearedItself: closed.clearedItself === 1,
     told: told === null ? null : JSON.parse(told),
+    ...(testsAfterWork !== null && { testsAfterWork: JSON.parse(testsAfterWork) }),
   }
 }
 

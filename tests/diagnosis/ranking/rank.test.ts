@@ -85,6 +85,56 @@ describe('ranking', () => {
     expect(by(ranking, 'fuse').probability).toBeLessThan(0.5)
   })
 
+  describe('after a mended cause was ruled out by its proof', () => {
+    const branched = knowledgeOf(
+      {
+        dead: {
+          checks: {
+            supply: { rows: { 'in range': 'drive', none: '!fuse' } },
+            drive: { rows: { 'in range': 'output', none: '!wire' } },
+            output: { rows: { below: 'load', none: '!module' } },
+            load: { rows: { 'in range': '!cable', above: '!joint', below: '!arrester' } },
+          },
+        },
+      },
+      {
+        fuse: { share: 20 },
+        wire: { share: 5 },
+        module: { share: 3 },
+        cable: { share: 2 },
+        joint: { share: 1 },
+        arrester: { share: 1 },
+      },
+    )
+    const upTo = (load: string) => [
+      found('supply', 'in range'),
+      found('drive', 'in range'),
+      found('output', 'below'),
+      found('load', load),
+    ]
+    const failedAt = (load: string, cause: string) =>
+      rank(branched, 'dead', [...upTo(load), rejected(cause, true)], noHistory)
+
+    it('raises what lies behind the same findings, and not what was measured well', () => {
+      const ranking = failedAt('above', 'joint')
+      expect(order(ranking).slice(0, 2)).toEqual(['cable', 'arrester'])
+      expect(by(ranking, 'cable').ruledOutBy).toBeNull()
+      expect(by(ranking, 'fuse').ruledOutBy).toMatchObject({ check: { check: 'supply' } })
+      expect(ranking.fits).toBe(true)
+    })
+
+    it('keeps a reading in range in force, though it led to the cause ruled out', () => {
+      const ranking = failedAt('in range', 'cable')
+      expect(by(ranking, 'joint').ruledOutBy).toMatchObject({ check: { check: 'load' } })
+      expect(by(ranking, 'joint').terms.some(term => term.name === 'load' && term.factor < 1)).toBe(true)
+    })
+
+    it('puts it behind others, though it is by far the commonest', () => {
+      const ranking = rank(branched, 'dead', [found('supply', 'none'), rejected('fuse', true)], noHistory)
+      expect(order(ranking)[0]).not.toBe('fuse')
+    })
+  })
+
   it('lets something outside the tree grow when everything is healthy', () => {
     const all = [found('supply', 'in range'), found('drive', 'in range'), found('output', 'in range')]
     const ranking = rank(knowledge, 'dead', all, noHistory)

@@ -24,6 +24,8 @@ import type { Choice, SummaryRow } from '../../partials.ts'
 import { entryOf, type FaultInHand, readHeldFault } from '../in-hand/fault-in-hand.ts'
 import { placeInWalk } from '../in-hand/place-in-walk.ts'
 import { repeatsHere } from '../report/position-history.ts'
+import { testRows } from './record-tables.ts'
+import { type TestAsked, testFields, testsAsked, testsMade } from './tests-after-work.ts'
 
 /** What signing says; the words stand on the page beside the button and in the record. */
 const meaning =
@@ -64,7 +66,7 @@ export const review = (deps: Deps) => (req: Request) => {
   const form = readForm(closing(deps), req)
   const shown = locals(deps, fault, req.body)
   if (!form.ok) return formAgain('technician/close/closure', { ...shown, ...form })
-  const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, form.data))
+  const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, form.data, req.body))
   if (reasons.length > 0) {
     return formAgain('technician/close/closure', {
       ...shown,
@@ -73,7 +75,7 @@ export const review = (deps: Deps) => (req: Request) => {
       errors: { outcome: reasons[0] ?? '' },
     })
   }
-  return page('technician/close/signature', signLocals(deps, req, fault, form.data))
+  return page('technician/close/signature', signLocals(deps, req, fault, { ...req.body, ...form.data }))
 }
 
 export const create = (deps: Deps) => (req: Request) => {
@@ -81,12 +83,13 @@ export const create = (deps: Deps) => (req: Request) => {
   const form = readForm(signing(deps), req)
   if (!form.ok) return againToSign(deps, req, fault, form)
   const { data } = form
-  const reasons = blockers(fault.knowledge, fault.record, draftOf(fault, data))
+  const draft = draftOf(fault, data, req.body)
+  const reasons = blockers(fault.knowledge, fault.record, draft)
   if (reasons.length > 0) throw new AppError('conflict', `This can't be signed yet. ${reasons.join(' ')}`)
   if (data.printedName.toLowerCase() !== person(req).name.toLowerCase()) {
     const errors = { printedName: `Write your name as you signed in: ${person(req).name}.` }
     return formAgain('technician/close/signature', {
-      ...signLocals(deps, req, fault, data),
+      ...signLocals(deps, req, fault, { ...req.body, ...data }),
       values: data,
       errors,
     })
@@ -94,7 +97,8 @@ export const create = (deps: Deps) => (req: Request) => {
   const { signatureId, printedName, toldWho, toldAt, toldSaid, ...closure } = data
   const at = toldAt ?? deps.clock().toISOString()
   const told = toldWho ? { who: toldWho, at, said: toldSaid ?? '' } : null
-  const whole = { ...entryOf(fault, req), ...closure, told, cause: causeFor(fault, data.outcome) }
+  const { cause, testsAfterWork } = draft
+  const whole = { ...entryOf(fault, req), ...closure, told, cause, testsAfterWork }
   deps.storage.closures.add(whole, {
     id: signatureId,
     printedName,
@@ -121,15 +125,18 @@ function causeFor(fault: FaultInHand, outcome: ClosureOutcome): string | null {
   return named && fault.walk.place.kind === 'cause' ? placeKey(fault.walk.place) : null
 }
 
-function draftOf(fault: FaultInHand, data: Omit<ClosureDraft, 'cause'>): ClosureDraft {
-  return { ...data, cause: causeFor(fault, data.outcome) }
+function draftOf(fault: FaultInHand, data: Omit<ClosureDraft, 'cause'>, sent: Record<string, unknown>) {
+  const cause = causeFor(fault, data.outcome)
+  const tests = data.outcome === 'proven cause' ? testsMade(testsAsked(fault), sent) : []
+  return { ...data, cause, testsAfterWork: tests }
 }
 
 function locals(deps: Deps, fault: FaultInHand, values: Record<string, unknown>) {
+  const tests = testsAsked(fault)
   const reasons = Object.fromEntries(
     outcomes.map(outcome => {
       const asWritten = { outcome, changed: 'as written', words: 'as written', clearedItself: false }
-      return [outcome, blockers(fault.knowledge, fault.record, draftOf(fault, asWritten))]
+      return [outcome, blockers(fault.knowledge, fault.record, draftOf(fault, asWritten, asPassed(tests)))]
     }),
   )
   return {
@@ -139,8 +146,19 @@ function locals(deps: Deps, fault: FaultInHand, values: Record<string, unknown>)
     place: placeInWalk(fault),
     outcomes: closureChoices(reasons),
     reasons: [],
+    tests,
     values,
   }
+}
+
+/** The tests are on the same form: how the fault may end is said as if they were filled in. */
+function asPassed(tests: TestAsked[]): Record<string, string> {
+  return Object.fromEntries(
+    tests.flatMap(({ passed, madeBy }) => [
+      [passed, 'yes'],
+      [madeBy, '–'],
+    ]),
+  )
 }
 
 function signLocals(deps: Deps, req: Request, fault: FaultInHand, data: Record<string, unknown>) {
@@ -150,6 +168,7 @@ function signLocals(deps: Deps, req: Request, fault: FaultInHand, data: Record<s
     place: placeInWalk(fault),
     // The time as it was typed, to be read in the same way once more.
     closing: { ...data, toldAt: req.body?.toldAt ?? '' },
+    testFields: testFields(testsAsked(fault), data),
     rows: signatureRows(deps, fault, data),
     meaning,
     signatureId: newId(),
@@ -176,6 +195,7 @@ function signatureRows(deps: Deps, fault: FaultInHand, closing: Record<string, u
     { key: 'Ends as', value: `${closing.outcome}${closing.clearedItself ? ', cleared itself' : ''}` },
     { key: 'Cause', value: place.kind === 'cause' ? place.cause.title : 'none named' },
     { key: 'Changed', value: text(closing.changed) },
+    ...testRows(closing.outcome === 'proven cause' ? testsMade(testsAsked(fault), closing) : []),
     { key: 'Note for the next person', value: text(closing.words) },
     { key: 'Told', value: toldText(deps, closing) },
     { key: 'Disturbed', value: `${fault.disturbed.length} in all, ${open} not put back` },

@@ -2,6 +2,7 @@ import type { Times } from '../../../times.ts'
 import type { DisturbedItem } from '../../../walk/disturbed.ts'
 import { protectionWords } from '../../../walk/protection.ts'
 import type { Attendance, Swap, Told } from '../../../walk/record.ts'
+import type { TestMade } from '../../../walk/tests-after-work.ts'
 import type { Deps } from '../../deps.ts'
 import { columns, type Mark, type SummaryRow, type Table } from '../../partials.ts'
 import { causeTitle } from '../../titles.ts'
@@ -25,12 +26,21 @@ export function recordRows(deps: Deps, { record, tree }: FaultInHand): SummaryRo
     ...(closure
       ? [
           { key: 'Changed', value: closure.changed },
+          ...testRows(closure.testsAfterWork ?? []),
           { key: 'Note for the next person', value: closure.words },
           { key: 'Told', value: toldWords(deps.times, closure.told) },
         ]
       : []),
     ...conditionRows(record.conditions),
   ]
+}
+
+/** The tests after work that passed, a row each. */
+export function testRows(tests: readonly TestMade[]): SummaryRow[] {
+  return tests.map(({ test, by, madeBy }) => ({
+    key: 'Test after work',
+    value: `${test}: passed, by ${madeBy}${by === 'second person' ? ', second person' : ''}`,
+  }))
 }
 
 function toldWords(times: Times, told: Told | null | undefined): string {
