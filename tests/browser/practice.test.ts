@@ -70,16 +70,10 @@ describe.skipIf(noBrowser())('practice in a real browser', () => {
       ],
     ],
     [
-      ...(['no-drive', 4, 'night', phone, 'Case wiring joint bad'] as const),
+      ...(['no-drive', 2, 'night', phone, 'Drive wire loose'] as const),
       [
-        ...[
-          'What calls for drive',
-          'Drive at the module',
-          'Module supply with the drive there',
-          'Busbar voltage',
-        ],
-        ...['Extent of the supply failure', 'Transformer output', 'Voltage across the case fuse'],
-        'Busbar voltage of the case',
+        ...['What calls for drive', 'Drive at the module', 'Drive feed', 'Voltage across the drive contact'],
+        'Drop along the drive wire',
       ],
     ],
     [
