@@ -45,7 +45,8 @@ export const index = (deps: Deps) => (req: Request) => {
     title: 'Faults',
     mine: open.filter(fault => fault.attendedById === person(req).id),
     others: open.filter(fault => fault.attendedById !== person(req).id),
-    practises: Boolean(deps.practice),
+    // A tablet shows the way too: where there is no signal the page behind it says so.
+    practises: !deps.practising,
     actions: actionsOf(deps, person(req).id),
     answers: deps.storage.reports.unread(person(req).id),
     checkTitle: (report: FieldReport) => reportedCheck(deps, report),
