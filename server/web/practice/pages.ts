@@ -189,7 +189,7 @@ function pathTable({ path, author, best, came }: Afterwards): Table {
   return {
     caption: 'The ways to it, with the minutes that the tree gives each check',
     captionHidden: true,
-    columns: columns('', 'Your way', 'The author’s order', 'The best order'),
+    columns: columns('Step', 'Your way', 'The author’s order', 'The best order'),
     rows: [
       ...Array.from({ length: longest }, (_, at) => row(String(at + 1), ...ways.map(way => cell(way, at)))),
       row('Together', ...ways.map(sum)),
