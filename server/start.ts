@@ -11,12 +11,12 @@ import { createSecrets, type HashCost } from './auth/scrypt.ts'
 import { newSetupCode } from './auth/setup-code.ts'
 import { hashToken } from './auth/tokens.ts'
 import { type Config, ConfigError, readConfig } from './config.ts'
-import { createRandom } from './demo/random.ts'
 import { reportProblems } from './knowledge/report.ts'
 import { type Library, NoKnowledgeError, openLibrary } from './library.ts'
 import { watchDatabase } from './ops/database-watch.ts'
 import { scheduleBackups } from './ops/scheduled-backups.ts'
 import { type Around, catchUncaught } from './ops/uncaught.ts'
+import { createRandom } from './statistics/random.ts'
 import { type Database, openDatabase, waitBriefly } from './storage/engine/database.ts'
 import { type Migration, MigrationError, migrate, schemaVersion } from './storage/engine/migrate.ts'
 import { readMigrations } from './storage/engine/migration-files.ts'
@@ -88,7 +88,7 @@ export async function run(config: Config, databasePath: string, options: RunOpti
   const log = options.log ?? pino({ level: config.logLevel })
   const clock = () => new Date()
   const { db, migrations } = openMigrated(databasePath, clock)
-  const practice = practiceBeside(databasePath, config, migrations, clock)
+  const practice = practiceBeside(databasePath, migrations, clock)
   const { watch, backups } = watchOver(db, databasePath, { config, clock, log, options })
   const storage = createStorage(db, clock, { ...config, mayCommit: watch.mayCommit })
   storage.trail.begin()
@@ -148,13 +148,9 @@ function openMigrated(databasePath: string, clock: () => Date) {
 }
 
 /** What is kept of practice lies beside the depot's database, and none of it in there. */
-function practiceBeside(
-  databasePath: string,
-  { dataDir }: Config,
-  migrations: Migration[],
-  clock: () => Date,
-) {
-  const file = databasePath === ':memory:' ? databasePath : path.join(dataDir, 'practice.db')
+function practiceBeside(databasePath: string, migrations: Migration[], clock: () => Date) {
+  const file =
+    databasePath === ':memory:' ? databasePath : path.join(path.dirname(databasePath), 'practice.db')
   return openPractice({ file, migrations, clock, chance: createRandom })
 }
 

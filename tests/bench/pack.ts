@@ -1,8 +1,8 @@
 // How the shipped trees do against faults hidden in the circuit model, walked by a robot that knows neither.
 
-import { createRandom } from '../../server/demo/random.ts'
 import type { Knowledge } from '../../server/knowledge/types.ts'
 import { type Outcome, type Result, shareOf, tryTree } from '../../server/practice/results.ts'
+import { createRandom } from '../../server/statistics/random.ts'
 import type { Bench } from './run.ts'
 import { once, shippedKnowledge } from './shared.ts'
 

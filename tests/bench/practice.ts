@@ -1,8 +1,8 @@
 // How long one reading of practice takes: the model with what was done to it, at checks of all trees.
 
-import { createRandom } from '../../server/demo/random.ts'
 import { hideAt } from '../../server/practice/hide-at.ts'
 import { showAt } from '../../server/practice/measured.ts'
+import { createRandom } from '../../server/statistics/random.ts'
 import { causesOf } from '../../server/web/practice/hiding.ts'
 import type { Bench } from './run.ts'
 import { shippedKnowledge } from './shared.ts'

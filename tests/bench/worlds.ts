@@ -1,7 +1,6 @@
 // How the diagnosis does where its tree, its shares and its record are wrong. The ranking was mended by what was seen
 // on seeds below 100; the figures are of others.
 
-import { createRandom } from '../../server/demo/random.ts'
 import type { Knowledge } from '../../server/knowledge/types.ts'
 import {
   type TrialFigure,
@@ -10,6 +9,7 @@ import {
 } from '../../server/practice/trials/trial-figures.ts'
 import { runTrials, type Tried } from '../../server/practice/trials/trial-run.ts'
 import { TRIAL_WORLDS } from '../../server/practice/trials/trial-worlds.ts'
+import { createRandom } from '../../server/statistics/random.ts'
 import type { Bench, Goal } from './run.ts'
 import { once, shippedKnowledge } from './shared.ts'
 

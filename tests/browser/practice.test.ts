@@ -1,7 +1,7 @@
 import path from 'node:path'
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { createRandom } from '../../server/demo/random.ts'
+import { createRandom } from '../../server/statistics/random.ts'
 import { closeContexts, noBrowser, sharedBrowser } from '../support/browser.ts'
 import { listen } from '../support/listening.ts'
 import { makeSite } from '../support/site.ts'

@@ -1,7 +1,7 @@
 import { Matrix, solve } from 'ml-matrix'
 import { describe, expect, it } from 'vitest'
 import { type ComplexSystem, eliminate, emptySystem } from '../../server/circuit/eliminate.ts'
-import { createRandom } from '../../server/demo/random.ts'
+import { createRandom } from '../../server/statistics/random.ts'
 
 /** The same equations with real numbers, twice as many, by a general library of matrices. */
 function byLibrary({ size, re, im }: ComplexSystem): number[] {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { createRandom } from '../../server/demo/random.ts'
+import { createRandom } from '../../server/statistics/random.ts'
 
 // Values computed with the generator's published reference form (mulberry32, Tommy Ettinger, public domain; value
 // from memory) written out here once more; common practice for the rest, no published source.

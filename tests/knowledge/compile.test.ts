@@ -84,7 +84,7 @@ describe('compiling', () => {
   })
 
   it('runs every check that is written', () => {
-    expect(new Set([...fileRules, ...formRules, ...linkRules, ...graphRules]).size).toBe(60)
+    expect(new Set([...fileRules, ...formRules, ...linkRules, ...graphRules]).size).toBe(62)
   })
 })
 

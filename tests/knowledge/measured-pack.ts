@@ -1,12 +1,12 @@
 // The measuring checks of the knowledge in this repository, and positions invented for them.
 
 import { factsFor } from '../../server/demo/railway/facts.ts'
-import type { Random } from '../../server/demo/random.ts'
 import { compile } from '../../server/knowledge/compile.ts'
 import { refOf } from '../../server/knowledge/graph.ts'
 import { readKnowledge } from '../../server/knowledge/load.ts'
 import type { Check, Equipment, FaultTree, Knowledge, Measures } from '../../server/knowledge/types.ts'
 import { namesOf, type Range } from '../../server/measurement/limits/expectation.ts'
+import type { Random } from '../../server/statistics/random.ts'
 import { expectedAt } from '../../server/walk/expected.ts'
 import { type Walk, walk } from '../../server/walk/place.ts'
 

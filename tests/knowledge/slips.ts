@@ -1,11 +1,11 @@
 // Readings typed at every check of the knowledge: true ones, in order and at a fault, and true ones typed with a slip.
 
-import { createRandom, type Random } from '../../server/demo/random.ts'
 import { readingFor, readingOf } from '../../server/demo/story/readings.ts'
 import type { Range } from '../../server/measurement/limits/expectation.ts'
 import { parseReading } from '../../server/measurement/readings/reading.ts'
 import { surprise } from '../../server/measurement/readings/surprise.ts'
 import { judge } from '../../server/measurement/verdicts/verdict.ts'
+import { createRandom, type Random } from '../../server/statistics/random.ts'
 import { expectedSomewhere, type MeasuredCheck, measuredChecks } from './measured-pack.ts'
 
 export interface Typed {

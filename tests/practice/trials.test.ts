@@ -2,7 +2,6 @@
 // walks made up by hand.
 
 import { describe, expect, it } from 'vitest'
-import { createRandom } from '../../server/demo/random.ts'
 import { noHistory, outsideKey, sumOf } from '../../server/diagnosis/ranking/cause-counts.ts'
 import { type Candidates, candidatesOf, drawDepot } from '../../server/practice/trials/depot.ts'
 import { trialFigures } from '../../server/practice/trials/trial-figures.ts'
@@ -10,6 +9,7 @@ import { runTrials, type Tried } from '../../server/practice/trials/trial-run.ts
 import { type TrialWalk, trialWalk } from '../../server/practice/trials/trial-walk.ts'
 import { TRIAL_WORLDS, type TrialWorld } from '../../server/practice/trials/trial-worlds.ts'
 import { hide } from '../../server/practice/worlds.ts'
+import { createRandom } from '../../server/statistics/random.ts'
 import { shippedKnowledge } from '../bench/shared.ts'
 
 const knowledge = shippedKnowledge()

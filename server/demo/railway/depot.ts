@@ -1,8 +1,8 @@
 // Which unit is fitted where as the story goes on, and the spares on the van.
 
 import type { Equipment } from '../../knowledge/types.ts'
+import type { Random } from '../../statistics/random.ts'
 import { fittingVariants } from '../../walk/fit.ts'
-import type { Random } from '../random.ts'
 import { type DemoPosition, type DemoUnit, newSerial } from './railway.ts'
 
 export interface Depot {

@@ -1,7 +1,7 @@
 // The facts of one position, agreeing with each other: the spacing fits the set speed, the tones fit the direction.
 
 import type { Equipment, Fact } from '../../knowledge/types.ts'
-import type { Random } from '../random.ts'
+import type { Random } from '../../statistics/random.ts'
 
 type Facts = Record<string, string>
 

@@ -1,9 +1,9 @@
 // Sites, positions and the units fitted there at the start.
 
 import type { Equipment, Knowledge } from '../../knowledge/types.ts'
+import { createRandom, type Random } from '../../statistics/random.ts'
 import type { NewPosition, Site } from '../../storage/storage.ts'
 import { fittingVariants } from '../../walk/fit.ts'
-import { createRandom, type Random } from '../random.ts'
 import { plantedTruths, positionIds } from '../story/truths.ts'
 import { factsFor } from './facts.ts'
 import { demoSites, sitePrefix } from './sites.ts'

@@ -1,7 +1,7 @@
 // The sites of the demo railway. The names are made up, and none was found to be a place.
 
+import type { Random } from '../../statistics/random.ts'
 import type { Site } from '../../storage/storage.ts'
-import type { Random } from '../random.ts'
 
 const names = [
   'Addlemarsh',

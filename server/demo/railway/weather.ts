@@ -1,7 +1,7 @@
 // The demo's weather: how cold and warm each day was, the same on every machine and for every seed of the railway.
 
+import { createRandom } from '../../statistics/random.ts'
 import type { Storage } from '../../storage/storage.ts'
-import { createRandom } from '../random.ts'
 import { DAY, YEARS } from '../story/years.ts'
 import { engineers } from './people.ts'
 

@@ -1,7 +1,7 @@
 // What the workshop found in the units that were taken out for a fault.
 
+import { createRandom, type Random } from '../../statistics/random.ts'
 import type { Storage } from '../../storage/storage.ts'
-import { createRandom, type Random } from '../random.ts'
 import { plantedTruths } from '../story/truths.ts'
 import { DAY } from '../story/years.ts'
 import { engineers } from './people.ts'

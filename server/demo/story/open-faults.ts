@@ -1,10 +1,10 @@
 // What waits on the first morning: a fresh report, one half walked, one under evidence hold, one that cleared itself.
 
 import type { Knowledge } from '../../knowledge/types.ts'
+import { createRandom, type Random } from '../../statistics/random.ts'
 import { technicians } from '../railway/people.ts'
 import type { DemoPosition, Railway } from '../railway/railway.ts'
 import { type Route, type Routes, routesAt, routesOf } from '../railway/routes.ts'
-import { createRandom, type Random } from '../random.ts'
 import { type PlannedFault, shortish } from './planning.ts'
 import { attend, report, type SceneMaker, type Story } from './story.ts'
 import { tell, tellUntil } from './telling.ts'

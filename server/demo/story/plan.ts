@@ -1,9 +1,9 @@
 // What befalls the demo railway in three years: which fault, where and when. No walk yet.
 
 import type { Knowledge } from '../../knowledge/types.ts'
+import { createRandom } from '../../statistics/random.ts'
 import type { DemoPosition, Railway } from '../railway/railway.ts'
 import { routesOf } from '../railway/routes.ts'
-import { createRandom } from '../random.ts'
 import { dressed, likelyRoute, type PlannedFault, type Planning } from './planning.ts'
 import { plantDrift, plantFailing, plantRogues, plantWet } from './planted.ts'
 import { plantedTruths } from './truths.ts'

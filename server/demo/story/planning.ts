@@ -2,11 +2,11 @@
 
 import type { Check, FaultTree, Knowledge } from '../../knowledge/types.ts'
 import { temperatureWords } from '../../measurement/readings/air-temperature.ts'
+import type { Random } from '../../statistics/random.ts'
 import type { FaultRecord } from '../../walk/record.ts'
 import type { DemoPosition } from '../railway/railway.ts'
 import { type Route, type Routes, routesAt } from '../railway/routes.ts'
 import { notedTemperature, temperatureAt } from '../railway/weather.ts'
-import type { Random } from '../random.ts'
 
 export type Ending =
   | 'proven cause'

@@ -9,7 +9,7 @@ import { formatQuantity } from '../../measurement/readings/format.ts'
 import { parseReading, type Reading } from '../../measurement/readings/reading.ts'
 import { fromBase, getUnit } from '../../measurement/readings/units.ts'
 import { judge, type Verdict } from '../../measurement/verdicts/verdict.ts'
-import type { Random } from '../random.ts'
+import type { Random } from '../../statistics/random.ts'
 
 export interface DemoReading {
   text: string

@@ -1,13 +1,13 @@
 // One fault told from its report to its closure, in the order in which the program itself asks for things.
 
 import type { Equipment, Knowledge, Row } from '../../knowledge/types.ts'
+import type { Random } from '../../statistics/random.ts'
 import type { Storage } from '../../storage/storage.ts'
 import type { Attendance, FaultRecord } from '../../walk/record.ts'
 import type { Depot } from '../railway/depot.ts'
 import { type DemoPerson, technicians } from '../railway/people.ts'
 import type { DemoPosition } from '../railway/railway.ts'
 import { shownOn } from '../railway/routes.ts'
-import type { Random } from '../random.ts'
 import type { PlannedFault } from './planning.ts'
 import * as words from './words.ts'
 

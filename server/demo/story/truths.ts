@@ -1,6 +1,6 @@
 // What is planted in the demo's history, for statistics to find again.
 
-import { createRandom } from '../random.ts'
+import { createRandom } from '../../statistics/random.ts'
 
 export const positionCount = 110
 

@@ -114,29 +114,38 @@ const attendances = sql<[string], Attendance>(`
     a.isolation_words AS isolationWords, a.expected_finish AS expectedFinish, a.ended_at AS endedAt,
     a.ended_how AS endedHow, a.ended_words AS endedWords
   FROM attendances a JOIN people p ON p.id = a.person_id WHERE a.fault_id = ? ORDER BY a.seq`)
+/**
+ * The order of a fault's entries: as they arrived, so that a clock set back changes nothing; and where acts of a tablet
+ * came late, as they were done.
+ */
+function inOrder(table: string): string {
+  const late = `EXISTS (SELECT 1 FROM late_acts l WHERE l.fault_id = ${table}.fault_id)`
+  return `ORDER BY CASE WHEN ${late} THEN ${table}.at END, CASE WHEN ${late} THEN ${table}.attendance_id END, ${table}.seq`
+}
+
 const findings = sql<[string], FindingRow>(`
   SELECT f.id, f.attendance_id AS attendanceId, f.seq, f.at, f.by, p.name AS byName, f.kind, f.tree, f."check", f.text,
     f.reading, f.range, f.verdict, f.chosen_row AS chosenRow, f.reason, f.note, f.instrument, f.taken, f.flag,
     f.replaces
-  FROM findings f JOIN people p ON p.id = f.by WHERE f.fault_id = ? ORDER BY f.at, f.attendance_id, f.seq`)
+  FROM findings f JOIN people p ON p.id = f.by WHERE f.fault_id = ? ${inOrder('f')}`)
 const disturbances = sql<[string], Disturbance>(`
   SELECT d.id, d.attendance_id AS attendanceId, d.at, d.by, p.name AS byName, d.item
-  FROM disturbances d JOIN people p ON p.id = d.by WHERE d.fault_id = ? ORDER BY d.at, d.attendance_id, d.seq`)
+  FROM disturbances d JOIN people p ON p.id = d.by WHERE d.fault_id = ? ${inOrder('d')}`)
 const restorations = sql<[string], Restoration>(`
   SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.item_key AS itemKey, r.how, r.note
-  FROM restorations r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.at, r.attendance_id, r.seq`)
+  FROM restorations r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ${inOrder('r')}`)
 const repairs = sql<[string], RepairRow>(`
   SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.cause, r.action, r.words, r.swap, r.fuse,
     o.name AS overrideName
   FROM repairs r JOIN people p ON p.id = r.by LEFT JOIN people o ON o.id = r.override_by
-  WHERE r.fault_id = ? ORDER BY r.at, r.attendance_id, r.seq`)
+  WHERE r.fault_id = ? ${inOrder('r')}`)
 const proofs = sql<[string], ProofRow>(`
   SELECT r.id, r.attendance_id AS attendanceId, r.at, r.by, p.name AS byName, r.kind, r.cause, r.round, r.passed,
     r.tree, r."check", r.text, r.reading, r.range, r.verdict, r.instrument, r.taken, r.reason
-  FROM proofs r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ORDER BY r.at, r.attendance_id, r.seq`)
+  FROM proofs r JOIN people p ON p.id = r.by WHERE r.fault_id = ? ${inOrder('r')}`)
 const identities = sql<[string], Flat<IdentityCheck, 'matched'>>(`
   SELECT i.id, i.attendance_id AS attendanceId, i.at, i.by, p.name AS byName, i.typed, i.matched
-  FROM identities i JOIN people p ON p.id = i.by WHERE i.fault_id = ? ORDER BY i.at, i.attendance_id, i.seq`)
+  FROM identities i JOIN people p ON p.id = i.by WHERE i.fault_id = ? ${inOrder('i')}`)
 const holdReleases = sql<[string], HoldRelease>(`
   SELECT h.id, h.at, h.by, p.name AS byName, h.reason
   FROM hold_releases h JOIN people p ON p.id = h.by WHERE h.fault_id = ? ORDER BY h.seq`)

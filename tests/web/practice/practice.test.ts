@@ -1,6 +1,6 @@
 import path from 'node:path'
 import { beforeEach, describe, expect, it } from 'vitest'
-import { createRandom } from '../../../server/demo/random.ts'
+import { createRandom } from '../../../server/statistics/random.ts'
 import { exerciseOf } from '../../../server/web/practice/exercises.ts'
 import { makeSite, type Site } from '../../support/site.ts'
 import type { Page, Visitor } from '../../support/visitor.ts'
