@@ -5,7 +5,7 @@ import { calibrationPlot } from '../../../charts/calibration-plot.ts'
 import type { Quality } from '../../../diagnosis/judging/quality.ts'
 import type { OrderMinutes } from '../../../diagnosis/judging/replay.ts'
 import { wilson } from '../../../history/no-fault-found.ts'
-import { TRIED_EACH, TRIED_ON } from '../../../practice/trials/trial-results.ts'
+import { TRIAL_RESULT_OF_ALL, TRIED_EACH, TRIED_ON } from '../../../practice/trials/trial-results.ts'
 import { percentWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
@@ -13,7 +13,7 @@ import type { Request } from '../../host/request.ts'
 import { columns, numbers, row, type Table } from '../../partials.ts'
 import { frame } from './pages.ts'
 import type { ReviewWords } from './review-words.ts'
-import { trialsTable } from './trials-table.ts'
+import { trialsSaid, trialsTable } from './trials-table.ts'
 
 /** Each fault is judged by all the others, which costs the square of their number. */
 const mostFaults = 500
@@ -52,6 +52,7 @@ export const show = (deps: Deps) => (req: Request) => {
     figures: judging.quality && rankingFigures(judging.quality, common),
     workedOutAt: deps.times.moment(new Date(judging.asAtMs).toISOString()),
     trials: trialsTable(),
+    trialsSaid: trialsSaid(TRIAL_RESULT_OF_ALL),
     triedEach: TRIED_EACH,
     triedOn: deps.times.day(TRIED_ON),
     suggestions: deps.storage.suggestions.counts(),

@@ -20,6 +20,7 @@ export function trialsTable(): Table {
     captionHidden: true,
     columns: columns(
       'What is wrong',
+      numbers('Found'),
       numbers('Minutes'),
       numbers('Chances off'),
       numbers('Sure, wrong'),
@@ -35,6 +36,7 @@ function rowOf(name: TableCell, result: TrialResult) {
   const { minutes, calibration, confidentlyWrong, confidentAndRight } = result
   return row(
     name,
+    found(result),
     withLimits(minutes, 1, '', 2),
     percent(calibration),
     percent(confidentlyWrong),
@@ -42,6 +44,23 @@ function rowOf(name: TableCell, result: TrialResult) {
     percent(result.unknownNoticed),
     percent(result.unknownFalseAlarm),
   )
+}
+
+function found({ reached, reachedByAuthor }: TrialResult): TableCell {
+  return { text: wholePercent(reached), note: `own order ${wholePercent(reachedByAuthor)}` }
+}
+
+const wholePercent = (shown: Shown) => (shown === null ? '–' : `${Math.round(shown[0] * 100)} %`)
+
+/** What all the worlds together say of taking the suggestions, in a sentence or two. */
+export function trialsSaid({ minutes, reached, reachedByAuthor }: TrialResult): string {
+  const share = `Of these faults the suggestions found ${wholePercent(reached)}, the tree’s own order ${wholePercent(reachedByAuthor)}.`
+  if (minutes === null) return share
+  const [value, low, high] = minutes
+  const times = `${value.toFixed(2)} times its minutes`
+  if (low > 1) return `${share} They took ${times}: here they gain nothing.`
+  if (high < 1) return `${share} They took ${times}.`
+  return `${share} They took ${times}, which may be chance.`
 }
 
 function percent(shown: Shown): TableCell {
