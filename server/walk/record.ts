@@ -21,7 +21,7 @@ interface Made {
 }
 
 export type Finding = Made & {
-  /** Order within the fault, from 1: by when it was done. */
+  /** Order within the fault, from 1: as it arrived; where acts of a tablet came late, as it was done. */
   seq: number
   /** The finding this one corrects, or null. */
   replaces: string | null

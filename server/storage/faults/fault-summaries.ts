@@ -67,7 +67,8 @@ type Row = Omit<FaultSummary, 'clearedItself' | 'people' | 'lastFinding' | 'last
 }
 
 const SELECT = `
-  SELECT f.id, (SELECT number FROM fault_numbers WHERE fault_id = f.id) AS number, f.position_id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName, p.equipment,
+  SELECT f.id, (SELECT number FROM fault_numbers WHERE fault_id = f.id) AS number,
+  f.position_id AS positionId, p.name AS positionName, s.id AS siteId, s.name AS siteName, p.equipment,
   f.tree, f.symptom, f.reported_at AS reportedAt, f.protection, w.name AS attendedBy, w.id AS attendedById,
   c.at AS closedAt, c.outcome, c.cause, c.cleared_itself AS clearedItself, c.changed,
   (SELECT coalesce(round(sum(max(0, julianday(coalesce(t.ended_at, @now)) - julianday(t.started_at))) * 1440), 0)

@@ -210,7 +210,7 @@ function closureOf({ told, testsAfterWork, ...closed }: StoredClosure): Closure 
   }
 }
 
-/** What was done without signal arrives late, and is numbered with the rest by when it was done. */
+/** By its place in the record, which is not that of arrival where acts of a tablet came late. */
 function numbered(row: FindingRow, at: number): FindingRow {
   row.seq = at + 1
   return row

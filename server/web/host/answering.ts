@@ -90,7 +90,8 @@ function sentOnce(deps: Deps, handle: Handle): Handle {
   }
 }
 
-const isAsync = (handle: Handle) => handle.constructor.name === 'AsyncFunction'
+/** Whether a handler waits for something: it is declared `async`, and what it writes is recorded as it goes. */
+export const isAsync = (handle: Handle) => handle.constructor.name === 'AsyncFunction'
 
 /** Who the trail names. */
 function actorOf({ visitor: { person, tablet }, doneAt, late }: Request): Actor {

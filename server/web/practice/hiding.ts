@@ -66,6 +66,7 @@ function worldDeps(deps: Deps, storage: Storage, edition: Edition, practising: E
     host: {
       ...deps.host,
       keepPicture: refuse,
+      pictureBytes: refuse,
       picturePath: refuse,
       judgeRanking: (_asked, done) => done(null),
     },

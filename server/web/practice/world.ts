@@ -6,6 +6,7 @@ import type { Danger } from '../../practice/dangers.ts'
 import { worksOn } from '../../practice/dangers.ts'
 import type { Deps } from '../deps.ts'
 import { type Answer, type Page, redirect, redirectAfterWrite } from '../host/answer.ts'
+import { isAsync } from '../host/answering.ts'
 import type { Request } from '../host/request.ts'
 import { type Handler, post, type Route } from '../host/route.ts'
 import { isPlateOf } from '../technician/attend/identity.ts'
@@ -54,7 +55,7 @@ type Handle = (req: Request) => Answer | Promise<Answer>
 
 function around(depot: Deps, exercise: Exercise, route: Route, handle: Handle): Handle {
   const asked = (req: Request): Request => ({ ...req, stillThere: () => req.visitor.person })
-  if (handle.constructor.name === 'AsyncFunction')
+  if (isAsync(handle))
     return async req =>
       stopped(depot, exercise, route, req) ?? after(depot, exercise, req, await handle(asked(req)))
   return req => {

@@ -7,6 +7,7 @@ import type { ArrivedAct } from '../../storage/storage.ts'
 import { type Changed, changed } from '../../walk/known.ts'
 import type { FaultRecord } from '../../walk/record.ts'
 import type { Deps } from '../deps.ts'
+import { isAsync } from '../host/answering.ts'
 import type { Request } from '../host/request.ts'
 import { carriedRoutes } from './carried-routes.ts'
 import { type Found, findRoute } from './find-route.ts'
@@ -75,7 +76,7 @@ function attempt(deps: Deps, view: LateView, act: Request): void {
   const found = findRoute(carriedRoutes, 'POST', act.path)
   const handle = found?.route.handler(lateDeps(deps, view))
   // One that waits for something would go on after it was taken back.
-  if (!found || !handle || handle.constructor.name === 'AsyncFunction') return
+  if (!found || !handle || isAsync(handle)) return
   try {
     actAs(actorOf(act), () => deps.storage.transaction(() => handle({ ...act, params: found.params })))
   } catch (error) {

@@ -73,7 +73,7 @@ async function show(place, begun) {
   button('drop').addEventListener('click', () => change(place, 'drop'))
   fill(place, begun ? await tell('state') : null)
   const room = await navigator.storage?.estimate()
-  if (room?.quota) text(place, 'room', `${Math.floor((room.quota - (room.usage ?? 0)) / 1e6)} MB free`)
+  if (room?.quota) text(place, 'room', `${((room.quota - (room.usage ?? 0)) / 1e9).toFixed(1)} GB free`)
 }
 
 /** @param {HTMLElement} place @param {'carry' | 'drop'} what */

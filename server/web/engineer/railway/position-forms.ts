@@ -5,6 +5,7 @@ import { type HowToRead, parseRows } from '../../../exchange/parse-rows.ts'
 import { type Field, fieldsOf } from '../../../exchange/subjects.ts'
 import type { Equipment, Fact } from '../../../knowledge/types.ts'
 import type { Position } from '../../../storage/storage.ts'
+import { capitalize } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { formAgain, page, redirectAfterWrite } from '../../host/answer.ts'
 import { type FormErrors, formId, readForm, words } from '../../host/read-form.ts'
@@ -123,8 +124,9 @@ function shownFields(kit: Equipment | null) {
   const facts = new Map(kit?.facts.map(fact => [fact.name, fact]))
   return fieldsFor(kit).map((field, n) => ({
     name: fieldId(field, n),
-    label: field.title,
-    hint: field.about,
+    label: capitalize(field.title),
+    // The field for a day says so itself.
+    hint: field.kind === 'date' ? undefined : field.about,
     ...control(field, facts.get(field.title)),
   }))
 }

@@ -3,8 +3,8 @@ import type { Deps } from '../../deps.ts'
 import { missingSteps } from '../../engineer/first-steps/steps.ts'
 
 /**
- * Is the database answering and its file in place, which edition and schema are in use, how backups stand, which
- * first steps are still to be done. 503 when the
+ * Is the database answering and its file in place, which edition and schema are in use, how backups stand, which first
+ * steps are still to be done. 503 when the
  * database does not answer or can't record. Anybody may ask, so what went wrong is for the log and the engineers' pages.
  */
 export function healthz(deps: Deps): RequestHandler {
