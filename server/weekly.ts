@@ -3,7 +3,7 @@
 import { existsSync } from 'node:fs'
 import { compile } from './knowledge/compile.ts'
 import { runCommand } from './ops/command.ts'
-import { weeklySheet, weeklyText } from './review/weekly.ts'
+import { weeklySheet, weeklyText } from './review/attention/weekly.ts'
 import { openPlain } from './storage/engine/database.ts'
 import { BackupError } from './storage/safekeeping/backup-error.ts'
 import { createStorage } from './storage/storage.ts'

@@ -1,7 +1,7 @@
 // What is missing at this depot, by what it costs: for Coverage and the first steps.
 
 import { createNamedCache, memo } from '../cache.ts'
-import type { Weighed } from '../review/worth-of-missing.ts'
+import type { Weighed } from '../review/apart/worth-of-missing.ts'
 import type { Deps } from './deps.ts'
 
 export interface MissingHere {

@@ -1,11 +1,11 @@
 // The demo's record cut off at some moment and opened later, as a file of past faults is opened long after its last day.
 
 import { plantedTruths } from '../../server/demo/story/truths.ts'
-import { seasonIn } from '../../server/review/circumstances.ts'
 import { offendersOf } from '../../server/review/offenders.ts'
 import { readPast } from '../../server/review/past.ts'
 import { trendsIn } from '../../server/review/trends.ts'
 import { unitsIn } from '../../server/review/units.ts'
+import { seasonIn } from '../../server/review/when/circumstances.ts'
 import { openDatabase } from '../../server/storage/engine/database.ts'
 import type { Storage } from '../../server/storage/storage.ts'
 import { seeded } from '../history/chance.ts'

@@ -7,8 +7,8 @@ import { fileURLToPath } from 'node:url'
 import type { Config } from '../../config.ts'
 import type { Quality } from '../../diagnosis/judging/quality.ts'
 import { readApart } from '../../exchange/read-apart.ts'
-import type { ToJudge } from '../../review/judge-ranking.ts'
-import type { ToWeigh, Weighed } from '../../review/worth-of-missing.ts'
+import type { ToJudge } from '../../review/apart/judge-ranking.ts'
+import type { ToWeigh, Weighed } from '../../review/apart/worth-of-missing.ts'
 import { photoPath, savePhotoFile } from '../../storage/safekeeping/photo-files.ts'
 import type { Host } from '../deps.ts'
 import { styleSheets } from './middleware/assets.ts'
@@ -35,8 +35,8 @@ function readIfThere(file: string): string | null {
   return existsSync(file) ? readFileSync(file, 'utf8') : null
 }
 
-const judgeRanking = workedOutApart<ToJudge, Quality>('../../review/judge-ranking.ts')
-const weighMissing = workedOutApart<ToWeigh, Weighed[]>('../../review/worth-of-missing.ts')
+const judgeRanking = workedOutApart<ToJudge, Quality>('../../review/apart/judge-ranking.ts')
+const weighMissing = workedOutApart<ToWeigh, Weighed[]>('../../review/apart/worth-of-missing.ts')
 
 /** Has a script of ours work something out in a process of its own; null when it could not. */
 function workedOutApart<Asked extends object, Found>(script: string) {

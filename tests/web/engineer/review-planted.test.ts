@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { plantedTruths } from '../../../server/demo/story/truths.ts'
-import { driftsIn } from '../../../server/review/drifts.ts'
+import { driftsIn } from '../../../server/review/drift/drifts.ts'
 import { offendersOf } from '../../../server/review/offenders.ts'
 import { readPast } from '../../../server/review/past.ts'
 import { trendsIn } from '../../../server/review/trends.ts'

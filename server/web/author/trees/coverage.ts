@@ -1,6 +1,6 @@
 import { type Coverage, coverageOf, gapsOf, type LimitCoverage } from '../../../knowledge/coverage.ts'
 import { nearMisses } from '../../../knowledge/wording.ts'
-import type { Weighed } from '../../../review/worth-of-missing.ts'
+import type { Weighed } from '../../../review/apart/worth-of-missing.ts'
 import { percentWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'

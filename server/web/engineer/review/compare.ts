@@ -2,7 +2,7 @@
 
 import { explainOffender } from '../../../history/positions/offenders.ts'
 import { formatQuantity } from '../../../measurement/readings/format.ts'
-import { readingsBackMs } from '../../../review/drifts.ts'
+import { readingsBackMs } from '../../../review/drift/drifts.ts'
 import { timelineOf } from '../../../review/timeline.ts'
 import type { Position } from '../../../storage/storage.ts'
 import { countWords } from '../../../words.ts'

@@ -1,15 +1,15 @@
 // The pages of the review, one for each question.
 
 import { lastDigits, pileUp } from '../../../history/readings/reading-habits.ts'
-import { attentionOf, clearedOf } from '../../../review/attention.ts'
+import { attentionOf, clearedOf } from '../../../review/attention/attention.ts'
+import { statesOf } from '../../../review/attention/position-state.ts'
+import { apartUnits } from '../../../review/attention/weekly.ts'
 import { causeCharts } from '../../../review/causes.ts'
 import { type Core, coreOf, figure, figureIfQuick, placeName } from '../../../review/figures.ts'
 import { namesOf } from '../../../review/names.ts'
 import { funnelsOf } from '../../../review/offenders.ts'
-import { statesOf } from '../../../review/position-state.ts'
 import { spanWords } from '../../../review/span-words.ts'
 import { trendPlot } from '../../../review/trends.ts'
-import { apartUnits } from '../../../review/weekly.ts'
 import { askedWindow } from '../../../review/window.ts'
 import { numberWords } from '../../../words.ts'
 import type { Deps } from '../../deps.ts'

@@ -2,9 +2,9 @@
 
 import { driftChart } from '../../../charts/drift-chart.ts'
 import type { Explained } from '../../../history/explained.ts'
-import { driftPicture } from '../../../review/drift-picture.ts'
-import { driftWords } from '../../../review/drift-words.ts'
-import type { DriftEntry, DriftFigures } from '../../../review/drifts.ts'
+import { driftPicture } from '../../../review/drift/drift-picture.ts'
+import { driftWords } from '../../../review/drift/drift-words.ts'
+import type { DriftEntry, DriftFigures } from '../../../review/drift/drifts.ts'
 import type { TrendFigures } from '../../../review/trends.ts'
 import { columns, numbers, row, type Table } from '../../partials.ts'
 import { positionHref, type ReviewWords } from './review-words.ts'

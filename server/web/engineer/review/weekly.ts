@@ -1,4 +1,4 @@
-import { weeklySheet } from '../../../review/weekly.ts'
+import { weeklySheet } from '../../../review/attention/weekly.ts'
 import type { Deps } from '../../deps.ts'
 import { page } from '../../host/answer.ts'
 

@@ -1,7 +1,7 @@
 // What the page on when faults come shows as tables, captions and groups.
 
 import type { Figure } from '../../../review/figures.ts'
-import { type FamilyRow, limits } from '../../../review/temperature-families.ts'
+import { type FamilyRow, limits } from '../../../review/when/temperature-families.ts'
 import { columns, numbers, row, type Table } from '../../partials.ts'
 import type { ReviewWords } from './review-words.ts'
 

@@ -8,11 +8,11 @@ import {
   type Missing,
   mixOf,
   worthOfMissing,
-} from '../diagnosis/judging/missing.ts'
-import type { PastFault } from '../diagnosis/ranking/cause-counts.ts'
-import { compile } from '../knowledge/compile.ts'
-import type { Instrument } from '../measurement/instruments/instrument.ts'
-import type { PositionFacts } from '../walk/fit.ts'
+} from '../../diagnosis/judging/missing.ts'
+import type { PastFault } from '../../diagnosis/ranking/cause-counts.ts'
+import { compile } from '../../knowledge/compile.ts'
+import type { Instrument } from '../../measurement/instruments/instrument.ts'
+import type { PositionFacts } from '../../walk/fit.ts'
 
 export interface ToWeigh {
   files: { path: string; text: string }[]

@@ -1,10 +1,10 @@
 // Which symptoms come more or less often on days of frost, or of heat, than their share of the time.
 
-import { type Explained, term } from '../history/explained.ts'
-import { standOut } from '../history/false-discovery.ts'
-import { type Counted, type RateRatio, rateRatio } from '../history/positions/rate-ratio.ts'
-import type { DayTemperatures } from '../storage/history/history-weather.ts'
-import { adjustedChanceWords, numberWords } from '../words.ts'
+import { type Explained, term } from '../../history/explained.ts'
+import { standOut } from '../../history/false-discovery.ts'
+import { type Counted, type RateRatio, rateRatio } from '../../history/positions/rate-ratio.ts'
+import type { DayTemperatures } from '../../storage/history/history-weather.ts'
+import { adjustedChanceWords, numberWords } from '../../words.ts'
 
 /** Faults of one symptom, and the days in service of its kind of equipment, day by day. */
 export interface FamilyDays {

@@ -1,7 +1,7 @@
-import type { DriftChart } from '../charts/drift-chart.ts'
-import { dayMs } from '../history/positions/exposure.ts'
-import { formatQuantity } from '../measurement/readings/format.ts'
-import { convert, findUnit, withPrefix } from '../measurement/readings/units.ts'
+import type { DriftChart } from '../../charts/drift-chart.ts'
+import { dayMs } from '../../history/positions/exposure.ts'
+import { formatQuantity } from '../../measurement/readings/format.ts'
+import { convert, findUnit, withPrefix } from '../../measurement/readings/units.ts'
 import type { DriftEntry } from './drifts.ts'
 
 /**

@@ -1,16 +1,16 @@
 // Faults against how cold and how warm the days were, where a
 // depot has brought that in; else only what was noted.
 
-import type { Chart } from '../charts/chart.ts'
-import { countBars } from '../charts/count-bars.ts'
-import { groupBy } from '../history/group-by.ts'
-import { type Day, daysOf, lastStartedBy, serviceOfDays } from '../history/time/calendar.ts'
-import { type Slice, sliceByBand, slicesDiffer } from '../history/time/weather.ts'
-import { readTemperature } from '../measurement/readings/air-temperature.ts'
-import type { DayTemperatures } from '../storage/history/history-weather.ts'
-import type { History } from '../storage/storage.ts'
-import { capitalize } from '../words.ts'
-import type { Past } from './past.ts'
+import type { Chart } from '../../charts/chart.ts'
+import { countBars } from '../../charts/count-bars.ts'
+import { groupBy } from '../../history/group-by.ts'
+import { type Day, daysOf, lastStartedBy, serviceOfDays } from '../../history/time/calendar.ts'
+import { type Slice, sliceByBand, slicesDiffer } from '../../history/time/weather.ts'
+import { readTemperature } from '../../measurement/readings/air-temperature.ts'
+import type { DayTemperatures } from '../../storage/history/history-weather.ts'
+import type { History } from '../../storage/storage.ts'
+import { capitalize } from '../../words.ts'
+import type { Past } from '../past.ts'
 import { type FamilyDays, standingOut } from './temperature-families.ts'
 
 const lowestEdges = [-5, 0, 5, 10, 15]

@@ -1,13 +1,13 @@
 // Did the failure stay away since a moment at which something was done?
 
-import type { Window } from '../history/basis.ts'
-import type { Explained } from '../history/explained.ts'
-import { gapsWithin, isKnown } from '../history/known.ts'
-import { dayMs, type Service, serviceDays } from '../history/positions/exposure.ts'
-import type { KindFit } from '../history/positions/kind-fit.ts'
-import { type Spell, type Stayed, stayedAway } from '../history/positions/stayed-away.ts'
-import type { History } from '../storage/storage.ts'
-import { type Past, spansUpTo } from './past.ts'
+import type { Window } from '../../history/basis.ts'
+import type { Explained } from '../../history/explained.ts'
+import { gapsWithin, isKnown } from '../../history/known.ts'
+import { dayMs, type Service, serviceDays } from '../../history/positions/exposure.ts'
+import type { KindFit } from '../../history/positions/kind-fit.ts'
+import { type Spell, type Stayed, stayedAway } from '../../history/positions/stayed-away.ts'
+import type { History } from '../../storage/storage.ts'
+import { type Past, spansUpTo } from '../past.ts'
 
 const mostDaysBefore = 730
 /** From so many faults on there is a run to speak of, and the quiet time before it is no part of the trouble. */

@@ -1,15 +1,15 @@
 // What an engineer wants to know of a position that keeps failing, before opening its page.
 
-import type { Explained } from '../history/explained.ts'
-import { groupBy } from '../history/group-by.ts'
-import { dayMs } from '../history/positions/exposure.ts'
-import type { Stayed } from '../history/positions/stayed-away.ts'
-import type { PositionFault } from '../storage/history/history-position.ts'
-import type { Review } from '../storage/storage.ts'
-import { cachedFigure } from './figure-cache.ts'
-import type { Core } from './figures.ts'
-import type { Offender } from './offenders.ts'
-import type { ReviewSource } from './source.ts'
+import type { Explained } from '../../history/explained.ts'
+import { groupBy } from '../../history/group-by.ts'
+import { dayMs } from '../../history/positions/exposure.ts'
+import type { Stayed } from '../../history/positions/stayed-away.ts'
+import type { PositionFault } from '../../storage/history/history-position.ts'
+import type { Review } from '../../storage/storage.ts'
+import { cachedFigure } from '../figure-cache.ts'
+import type { Core } from '../figures.ts'
+import type { Offender } from '../offenders.ts'
+import type { ReviewSource } from '../source.ts'
 import { stayedSinceChange } from './stayed.ts'
 
 export interface PositionState {

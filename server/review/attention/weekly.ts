@@ -1,16 +1,16 @@
 // One page a week: what is new, what came again, what is cured, overdue or failed on the wrong side, and what is not known.
 
-import { knownSources } from '../history/known.ts'
-import { dayMs } from '../history/positions/exposure.ts'
-import type { RegisteredFault } from '../storage/faults/fault-register.ts'
-import { capitalize, countWords } from '../words.ts'
+import { knownSources } from '../../history/known.ts'
+import { dayMs } from '../../history/positions/exposure.ts'
+import type { RegisteredFault } from '../../storage/faults/fault-register.ts'
+import { capitalize, countWords } from '../../words.ts'
+import { coreOf, figure } from '../figures.ts'
+import { namesOf } from '../names.ts'
+import type { ReviewSource } from '../source.ts'
+import { spanWords } from '../span-words.ts'
+import { askedWindow } from '../window.ts'
 import { type Cleared, clearedOf, type Found } from './attention.ts'
-import { coreOf, figure } from './figures.ts'
-import { namesOf } from './names.ts'
 import { type PositionState, statesOf } from './position-state.ts'
-import type { ReviewSource } from './source.ts'
-import { spanWords } from './span-words.ts'
-import { askedWindow } from './window.ts'
 
 export interface WeeklySheet {
   /** First and last day, as they are read. */

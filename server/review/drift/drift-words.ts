@@ -1,5 +1,5 @@
-import { bestShown, formatIn, formatQuantity } from '../measurement/readings/format.ts'
-import { findUnit } from '../measurement/readings/units.ts'
+import { bestShown, formatIn, formatQuantity } from '../../measurement/readings/format.ts'
+import { findUnit } from '../../measurement/readings/units.ts'
 import type { DriftEntry } from './drifts.ts'
 
 /**

@@ -1,15 +1,15 @@
 // Which readings drift towards their limits, and which stepped without any work on record.
 
-import type { Explained } from '../history/explained.ts'
-import { standOut } from '../history/false-discovery.ts'
-import { dayMs } from '../history/positions/exposure.ts'
-import { type Drift, driftOf } from '../history/readings/drift.ts'
-import { mannKendall } from '../history/readings/mann-kendall.ts'
-import { type Break, cutAtBreaks, type SeriesReading } from '../history/readings/series.ts'
-import { explainStep, findUnrecordedWork, type Step } from '../history/readings/steps.ts'
-import { median } from '../history/readings/theil-sen.ts'
-import type { ReadingSeries, SeriesName } from '../storage/history/history-readings.ts'
-import type { History } from '../storage/storage.ts'
+import type { Explained } from '../../history/explained.ts'
+import { standOut } from '../../history/false-discovery.ts'
+import { dayMs } from '../../history/positions/exposure.ts'
+import { type Drift, driftOf } from '../../history/readings/drift.ts'
+import { mannKendall } from '../../history/readings/mann-kendall.ts'
+import { type Break, cutAtBreaks, type SeriesReading } from '../../history/readings/series.ts'
+import { explainStep, findUnrecordedWork, type Step } from '../../history/readings/steps.ts'
+import { median } from '../../history/readings/theil-sen.ts'
+import type { ReadingSeries, SeriesName } from '../../storage/history/history-readings.ts'
+import type { History } from '../../storage/storage.ts'
 
 export interface DriftEntry {
   series: ReadingSeries

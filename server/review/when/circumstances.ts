@@ -1,31 +1,31 @@
 // When faults come: the season, the weather noted, soon after work, and together with others.
 
-import { countBars } from '../charts/count-bars.ts'
-import { heatStrip } from '../charts/heat-strip.ts'
-import type { Window } from '../history/basis.ts'
-import { cannotSay, type Explained } from '../history/explained.ts'
-import { groupBy } from '../history/group-by.ts'
-import { spansWithin } from '../history/known.ts'
+import { countBars } from '../../charts/count-bars.ts'
+import { heatStrip } from '../../charts/heat-strip.ts'
+import type { Window } from '../../history/basis.ts'
+import { cannotSay, type Explained } from '../../history/explained.ts'
+import { groupBy } from '../../history/group-by.ts'
+import { spansWithin } from '../../history/known.ts'
 import {
   explainTogether,
   failingTogether,
   findCommonCauses,
   type Shared,
-} from '../history/positions/common-cause.ts'
-import { dayMs, serviceDays } from '../history/positions/exposure.ts'
+} from '../../history/positions/common-cause.ts'
+import { dayMs, serviceDays } from '../../history/positions/exposure.ts'
 import {
   daysSoonAfter,
   explainAfterWork,
   linkToWork,
   type Work,
   type WorkLink,
-} from '../history/time/after-work.ts'
-import { countByMonth, type Month, monthsOf } from '../history/time/calendar.ts'
-import { slicesDiffer } from '../history/time/weather.ts'
-import type { HistoryPosition } from '../storage/history/history.ts'
-import type { History } from '../storage/storage.ts'
-import { durationWords } from '../words.ts'
-import { exposedIn, faultsIn, type Past } from './past.ts'
+} from '../../history/time/after-work.ts'
+import { countByMonth, type Month, monthsOf } from '../../history/time/calendar.ts'
+import { slicesDiffer } from '../../history/time/weather.ts'
+import type { HistoryPosition } from '../../storage/history/history.ts'
+import type { History } from '../../storage/storage.ts'
+import { durationWords } from '../../words.ts'
+import { exposedIn, faultsIn, type Past } from '../past.ts'
 
 const monthNames = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec']
 

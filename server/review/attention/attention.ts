@@ -1,11 +1,11 @@
 // What needs attention first: one line for each finding of the review, with where to look on.
 
-import { dayMs } from '../history/positions/exposure.ts'
-import type { Review } from '../storage/storage.ts'
-import { capitalize, countWords } from '../words.ts'
-import { driftWords } from './drift-words.ts'
-import type { Core, Figure } from './figures.ts'
-import type { Names } from './names.ts'
+import { dayMs } from '../../history/positions/exposure.ts'
+import type { Review } from '../../storage/storage.ts'
+import { capitalize, countWords } from '../../words.ts'
+import { driftWords } from '../drift/drift-words.ts'
+import type { Core, Figure } from '../figures.ts'
+import type { Names } from '../names.ts'
 import type { PositionState } from './position-state.ts'
 
 export interface Attention {
