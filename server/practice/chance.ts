@@ -1,14 +1,7 @@
+import type { Random } from '../statistics/random.ts'
+
 /** Chance that the caller seeds: what worlds and instrument errors are drawn with. */
-export interface Chance {
-  /** 0 up to 1. */
-  unit(): number
-  between(low: number, high: number): number
-  /** Both ends included. */
-  whole(low: number, high: number): number
-  chance(probability: number): boolean
-  pick<T>(list: readonly T[]): T
-  weighted<T>(list: readonly T[], weight: (item: T) => number): T
-}
+export type Chance = Omit<Random, 'normal' | 'shuffled'>
 
 /** Between two values that lie decades apart, each decade alike. */
 export function decades(chance: Chance, low: number, high: number): number {

@@ -11,7 +11,7 @@ const mayImport: Record<string, string[]> = {
   knowledge: ['measurement'],
   walk: ['knowledge', 'measurement'],
   diagnosis: ['statistics', 'knowledge', 'measurement', 'walk'],
-  practice: ['circuit', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history'],
+  practice: ['statistics', 'circuit', 'knowledge', 'measurement', 'walk', 'diagnosis', 'history'],
   history: ['statistics', 'measurement'],
   exchange: ['knowledge', 'measurement'],
   storage: ['knowledge', 'measurement', 'walk', 'diagnosis', 'history', 'exchange'],
