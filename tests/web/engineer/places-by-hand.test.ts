@@ -92,11 +92,11 @@ describe('a position by hand', () => {
     const id = randomUUID()
     const form = (await isla.get(`${at}/new`)).html
     const fact = (label: string) => new RegExp(`for="(fact\\d+)">\\s*${label}`).exec(form)?.[1] ?? ''
-    expect((await isla.post(at, { ...made, [fact('cable length')]: 'long' })).text).toContain(
+    expect((await isla.post(at, { ...made, [fact('Cable length')]: 'long' })).text).toContain(
       'is no number in m',
     )
     expect(
-      (await isla.post(at, { ...made, id, [fact('cable length')]: '70 m', [fact('direction')]: 'opposite' }))
+      (await isla.post(at, { ...made, id, [fact('Cable length')]: '70 m', [fact('Direction')]: 'opposite' }))
         .status,
     ).toBe(303)
     expect(site.deps.storage.positions.get(id)).toMatchObject({

@@ -88,9 +88,11 @@ describe('the pages of the review', () => {
   it('shows how the ranking does where the tree is wrong, with limits to each figure', async () => {
     const { text } = await engineer.get('/review/ranking')
     for (const { name, words } of TRIAL_WORLDS) expect(text).toContain(`${name} ${words}`)
-    const { minutes } = TRIAL_RESULT_OF_ALL
+    const { minutes, reached, reachedByAuthor } = TRIAL_RESULT_OF_ALL
     const [value, low, high] = minutes?.map(one => one.toFixed(2)) ?? []
-    expect(text).toContain(`All together ${value} ${low} to ${high}`)
+    const [own, authors] = [reached, reachedByAuthor].map(one => Math.round((one?.[0] ?? 0) * 100))
+    expect(text).toContain(`All together ${own} % own order ${authors} % ${value} ${low} to ${high}`)
+    expect(text).toContain(`the tree’s own order ${authors} %.`)
     expect(Object.keys(TRIAL_RESULTS)).toEqual(TRIAL_WORLDS.map(({ name }) => name))
   })
 })
