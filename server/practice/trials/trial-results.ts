@@ -72,6 +72,7 @@ export const TRIAL_RESULTS: Readonly<Record<string, TrialResult>> = {
     reachedByAuthor: [0.744, 0.679, 0.799],
   },
   'Comes and goes': {
+    // biome-ignore lint/suspicious/noApproximativeNumericConstant: a figure that was taken, near a root by chance
     minutes: [0.888, 0.707, 1.071],
     calibration: [0.094, 0.056, 0.135],
     confidentlyWrong: [0, 0, 0.019],

@@ -91,7 +91,7 @@ describe('the pages of the review', () => {
     const { minutes, reached, reachedByAuthor } = TRIAL_RESULT_OF_ALL
     const [value, low, high] = minutes?.map(one => one.toFixed(2)) ?? []
     const [own, authors] = [reached, reachedByAuthor].map(one => Math.round((one?.[0] ?? 0) * 100))
-    expect(text).toContain(`All together ${own} % own order ${authors} % ${value} ${low} to ${high}`)
+    expect(text).toContain(`All together ${own} % ${authors} % ${value} ${low} to ${high}`)
     expect(text).toContain(`the tree’s own order ${authors} %.`)
     expect(Object.keys(TRIAL_RESULTS)).toEqual(TRIAL_WORLDS.map(({ name }) => name))
   })

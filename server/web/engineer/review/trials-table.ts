@@ -21,6 +21,7 @@ export function trialsTable(): Table {
     columns: columns(
       'What is wrong',
       numbers('Found'),
+      numbers('Own order'),
       numbers('Minutes'),
       numbers('Chances off'),
       numbers('Sure, wrong'),
@@ -36,7 +37,8 @@ function rowOf(name: TableCell, result: TrialResult) {
   const { minutes, calibration, confidentlyWrong, confidentAndRight } = result
   return row(
     name,
-    found(result),
+    wholePercent(result.reached),
+    wholePercent(result.reachedByAuthor),
     withLimits(minutes, 1, '', 2),
     percent(calibration),
     percent(confidentlyWrong),
@@ -44,10 +46,6 @@ function rowOf(name: TableCell, result: TrialResult) {
     percent(result.unknownNoticed),
     percent(result.unknownFalseAlarm),
   )
-}
-
-function found({ reached, reachedByAuthor }: TrialResult): TableCell {
-  return { text: wholePercent(reached), note: `own order ${wholePercent(reachedByAuthor)}` }
 }
 
 const wholePercent = (shown: Shown) => (shown === null ? '–' : `${Math.round(shown[0] * 100)} %`)
