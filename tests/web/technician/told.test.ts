@@ -36,6 +36,6 @@ it('keeps who was told at hand-back, when and what they said, and shows it befor
 
 it('says so where nobody was noted', async () => {
   const { site, wren, fault } = await closed({})
-  expect((await wren.get(`/faults/${fault}/record`)).text).toContain('Told nobody noted')
+  expect((await wren.get(`/faults/${fault}/record`)).text).toContain('Told not noted')
   expect(site.deps.storage.faults.get(fault).closure?.told).toBeNull()
 })

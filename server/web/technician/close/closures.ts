@@ -204,7 +204,7 @@ function signatureRows(deps: Deps, fault: FaultInHand, closing: Record<string, u
 
 /** "signaller, panel 2, 03:10: back in use"; without a time it is told now. */
 function toldText({ times }: Deps, { toldWho, toldAt, toldSaid }: Record<string, unknown>): string {
-  if (!text(toldWho)) return 'nobody noted'
+  if (!text(toldWho)) return 'not noted'
   const when = text(toldAt) ? times.moment(text(toldAt)) : 'now'
   return `${text(toldWho)}, ${when}${text(toldSaid) ? `: ${text(toldSaid)}` : ''}`
 }

@@ -44,7 +44,7 @@ export function testRows(tests: readonly TestMade[]): SummaryRow[] {
 }
 
 function toldWords(times: Times, told: Told | null | undefined): string {
-  if (!told) return 'nobody noted'
+  if (!told) return 'not noted'
   return `${told.who}, ${times.moment(told.at)}${told.said ? `: ${told.said}` : ''}`
 }
 
